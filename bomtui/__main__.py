@@ -1,0 +1,5 @@
+"""Lets `python -m bomtui` start the program."""
+
+from bomtui.cli.main import main
+
+raise SystemExit(main())

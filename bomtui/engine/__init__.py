@@ -1,0 +1,1 @@
+"""Formulas by subject and the one gate that calls them; pure functions over model values."""

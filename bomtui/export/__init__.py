@@ -1,0 +1,1 @@
+"""Records to bytes: lists and reports in open formats; time and version are arguments."""

@@ -1,0 +1,1 @@
+"""What a proposal is: frozen values with units in their names, money, findings and results."""

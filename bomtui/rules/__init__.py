@@ -1,0 +1,1 @@
+"""Checks of a computed proposal, one per file, each returning findings."""

@@ -1,0 +1,1 @@
+"""Use cases: the one place that joins storage, units, engine, rules and export for every front end."""

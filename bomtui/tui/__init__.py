@@ -1,0 +1,1 @@
+"""Screens, widgets and user commands; the only importer of textual."""

@@ -1,0 +1,1 @@
+"""The tests mirror bomtui/; architecture/ holds what every file must keep to, benchmarks/ runs on demand."""

@@ -1,0 +1,82 @@
+"""Limits on the suite: nothing is skipped where CI=true, no single test is slow, nobody's own files are touched."""
+
+import os
+from collections.abc import Generator, Iterator
+
+import pytest
+from hypothesis import settings
+
+settings.register_profile("desk", deadline=None)
+# The same cases on every run: a failure there can be repeated here.
+settings.register_profile("ci", deadline=None, derandomize=True)
+
+OVER_LIMIT = pytest.StashKey[list[str]]()
+
+
+def in_ci() -> bool:
+    """Tell whether the run is the one that decides."""
+    return os.environ.get("CI") == "true"
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Add the ini option that says how long one test may take."""
+    parser.addini("call_limit_s", "seconds that one test outside the slow tier may take", default="3")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Choose the hypothesis profile and open the list of tests over the limit."""
+    settings.load_profile("ci" if in_ci() else "desk")
+    config.stash[OVER_LIMIT] = []
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(
+    item: pytest.Item, call: pytest.CallInfo[None]
+) -> Generator[None, pytest.TestReport, pytest.TestReport]:
+    """Turn a skip into a failure where CI=true, and hold the time limit of a single test."""
+    report = yield
+    if report.skipped and in_ci() and not hasattr(report, "wasxfail"):
+        report.outcome = "failed"
+        report.longrepr = f"{item.nodeid} was skipped, and a skip is a failure where CI=true: {report.longreprtext}"
+    limit_s = float(item.config.getini("call_limit_s"))
+    if report.when == "call" and call.duration > limit_s and item.get_closest_marker("slow") is None:
+        sentence = (
+            f"{item.nodeid} took {call.duration:.1f} s, the limit is {limit_s:g} s: make it faster or mark it slow"
+        )
+        if not in_ci():
+            item.config.stash[OVER_LIMIT].append(sentence)
+        elif report.passed:
+            report.outcome = "failed"
+            report.longrepr = sentence
+    return report
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_make_collect_report(
+    collector: pytest.Collector,
+) -> Generator[None, pytest.CollectReport, pytest.CollectReport]:
+    """Turn a file that skips itself into a failure where CI=true."""
+    report = yield
+    if report.outcome == "skipped" and in_ci():
+        report.outcome = "failed"
+        report.longrepr = f"{collector.nodeid} was skipped, and a skip is a failure where CI=true: {report.longrepr}"
+    return report
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    """List the tests that would fail in CI for being slow."""
+    sentences = config.stash[OVER_LIMIT]
+    if sentences:
+        terminalreporter.section("over the time limit of one test", yellow=True)
+        for sentence in sentences:
+            terminalreporter.line(sentence)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def own_user_folders(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Give the whole run its own user folders: the engineer's catalog and preferences are no test data."""
+    home = tmp_path_factory.mktemp("user")
+    with pytest.MonkeyPatch.context() as patch:
+        for kind in ("CACHE", "CONFIG", "DATA", "STATE"):
+            patch.setenv(f"XDG_{kind}_HOME", str(home / kind.lower()))
+        yield
