@@ -1,0 +1,65 @@
+"""What a figure can be when something it needs is unknown."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import inf
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """A figure known only within bounds, with the names of what is missing.
+
+    Attributes:
+        low: Lowest value it can have; minus infinity where there is no lower bound.
+        high: Highest value it can have; infinity where there is no upper bound.
+        unknown: Names (places and fields) of the values that are missing.
+    """
+
+    low: float
+    high: float
+    unknown: frozenset[str]
+
+
+Value = float | Range | None
+"""A float is exact; a Range is bounded; None says that nothing is known."""
+
+
+def at_least(lowest: float, unknown: frozenset[str]) -> Range:
+    """Return a figure of which only the lowest value is known."""
+    return Range(lowest, inf, unknown)
+
+
+def exceeds(measured: Value, limit: Value) -> bool | None:
+    """Tell whether a figure is above its limit; None where the unknown part decides.
+
+    Args:
+        measured: The figure, in the unit of the limit.
+        limit: The limit it is held against.
+    """
+    if measured is None or limit is None:
+        return None
+    measured_low, measured_high = ends(measured)
+    limit_low, limit_high = ends(limit)
+    if measured_low > limit_high:
+        return True
+    if measured_high <= limit_low:
+        return False
+    return None
+
+
+def ends(value: float | Range) -> tuple[float, float]:
+    """Return the lowest and the highest value that a figure can have."""
+    if isinstance(value, Range):
+        return value.low, value.high
+    return value, value
+
+
+def unknown_names(*values: Value | Mapping[str, Value]) -> frozenset[str]:
+    """Collect the names of everything missing in the given figures."""
+    names: set[str] = set()
+    for value in values:
+        if isinstance(value, Range):
+            names |= value.unknown
+        elif isinstance(value, Mapping):
+            names |= unknown_names(*value.values())
+    return frozenset(names)

@@ -1,0 +1,137 @@
+"""Money: exact decimal amounts with a currency, rounded at named steps only."""
+
+from collections.abc import Mapping
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
+
+from bomtui.model.base import Base
+
+LINE_DIGITS = 4
+"""Digits after the decimal mark of a printed line (common practice, no source)."""
+
+_MINOR_UNIT_DIGITS = {
+    **dict.fromkeys(("JPY", "KRW", "VND", "CLP", "ISK"), 0),
+    **dict.fromkeys(("BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"), 3),
+}
+
+
+class CurrencyError(ValueError):
+    """Two amounts of different currencies met without a rate between them."""
+
+
+class Money(Base, frozen=True):
+    """An exact amount of one currency.
+
+    Attributes:
+        amount: Exact decimal amount; floats are refused.
+        currency: Three-letter code of ISO 4217.
+    """
+
+    amount: Decimal
+    currency: str
+
+    def __post_init__(self) -> None:
+        """Refuse what would bring binary rounding or an unknown currency into a sum."""
+        if not isinstance(self.amount, Decimal):
+            message = f"money takes a Decimal amount, found {type(self.amount).__name__}"
+            raise TypeError(message)
+        if not self.amount.is_finite():
+            message = f"money takes a finite amount, found {self.amount}"
+            raise ValueError(message)
+        if not is_currency(self.currency):
+            message = f"'{self.currency}' is not a currency: three capital letters of ISO 4217 are expected"
+            raise ValueError(message)
+
+    def __add__(self, other: "Money") -> "Money":
+        """Add an amount of the same currency."""
+        self._same_currency(other)
+        return Money(amount=self.amount + other.amount, currency=self.currency)
+
+    def __sub__(self, other: "Money") -> "Money":
+        """Subtract an amount of the same currency."""
+        self._same_currency(other)
+        return Money(amount=self.amount - other.amount, currency=self.currency)
+
+    def _same_currency(self, other: "Money") -> None:
+        if self.currency != other.currency:
+            message = f"{self.currency} and {other.currency} do not add up without a rate"
+            raise CurrencyError(message)
+
+
+class Total(Base, frozen=True):
+    """A sum of money in which some terms may be unknown.
+
+    Attributes:
+        amount: Sum of the known terms.
+        unknown: How many terms are missing; where it is not 0 the amount is a lower bound.
+    """
+
+    amount: Decimal
+    unknown: int = 0
+
+    def __add__(self, other: "Total") -> "Total":
+        """Add amounts and counts of missing terms, each to its like."""
+        return Total(amount=self.amount + other.amount, unknown=self.unknown + other.unknown)
+
+
+def is_currency(code: str) -> bool:
+    """Tell whether a text has the form of an ISO 4217 code."""
+    return len(code) == len("EUR") and code.isascii() and code.isalpha() and code.isupper()
+
+
+def minor_unit_digits(currency: str) -> int:
+    """Return the digits after the decimal mark of a currency's minor unit.
+
+    Source: ISO 4217 list one.
+    """
+    return _MINOR_UNIT_DIGITS.get(currency, 2)
+
+
+def round_half_up(amount: Decimal, digits: int) -> Decimal:
+    """Round commercially (half away from zero) to a number of digits after the decimal mark."""
+    return amount.quantize(Decimal(1).scaleb(-digits), rounding=ROUND_HALF_UP)
+
+
+def ceiling(amount: Decimal) -> int:
+    """Return the smallest whole number that is not below the amount."""
+    return int(amount.to_integral_value(rounding=ROUND_CEILING))
+
+
+def largest_remainder(total: Decimal, weights: Mapping[str, Decimal], digits: int) -> dict[str, Decimal]:
+    """Split an amount by weights so that the shares add to it exactly.
+
+    Each share is rounded down to the given digits; the missing units go, one each, to the largest remainders,
+    ties in alphabetical order of the keys. What the total holds below the given digits goes to the first of them.
+
+    Args:
+        total: Amount to split; may be negative.
+        weights: Weight per key, none negative, at least one above 0.
+        digits: Digits after the decimal mark of a share.
+
+    Returns:
+        A share per key, in the order of the keys.
+
+    Raises:
+        ValueError: A weight is negative or all are 0.
+
+    Source: method of largest remainders (Hamilton apportionment), see electoral mathematics handbooks.
+    """
+    weight_sum = sum(weights.values(), Decimal(0))
+    if weight_sum <= 0 or any(weight < 0 for weight in weights.values()):
+        message = "an amount is split by weights of which none is negative and one at least is above 0"
+        raise ValueError(message)
+    if total < 0:
+        return {key: -share for key, share in largest_remainder(-total, weights, digits).items()}
+    unit = Decimal(1).scaleb(-digits)
+    exact = {key: total * weight / weight_sum for key, weight in weights.items()}
+    shares = {key: share.quantize(unit, rounding=ROUND_FLOOR) for key, share in exact.items()}
+    missing = total - sum(shares.values(), Decimal(0))
+    order = sorted(weights, key=lambda key: (shares[key] - exact[key], key))
+    for key in order:
+        if missing < unit:
+            break
+        if weights[key] > 0:
+            shares[key] += unit
+            missing -= unit
+    first = next(key for key in order if weights[key] > 0)
+    shares[first] += missing
+    return shares

@@ -1,0 +1,224 @@
+"""A part: one catalog entry with maker, parameters, prices and life cycle."""
+
+import datetime
+from decimal import Decimal
+from typing import Annotated
+
+from bomtui.model.base import Base
+from bomtui.model.fields import Field
+from bomtui.model.load import CONFIDENCES, SAFETY_LEVELS
+from bomtui.model.parameter import Parameter
+
+PART_KINDS = (
+    "controller", "high_side", "low_side", "half_bridge", "full_bridge", "gate_driver", "led_driver", "ignition_driver",
+    "injector_driver", "fet", "transceiver_lin", "transceiver_can", "transceiver_eth", "transceiver_optical",
+    "transceiver_rf", "sbc", "ldo", "dcdc", "reverse", "sensor", "amplifier", "display", "memory", "passive",
+    "connector", "board", "housing",
+)  # fmt: skip
+
+DRIVER_KINDS = frozenset(
+    (
+        "high_side", "low_side", "half_bridge", "full_bridge", "gate_driver", "led_driver", "ignition_driver",
+        "injector_driver", "amplifier",
+    )
+)  # fmt: skip
+"""Kinds with channels that carry loads."""
+
+SUPPLY_KINDS = frozenset(("sbc", "ldo", "dcdc"))
+"""Kinds that make a rail."""
+
+GRADES = ("G0", "G1", "G2", "G3")
+"""Ambient grades of AEC-Q100: up to 150, 125, 105, 85 degC."""
+
+LIFE_CYCLES = ("preview", "active", "nrnd", "lasttime", "obsolete")
+SALE_UNITS = ("piece", "dm2")
+NETS = ("12", "24", "48")
+CONVERTERS = ("linear", "switching")
+PIN_FUNCTIONS = ("gpio", "pwm", "adc", "capture", "can", "lin", "spi", "eth", "debug")
+"""What a controller pin can be used for; every pin of a group can do each function named for it.
+
+`debug` are pins for crystal and debugger, which a controller may have beside its general pins.
+"""
+
+
+class PriceBreak(Base, frozen=True):
+    """One rung of a price ladder: the unit price from this order quantity upwards."""
+
+    quantity: Annotated[int, Field("lowest order quantity of the rung")]
+    price: Annotated[Decimal, Field("unit price in the part's currency")]
+
+
+class PinGroup(Base, frozen=True):
+    """Pins of a controller that can all do the same."""
+
+    pins: Annotated[int, Field("how many pins")]
+    functions: Annotated[tuple[str, ...], Field("what each of them can be used for", choices=PIN_FUNCTIONS)]
+
+
+class SupplyNeed(Base, frozen=True):
+    """One supply input of a part."""
+
+    voltage_v: Annotated[
+        float | None, Field("nominal voltage of the rail it needs; absent: it takes the battery", "voltage")
+    ] = None
+    current_a: Annotated[
+        Parameter, Field("current drawn while awake; of a bus driver: with the bus dominant", "current")
+    ] = Parameter()
+    idle_current_a: Annotated[Parameter | None, Field("current of a bus driver with the bus recessive", "current")] = (
+        None
+    )
+
+
+class Part(Base, frozen=True):
+    """A catalog entry. Fields that its kind does not have stay absent; a field its kind has and nobody knows too."""
+
+    kind: Annotated[str, Field("what it is", choices=PART_KINDS)]
+    family: Annotated[str, Field("what of its kind it is, such as EEPROM, panel or suppressor")] = ""
+    maker: Annotated[str, Field("who makes it")] = ""
+    mpn: Annotated[str, Field("maker part number, letter by letter")] = ""
+    description: Annotated[str, Field("one line for people")] = ""
+    package: Annotated[str, Field("package name")] = ""
+    package_area_m2: Annotated[float | None, Field("board area of the package", "area")] = None
+    theta_ja_k_per_w: Annotated[
+        float | None, Field("junction to air on the reference board, single chip", "thermal_resistance")
+    ] = None
+    theta_jc_k_per_w: Annotated[float | None, Field("junction to case", "thermal_resistance")] = None
+    junction_max_degc: Annotated[float | None, Field("highest junction temperature", "temperature")] = None
+    grade: Annotated[str | None, Field("ambient grade", choices=GRADES)] = None
+    life_cycle: Annotated[str | None, Field("where the part is in its life", choices=LIFE_CYCLES)] = None
+    last_order: Annotated[datetime.date | None, Field("last day on which it can be ordered")] = None
+    available_until: Annotated[int | None, Field("year to which the maker commits to make it")] = None
+    lead_weeks: Annotated[int | None, Field("weeks from order to delivery")] = None
+    moq: Annotated[int | None, Field("smallest order quantity")] = None
+    multiple: Annotated[int | None, Field("orders come in multiples of this")] = None
+    sale_unit: Annotated[str, Field("what the price is for", choices=SALE_UNITS)] = "piece"
+    currency: Annotated[str, Field("currency of the price breaks")] = ""
+    breaks: Annotated[tuple[PriceBreak, ...], Field("unit price per order quantity")] = ()
+    price_date: Annotated[datetime.date | None, Field("day of the price")] = None
+    price_valid_to: Annotated[datetime.date | None, Field("last day on which the price holds")] = None
+    alternates: Annotated[tuple[str, ...], Field("parts that can replace it", refers_to="part")] = ()
+    safety: Annotated[
+        str | None, Field("highest integrity level for which it is declared usable", choices=SAFETY_LEVELS)
+    ] = None
+    moisture_level: Annotated[int | None, Field("moisture sensitivity level")] = None
+    material_declaration: Annotated[bool | None, Field("whether a material declaration is available")] = None
+    origin_country: Annotated[str, Field("country of origin")] = ""
+    customs_code: Annotated[str, Field("customs tariff number")] = ""
+    mass_kg: Annotated[float | None, Field("mass of one piece", "mass")] = None
+    placements: Annotated[int, Field("how often one piece is placed on a board")] = 1
+
+    supplies: Annotated[dict[str, SupplyNeed], Field("its supply inputs by name")] = {}
+    standby_current_a: Annotated[
+        Parameter,
+        Field("off-state, sleep, stop or quiescent current while the module sleeps", "current"),
+    ] = Parameter()
+    absolute_max_v: Annotated[float | None, Field("absolute maximum of the supply input", "voltage")] = None
+    operating_min_v: Annotated[float | None, Field("lowest operating voltage", "voltage")] = None
+    operating_max_v: Annotated[float | None, Field("highest operating voltage", "voltage")] = None
+    nets: Annotated[tuple[str, ...], Field("vehicle supplies it is made for", choices=NETS)] = ()
+
+    control_pins: Annotated[int | None, Field("controller pins by plain count")] = None
+    analog_pins: Annotated[int | None, Field("analog controller inputs by plain count")] = None
+    pin_needs: Annotated[
+        dict[str, int], Field("controller pins by function; `channel` inputs take PWM where the load needs it")
+    ] = {}
+    serial_bus: Annotated[bool, Field("hangs on the controller's shared SPI")] = False
+
+    gpio_pins: Annotated[int | None, Field("pins of a controller")] = None
+    pwm_pins: Annotated[int | None, Field("of them able to give PWM")] = None
+    adc_pins: Annotated[int | None, Field("of them able to read an analog voltage")] = None
+    capture_pins: Annotated[int | None, Field("of them able to time an edge")] = None
+    pin_groups: Annotated[dict[str, PinGroup], Field("which pins can do what; together all general pins, and those only for crystal and debugger")] = {}
+    can_ports: Annotated[int | None, Field("CAN FD ports")] = None
+    lin_ports: Annotated[int | None, Field("LIN ports")] = None
+    eth_ports: Annotated[int | None, Field("Ethernet ports")] = None
+    spi_ports: Annotated[int | None, Field("SPI ports")] = None
+    uart_ports: Annotated[int | None, Field("UART ports")] = None
+    core_frequency_hz: Annotated[float | None, Field("clock of the core", "frequency")] = None
+    flash_byte: Annotated[float | None, Field("program memory", "data_size")] = None
+    ram_byte: Annotated[float | None, Field("working memory", "data_size")] = None
+    data_flash_byte: Annotated[float | None, Field("memory that keeps fault records", "data_size")] = None
+    lockstep: Annotated[bool | None, Field("cores compared in lockstep")] = None
+    security_module: Annotated[bool | None, Field("has a hardware security module")] = None
+    wake_time_s: Annotated[float | None, Field("time to wake", "time")] = None
+
+    channels: Annotated[int | None, Field("outputs that carry loads")] = None
+    sides: Annotated[tuple[str, ...], Field("drive codes that one channel, or several, can serve")] = ()
+    rds_on_ohm: Annotated[
+        Parameter, Field("on-resistance at 25 degC; of a bridge: high side plus low side", "resistance")
+    ] = Parameter()
+    hot_rds_on_ratio: Annotated[float | None, Field("on-resistance at 150 degC over that at 25 degC", "ratio")] = None
+    current_all_a: Annotated[float | None, Field("continuous current of a channel, all channels on", "current")] = None
+    current_one_a: Annotated[float | None, Field("continuous current of a channel, the others off", "current")] = None
+    current_limit_a: Annotated[Parameter, Field("current at which a channel limits or trips", "current")] = Parameter()
+    inrush_i2t_a2s: Annotated[float | None, Field("inrush that it stands repeatedly", "i2t")] = None
+    rise_time_s: Annotated[Parameter, Field("switch-on edge", "time")] = Parameter()
+    fall_time_s: Annotated[Parameter, Field("switch-off edge", "time")] = Parameter()
+    delay_time_s: Annotated[float | None, Field("delay from input to edge", "time")] = None
+    pwm_max_hz: Annotated[float | None, Field("highest PWM frequency", "frequency")] = None
+    clamp_v: Annotated[Parameter, Field("voltage across the switch at inductive turn-off", "voltage")] = Parameter()
+    clamp_energy_j: Annotated[float | None, Field("single turn-off energy that it stands", "energy")] = None
+    clamp_repetitive_ratio: Annotated[
+        float | None, Field("share of the single energy that it stands at every cycle", "ratio")
+    ] = None
+    freewheel: Annotated[bool | None, Field("has a freewheel path of its own")] = None
+    current_sense: Annotated[bool | None, Field("measures its load currents")] = None
+    sense_tolerance_ratio: Annotated[float | None, Field("error of the current sense", "ratio")] = None
+    diagnosis: Annotated[tuple[str, ...], Field("how faults are reported: sense, flag, serial")] = ()
+    parallel_ok: Annotated[bool | None, Field("channels of one chip may work in parallel")] = None
+    reverse_behaviour: Annotated[str, Field("what it does at reverse battery")] = ""
+    fail_safe_output: Annotated[bool | None, Field("has an output that works without the controller")] = None
+    restart: Annotated[str, Field("after a trip: latch or retry")] = ""
+    topology: Annotated[str, Field("circuit, such as linear, buck or boost-buck")] = ""
+
+    drain_source_v: Annotated[float | None, Field("drain-source voltage of a FET", "voltage")] = None
+    drain_current_a: Annotated[float | None, Field("continuous drain current", "current")] = None
+    gate_charge_c: Annotated[float | None, Field("total gate charge", "gate_charge")] = None
+    gate_current_a: Annotated[float | None, Field("gate current of a pre-driver", "current")] = None
+
+    bus: Annotated[str, Field("network that it serves")] = ""
+    ports: Annotated[int | None, Field("ports of a transceiver or switch")] = None
+    rate_bit_per_s: Annotated[float | None, Field("highest bit rate", "bit_rate")] = None
+    wake: Annotated[str, Field("what wakes it")] = ""
+    node_capacitance_f: Annotated[float | None, Field("capacitance at the bus pin", "capacitance")] = None
+    launch_power_dbm: Annotated[float | None, Field("lowest transmit power", "power_level")] = None
+    sensitivity_dbm: Annotated[float | None, Field("receiver sensitivity", "power_level")] = None
+
+    converter: Annotated[str | None, Field("how it makes its rail", choices=CONVERTERS)] = None
+    output_v: Annotated[float | None, Field("voltage of its rails", "voltage")] = None
+    output_current_a: Annotated[float | None, Field("current of all its rails together", "current")] = None
+    output_tolerance_ratio: Annotated[float | None, Field("tolerance of the output voltage", "ratio")] = None
+    rails: Annotated[int | None, Field("rails it makes")] = None
+    efficiency_ratio: Annotated[Parameter, Field("efficiency of a switching converter", "ratio")] = Parameter()
+    dropout_v: Annotated[float | None, Field("input over output voltage that a linear supply needs", "voltage")] = None
+    switching_frequency_hz: Annotated[float | None, Field("switching frequency", "frequency")] = None
+    watchdog: Annotated[bool | None, Field("has a watchdog")] = None
+    auxiliary_outputs: Annotated[int | None, Field("small high-side outputs")] = None
+
+    measures: Annotated[str, Field("what a sensor measures")] = ""
+    output_form: Annotated[str, Field("how a sensor gives its value")] = ""
+    measuring_range: Annotated[str, Field("range of a sensor")] = ""
+    accuracy: Annotated[str, Field("accuracy of a sensor")] = ""
+
+    channel_power_w: Annotated[float | None, Field("output power of an amplifier channel", "power")] = None
+    rating: Annotated[str, Field("rating as the maker writes it")] = ""
+    size: Annotated[str, Field("size of a panel or memory")] = ""
+
+    leakage_a: Annotated[float | None, Field("leakage of a suppressor or FET", "current")] = None
+    suppressor_clamp_v: Annotated[float | None, Field("clamp voltage of a suppressor", "voltage")] = None
+    shunt_ohm: Annotated[float | None, Field("resistance of a shunt", "resistance")] = None
+    capacitance_f: Annotated[float | None, Field("capacitance of a capacitor", "capacitance")] = None
+    rated_voltage_v: Annotated[float | None, Field("voltage rating of a capacitor", "voltage")] = None
+    ways: Annotated[int | None, Field("ways of a connector")] = None
+    contact_current_a: Annotated[float | None, Field("current of one contact", "current")] = None
+    ingress: Annotated[str, Field("ingress class (ISO 20653)")] = ""
+    layers: Annotated[int | None, Field("copper layers of a board")] = None
+    case_power_w: Annotated[float | None, Field("heat that a housing carries away at its rise", "power")] = None
+    case_rise_k: Annotated[float | None, Field("rise of the air inside at that heat", "temperature_difference")] = None
+    board_area_max_m2: Annotated[float | None, Field("largest board that a housing holds", "area")] = None
+
+    confidence: Annotated[str, Field("how sure the data are", choices=CONFIDENCES)] = "given"
+    invented: Annotated[
+        tuple[str, ...], Field("fields of a demo part that were invented beyond its published table")
+    ] = ()
+    note: Annotated[str, Field("free text")] = ""

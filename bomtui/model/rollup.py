@@ -1,0 +1,273 @@
+"""Everything computed for one variant."""
+
+from decimal import Decimal
+
+from bomtui.model.base import Base
+from bomtui.model.bound import Value
+from bomtui.model.money import Total
+
+COST_ELEMENTS = (
+    "parts", "attrition", "freight", "duty", "placement", "test", "assembly", "wire", "wire_ends", "network", "one_off",
+)  # fmt: skip
+
+
+class Figure(Base, frozen=True):
+    """A figure at its two corners, in the SI unit of its name.
+
+    Attributes:
+        typ: Typical corner; None where nothing is known of it.
+        max: Worst corner; for most figures the largest value, for a reserve (parking days) the smallest.
+    """
+
+    typ: Value
+    max: Value
+
+
+class PinUse(Base, frozen=True):
+    """Pins of a module's controllers.
+
+    Attributes:
+        used: Pins needed by the matching.
+        total: Pins of the controllers.
+        plain_used: Historic plain count, kept as a check.
+        plain_total: Pins by plain count.
+        analog_used: Analog inputs by plain count.
+        needs: Needed pins by function.
+        short: Missing pins by function, or by functions joined with `+` where only together they do not fit.
+        unknown: Names of parts whose pin needs, or whose pins, are not known.
+    """
+
+    used: int
+    total: int
+    plain_used: int
+    plain_total: int
+    analog_used: int
+    needs: dict[str, int]
+    short: dict[str, int]
+    unknown: tuple[str, ...] = ()
+
+
+class ChannelUse(Base, frozen=True):
+    """Driver channels: used and there; `unknown` counts devices that do not say how many they have."""
+
+    used: int
+    total: int
+    unknown: int = 0
+
+
+class DeviceMode(Base, frozen=True):
+    """Heat of a device in one mode.
+
+    Attributes:
+        mode: Id of the mode.
+        power_w: Mean heat over the mode (energy and box heat; not the verdict at the on-current).
+        junction_degc: Junction at that heat, single chip on the reference board.
+        runaway: Whether heat rises faster with temperature than it flows away: there is no junction temperature then.
+    """
+
+    mode: str
+    power_w: Figure
+    junction_degc: Figure
+    runaway: bool = False
+
+
+class DeviceResult(Base, frozen=True):
+    """One device.
+
+    Attributes:
+        ref: Reference in its module.
+        part: Catalog key.
+        channels_used: Channels that carry loads.
+        channels: Channels of the part; None where it has none or does not say.
+        worst_mode: Mode of the highest heat; empty where there is none.
+        modes: Heat per mode in which the electronics are awake.
+    """
+
+    ref: str
+    part: str
+    channels_used: int
+    channels: int | None
+    worst_mode: str
+    modes: tuple[DeviceMode, ...]
+
+    @property
+    def worst(self) -> DeviceMode | None:
+        """Heat in the worst mode; None where no mode gives any."""
+        return next((mode for mode in self.modes if mode.mode == self.worst_mode), None)
+
+
+class ModeCurrent(Base, frozen=True):
+    """Current of one mode.
+
+    Attributes:
+        mode: Id of the mode.
+        loads_a: List arithmetic: current at the test voltage times time share.
+        loads_at_mode_voltage_a: Mean current at the mode's own voltage, typical and worst corner of the supply range.
+        on_current_a: Every load with a time share switched on, at the worst end of the supply range.
+        inrush_a: Largest inrush of one load above its on-current.
+        electronics_a: Current of the modules' own parts.
+        supply_current_a: Typical: mean loads plus electronics. Worst: every load with a time share on at the worst end
+            of
+            the supply range, one inrush on top, electronics at their largest.
+    """
+
+    mode: str
+    loads_a: Value
+    loads_at_mode_voltage_a: Figure
+    on_current_a: Value
+    inrush_a: Value
+    electronics_a: Figure
+    supply_current_a: Figure
+
+
+class WireUse(Base, frozen=True):
+    """Wires, ways and metres of a module."""
+
+    wires: int
+    length_m: Decimal
+    ways: int
+    power_headers: int
+    unknown: int = 0
+
+
+class ModuleResult(Base, frozen=True):
+    """One module.
+
+    Attributes:
+        id: Id of the module.
+        zone: Its zone.
+        loads: Ids of the loads it serves, in natural order.
+        pins: Controller pins.
+        channels: Driver channels.
+        wires: Wires and connector ways.
+        standby_a: Current while the vehicle is parked.
+        modes: Currents per mode.
+        devices: Devices in natural order of their references.
+        placed_pieces: Pieces placed on boards.
+        quantities: Per part key, how much of it is in the module.
+    """
+
+    id: str
+    zone: str
+    loads: tuple[str, ...]
+    pins: PinUse
+    channels: ChannelUse
+    wires: WireUse
+    standby_a: Figure
+    modes: tuple[ModeCurrent, ...]
+    devices: tuple[DeviceResult, ...]
+    placed_pieces: Decimal
+    quantities: dict[str, Decimal]
+
+
+class PartLine(Base, frozen=True):
+    """One line of the costed parts list.
+
+    Attributes:
+        part: Catalog key.
+        quantity: Quantity per vehicle over all modules.
+        need: Quantity needed in a year, without attrition; None where volume or quantity is unknown.
+        order_base: Need with attrition.
+        order: Order quantity after minimum and multiple.
+        rung: Lower bound of the price rung; None where there is no price.
+        below_lowest: Whether the order is below the lowest rung, so that its price is only the nearest.
+        unit_price: Price of the rung.
+        line_price: Price per vehicle, rounded half up to 4 digits; None where unknown.
+        excess_per_year: Money in pieces ordered beyond the need with attrition, first order.
+        excess_life_per_vehicle: Money in pieces left after the programme, per vehicle built.
+        per_module: Share of the line price per module.
+    """
+
+    part: str
+    quantity: Decimal
+    need: int | None
+    order_base: int | None
+    order: int | None
+    rung: int | None
+    below_lowest: bool
+    unit_price: Decimal | None
+    line_price: Decimal | None
+    excess_per_year: Decimal | None
+    excess_life_per_vehicle: Decimal | None
+    per_module: dict[str, Decimal]
+
+
+class ModuleCost(Base, frozen=True):
+    """Cost of one module and to whom it goes.
+
+    Attributes:
+        elements: Cost per element; they add to the total.
+        subsystems: Share per subsystem.
+        common: What belongs to no subsystem: supply, ground and bus.
+        reserve: Spare channels and ways.
+        unknown: How many terms are missing.
+    """
+
+    elements: dict[str, Decimal]
+    subsystems: dict[str, Decimal]
+    common: Decimal
+    reserve: Decimal
+    unknown: int = 0
+
+    @property
+    def total(self) -> Decimal:
+        """Sum of the elements."""
+        return sum(self.elements.values(), Decimal(0))
+
+
+class CostRollup(Base, frozen=True):
+    """Cost of a variant per vehicle, in the proposal's currency.
+
+    Attributes:
+        lines: Parts list, ordered by kind and key.
+        elements: Total per cost element.
+        total: Sum of the elements.
+        modules: Cost per module.
+        subsystems: Cost per subsystem.
+        common: Cost of supply, ground and bus.
+        reserve: Cost of spare channels and ways.
+        excess_per_year: Rounding excess, first order (capital tied up, once).
+        excess_life_per_vehicle: Rounding excess left after the programme, per vehicle.
+    """
+
+    lines: tuple[PartLine, ...]
+    elements: dict[str, Total]
+    total: Total
+    modules: dict[str, ModuleCost]
+    subsystems: dict[str, Total]
+    common: Total
+    reserve: Total
+    excess_per_year: Total
+    excess_life_per_vehicle: Total
+
+
+class Rollup(Base, frozen=True):
+    """Everything computed for one variant.
+
+    Attributes:
+        snapshot_number: Number of the snapshot it was computed from.
+        variant: Id of the variant.
+        modules: Results per module, in natural order.
+        modes: Currents of the vehicle per mode, in the order of the proposal.
+        standby_a: Standby current of all modules together.
+        parking_days: How long the parked vehicle lasts.
+        cost: Cost rollup.
+        wire_count: Wires of the vehicle.
+        wire_length_m: Their length.
+        driver_devices: Devices with channels that carry loads.
+        unplaced: Loads that no module serves.
+        single_values: Parameters of the parts used of which only one value is given (`part.field`): assumptions.
+    """
+
+    snapshot_number: int
+    variant: str
+    modules: dict[str, ModuleResult]
+    modes: tuple[ModeCurrent, ...]
+    standby_a: Figure
+    parking_days: Figure
+    cost: CostRollup
+    wire_count: int
+    wire_length_m: Decimal
+    driver_devices: int
+    unplaced: tuple[str, ...]
+    single_values: tuple[str, ...]

@@ -1,0 +1,100 @@
+"""A variant: one architecture, made of modules with devices, items and placements."""
+
+import datetime
+from decimal import Decimal
+from typing import Annotated
+
+from bomtui.model.base import Base
+from bomtui.model.fields import Field
+
+TERMINALS = ("30", "15")
+"""Permanent and switched battery (DIN 72552)."""
+
+JOINS = ("parallel", "shared")
+"""parallel: several channels carry one load; shared: several loads hang knowingly on one channel."""
+
+BATTERY = "battery"
+"""What a device names in place of a rail when it draws from the battery."""
+
+
+class Amount(Base, frozen=True):
+    """An exact quantity of a part, with the unit in which it is sold where that is not pieces."""
+
+    quantity: Decimal
+    unit: str = "piece"
+
+
+class Rail(Base, frozen=True):
+    """A voltage inside a module."""
+
+    voltage_v: Annotated[float, Field("nominal voltage", "voltage")]
+    source: Annotated[str, Field("reference of the device that makes it", refers_to="device")]
+    note: Annotated[str, Field("free text")] = ""
+
+
+class Device(Base, frozen=True):
+    """One placed part with a reference."""
+
+    part: Annotated[str, Field("catalog key", refers_to="part")]
+    supply: Annotated[
+        dict[str, str], Field("per supply input of the part: the rail, or `battery`", refers_to="rail")
+    ] = {}
+    terminal: Annotated[str, Field("battery terminal it is fed from", choices=TERMINALS)] = "30"
+    commanded_by: Annotated[str, Field("reference of the controller that commands it", refers_to="device")] = ""
+    counted_in_load: Annotated[
+        str, Field("load whose battery current already holds this device's draw", refers_to="load")
+    ] = ""
+    behind_reverse_fet: Annotated[bool | None, Field("whether its current passes the reverse-battery FET")] = None
+    note: Annotated[str, Field("free text")] = ""
+
+
+class Item(Base, frozen=True):
+    """A part counted in a module without a reference."""
+
+    quantity: Annotated[Amount, Field("how much of it; may be fractional")]
+    note: Annotated[str, Field("free text")] = ""
+
+
+class Module(Base, frozen=True):
+    """One box in one zone."""
+
+    name: Annotated[str, Field("what people call it")] = ""
+    zone: Annotated[str, Field("where it is mounted", refers_to="zone")] = ""
+    keep_alive: Annotated[bool, Field("stays partly awake while the vehicle is parked")] = False
+    rails: Annotated[dict[str, Rail], Field("voltages inside it")] = {}
+    devices: Annotated[dict[str, Device], Field("placed parts by reference")] = {}
+    items: Annotated[dict[str, Item], Field("parts counted without a reference", refers_to="part")] = {}
+    note: Annotated[str, Field("free text")] = ""
+
+
+class Placement(Base, frozen=True):
+    """Where a load is served."""
+
+    on: Annotated[tuple[str, ...], Field("channels `MODULE.REF.CHANNEL`, or only the module for what needs no channel")]
+    joined: Annotated[str | None, Field("how channels or loads are joined", choices=JOINS)] = None
+    stage: Annotated[tuple[str, ...], Field("FETs `MODULE.REF` that the channel drives")] = ()
+    pinned: Annotated[bool, Field("kept by automatic placement")] = False
+    note: Annotated[str, Field("free text")] = ""
+
+
+class Acceptance(Base, frozen=True):
+    """A finding that somebody has accepted, with the numbers it was accepted at."""
+
+    rule: Annotated[str, Field("rule that found it")]
+    place: Annotated[str, Field("where")]
+    reason: Annotated[str, Field("why it is accepted")]
+    by: Annotated[str, Field("who accepted it")] = ""
+    date: Annotated[datetime.date | None, Field("when")] = None
+    measured: Annotated[str, Field("measured value at acceptance, as printed")] = ""
+    limit: Annotated[str, Field("limit at acceptance, as printed")] = ""
+    note: Annotated[str, Field("free text")] = ""
+
+
+class Variant(Base, frozen=True):
+    """One architecture for the vehicle's loads."""
+
+    name: Annotated[str, Field("what people call it")] = ""
+    modules: Annotated[dict[str, Module], Field("boxes by id")] = {}
+    placements: Annotated[dict[str, Placement], Field("where each load is served", refers_to="load")] = {}
+    accepted: Annotated[dict[str, Acceptance], Field("accepted findings")] = {}
+    note: Annotated[str, Field("free text")] = ""

@@ -1,0 +1,79 @@
+"""The vehicle: supply, battery, zones, operating modes, subsystems and stand-in pairs."""
+
+from typing import Annotated
+
+from bomtui.model.base import Base
+from bomtui.model.fields import Field
+
+SUPPLY_CLASSES = ("12 V", "24 V", "48 V")
+ENGINE_STATES = ("on", "off", "cranking")
+ELECTRONICS_STATES = ("awake", "asleep")
+
+
+class Vehicle(Base, frozen=True):
+    """What holds for the vehicle as a whole, whatever electronics it gets."""
+
+    supply: Annotated[str, Field("nominal voltage class of the vehicle supply", choices=SUPPLY_CLASSES)]
+    test_voltage_v: Annotated[
+        float | None, Field("voltage at which the customer's list gives load currents", "voltage")
+    ] = None
+    volume_per_year: Annotated[int | None, Field("vehicles built in a year")] = None
+    years: Annotated[int | None, Field("years of the programme")] = None
+    battery_capacity_as: Annotated[float | None, Field("rated charge of the battery at 20 h rate", "charge")] = None
+    other_standby_a: Annotated[
+        float | None, Field("standby current of what is not part of this proposal", "current")
+    ] = None
+    battery_zone: Annotated[str, Field("zone from which every module is fed", refers_to="zone")] = ""
+    gateway_zone: Annotated[str, Field("zone to which every module's bus runs", refers_to="zone")] = ""
+    parked_mode: Annotated[str, Field("mode in which the vehicle is parked", refers_to="mode")] = ""
+    note: Annotated[str, Field("free text")] = ""
+
+
+class Zone(Base, frozen=True):
+    """A mounting place."""
+
+    name: Annotated[str, Field("what people call the place")] = ""
+    ambient_degc: Annotated[float | None, Field("highest air temperature outside a module", "temperature")] = None
+    distance_m: Annotated[
+        dict[str, float],
+        Field(
+            "wire run to another zone, once per pair; to itself: the run inside the zone", "length", refers_to="zone"
+        ),
+    ] = {}
+    note: Annotated[str, Field("free text")] = ""
+
+
+class Mode(Base, frozen=True):
+    """An operating mode of the vehicle."""
+
+    name: Annotated[str, Field("what people call the mode")] = ""
+    supply_low_v: Annotated[float | None, Field("lowest supply voltage in the mode", "voltage")] = None
+    supply_nominal_v: Annotated[float | None, Field("usual supply voltage in the mode", "voltage")] = None
+    supply_high_v: Annotated[float | None, Field("highest supply voltage in the mode", "voltage")] = None
+    supply_dip_v: Annotated[float | None, Field("shortest, deepest dip, as while cranking", "voltage")] = None
+    engine: Annotated[str, Field("what the engine does", choices=ENGINE_STATES)] = "on"
+    electronics: Annotated[
+        str, Field("awake: chips draw their run current; asleep: their standby current", choices=ELECTRONICS_STATES)
+    ] = "awake"
+    duration_s: Annotated[float | None, Field("how long the mode lasts at a stretch", "time")] = None
+    alternator_current_a: Annotated[float | None, Field("current that the hot alternator can give", "current")] = None
+    note: Annotated[str, Field("free text")] = ""
+
+
+class Subsystem(Base, frozen=True):
+    """A group of functions that owns loads."""
+
+    name: Annotated[str, Field("what people call it")] = ""
+    note: Annotated[str, Field("free text")] = ""
+
+
+class Pair(Base, frozen=True):
+    """A load and the load that takes over when it fails; they must not share a cause of failure."""
+
+    primary: Annotated[str, Field("load that may fail", refers_to="load")]
+    stand_in: Annotated[str, Field("load that takes over", refers_to="load")]
+    stand_in_duty_ratio: Annotated[
+        float | None, Field("PWM duty at which the stand-in runs; 0 where both are needed together", "ratio")
+    ] = None
+    reason: Annotated[str, Field("why they belong together")] = ""
+    note: Annotated[str, Field("free text")] = ""
