@@ -1,0 +1,305 @@
+"""Cost of a variant per vehicle: parts at their aggregated rung, work, wire and networks.
+
+Every element is rounded once, at the vehicle; modules, subsystems, common and reserve are shares of it by largest
+remainder, so that all ways of adding up give the same total to the last digit.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from bomtui.engine.allocation import COMMON, RESERVE, part_weights
+from bomtui.engine.calc import Gate, exact_of, formula
+from bomtui.engine.price import part_line
+from bomtui.engine.quantities import ModuleQuantities, Weights
+from bomtui.model.ids import natural_key
+from bomtui.model.money import LINE_DIGITS, Money, Total, round_half_up
+from bomtui.model.part import PART_KINDS, Part
+from bomtui.model.proposal import Proposal
+from bomtui.model.rollup import COST_ELEMENTS, CostRollup, ModuleCost, PartLine
+
+
+@formula("round(rate * amount, 4)", "", "rate times quantity, rounded half up to 4 digits (common practice)")
+def element_cost(rate: Decimal, amount: Decimal) -> Decimal:
+    """Cost element of a vehicle.
+
+    Args:
+        rate: Money for one.
+        amount: How many, or a sum of money where the rate is a ratio.
+
+    Source: common practice.
+    """
+    return round_half_up(rate * amount, LINE_DIGITS)
+
+
+@formula("round(rate * amount + second_rate * second_amount, 4)", "", "fixed part and part per way (common practice)")
+def two_rate_cost(rate: Decimal, amount: Decimal, second_rate: Decimal, second_amount: Decimal) -> Decimal:
+    """Cost element with a rate per module and one per way.
+
+    Args:
+        rate: Money per module.
+        amount: Modules.
+        second_rate: Money per way.
+        second_amount: Ways.
+
+    Source: common practice.
+    """
+    return round_half_up(rate * amount + second_rate * second_amount, LINE_DIGITS)
+
+
+@formula("round(amount / (volume_per_year * years), 4)", "", "one-off cost over all vehicles built (definition)")
+def amortised_cost(amount: Decimal, volume_per_year: int, years: int) -> Decimal:
+    """One-off cost per vehicle.
+
+    Args:
+        amount: One-off cost of the programme.
+        volume_per_year: Vehicles a year, above 0.
+        years: Years of the programme, above 0.
+
+    Source: definition.
+    """
+    return round_half_up(amount / (volume_per_year * years), LINE_DIGITS)
+
+
+@dataclass(frozen=True, slots=True)
+class CostMemo:
+    """Cost of a former snapshot with what it was computed from, so that equal inputs need no second pass."""
+
+    proposal: Proposal
+    parts: Mapping[str, Part]
+    quantities: Mapping[str, ModuleQuantities]
+    result: CostRollup
+
+
+def cost_rollup(
+    calc: Gate,
+    proposal: Proposal,
+    parts: Mapping[str, Part],
+    quantities: Mapping[str, ModuleQuantities],
+    previous: CostMemo | None = None,
+) -> CostMemo:
+    """Cost a variant.
+
+    Args:
+        calc: Gate.
+        proposal: For vehicle, rates and currency.
+        parts: Frozen parts by key.
+        quantities: Quantities per module.
+        previous: Result of a former snapshot, reused where its inputs are the same.
+    """
+    same_terms = (
+        previous is not None
+        and previous.parts is parts
+        and previous.proposal.settings is proposal.settings
+        and previous.proposal.vehicle is proposal.vehicle
+        and previous.proposal.proposal is proposal.proposal
+    )
+    if same_terms and previous is not None and previous.quantities == quantities:
+        return CostMemo(proposal, parts, quantities, previous.result)
+    lines = _lines(calc, proposal, parts, quantities)
+    shares: dict[str, dict[str, Decimal]] = {module: {} for module in quantities}
+    elements: dict[str, Total] = {}
+    missing = 0
+    for name, total, weights in _elements(calc, proposal, lines, quantities):
+        elements[name] = total
+        if name == "parts":
+            continue
+        missing += 1 if total.unknown else 0
+        for module, share in calc.split(total.amount, weights, f"{name} by module").items():
+            shares[module][name] = share
+    modules = {
+        module: _module_cost(calc, proposal, parts, module, lines, shares[module], quantities[module], missing)
+        for module in quantities
+    }
+    result = _summed(calc, lines, elements, modules)
+    return CostMemo(proposal, parts, quantities, result)
+
+
+def _lines(
+    calc: Gate, proposal: Proposal, parts: Mapping[str, Part], quantities: Mapping[str, ModuleQuantities]
+) -> tuple[PartLine, ...]:
+    by_part: dict[str, dict[str, Decimal]] = {}
+    for module, amounts in quantities.items():
+        for key, quantity in amounts.parts.items():
+            by_part.setdefault(key, {})[module] = quantity
+    currency = proposal.proposal.currency
+    lines = []
+    for key in sorted(by_part, key=lambda key: (_kind_order(parts.get(key)), natural_key(key))):
+        per_module = by_part[key]
+        quantity = _count(calc, per_module, f"quantity of {key}")
+        line = part_line(calc, key, parts.get(key), quantity, proposal.vehicle, proposal.settings.rates, currency)
+        shares = {} if line.line_price is None else calc.split(line.line_price, per_module, f"{key} by module")
+        lines.append(_with_shares(line, shares))
+    return tuple(lines)
+
+
+def _with_shares(line: PartLine, shares: dict[str, Decimal]) -> PartLine:
+    values = {name: getattr(line, name) for name in PartLine.__struct_fields__}
+    return PartLine(**{**values, "per_module": shares})
+
+
+def _kind_order(part: Part | None) -> int:
+    return len(PART_KINDS) if part is None else PART_KINDS.index(part.kind)
+
+
+def _elements(
+    calc: Gate, proposal: Proposal, lines: tuple[PartLine, ...], quantities: Mapping[str, ModuleQuantities]
+) -> list[tuple[str, Total, Weights]]:
+    rates, vehicle = proposal.settings.rates, proposal.vehicle
+    parts = calc.money([line.part for line in lines], [line.line_price for line in lines])
+    part_shares = {module: Decimal(0) for module in quantities}
+    for line in lines:
+        for module, share in line.per_module.items():
+            part_shares[module] += share
+    pieces = {module: amounts.placed_pieces for module, amounts in quantities.items()}
+    ways = {module: Decimal(amounts.test_ways) for module, amounts in quantities.items()}
+    metres = {module: amounts.length_m for module, amounts in quantities.items()}
+    ends = {
+        module: Decimal(amounts.wires * proposal.settings.counting.wire_ends) for module, amounts in quantities.items()
+    }
+    one = {module: Decimal(1) for module in quantities}
+    missing = sum(amounts.unknown_lengths for amounts in quantities.values())
+    attrition = _ratio_element(calc, rates.attrition_ratio, "attrition", parts)
+    parts_and_attrition = Total(
+        amount=calc.money(("parts", "attrition"), (parts.amount, attrition.amount)).amount,
+        unknown=parts.unknown + attrition.unknown,
+    )
+    test = calc.exact(
+        two_rate_cost,
+        rate=_amount(rates.test_per_module, proposal),
+        amount=_count(calc, one, "modules"),
+        second_rate=_amount(rates.test_per_way, proposal),
+        second_amount=_count(calc, ways, "tested ways"),
+    )
+    test_weights = _test_weights(ways, _amount(rates.test_per_module, proposal), _amount(rates.test_per_way, proposal))
+    one_off = calc.exact(
+        amortised_cost,
+        amount=_amount(rates.one_off, proposal),
+        volume_per_year=vehicle.volume_per_year,
+        years=vehicle.years,
+    )
+    wire = _rate_element(calc, _amount(rates.wire_per_metre, proposal), metres, "wire metres")
+    found: dict[str, tuple[Total, Weights]] = {
+        "parts": (parts, part_shares),
+        "attrition": (attrition, part_shares),
+        "freight": (_ratio_element(calc, rates.freight_ratio, "freight", parts_and_attrition), part_shares),
+        "duty": (_ratio_element(calc, rates.duty_ratio, "duty", parts_and_attrition), part_shares),
+        "placement": (_rate_element(calc, _amount(rates.placement, proposal), pieces, "placed pieces"), pieces),
+        "test": (_total(calc, test), test_weights),
+        "assembly": (_rate_element(calc, _amount(rates.assembly_per_module, proposal), one, "modules"), one),
+        "wire": (Total(amount=wire.amount, unknown=wire.unknown + missing), metres),
+        "wire_ends": (_rate_element(calc, _amount(rates.wire_end, proposal), ends, "wire ends"), ends),
+        "network": (_rate_element(calc, _amount(rates.bus_node, proposal), one, "modules"), one),
+        "one_off": (_total(calc, one_off) if quantities else Total(amount=Decimal(0)), one),
+    }
+    return [(name, *found[name]) for name in COST_ELEMENTS]
+
+
+def _test_weights(ways: Weights, per_module: Decimal | None, per_way: Decimal | None) -> Weights:
+    if per_module is None or per_way is None:
+        return ways
+    return {module: per_module + per_way * count for module, count in ways.items()}
+
+
+def _ratio_element(calc: Gate, share_ratio: float | None, name: str, base: Total) -> Total:
+    rate = None if share_ratio is None else exact_of(calc, share_ratio, f"settings.rates.{name}")
+    known = _total(calc, calc.exact(element_cost, rate=rate, amount=base.amount))
+    # A ratio of 0 makes nothing of unknown parts either; any other ratio carries them on.
+    carried = 0 if rate == 0 else base.unknown
+    return Total(amount=known.amount, unknown=known.unknown + carried)
+
+
+def _rate_element(calc: Gate, rate: Decimal | None, amounts: Weights, what: str) -> Total:
+    return _total(calc, calc.exact(element_cost, rate=rate, amount=_count(calc, amounts, what)))
+
+
+def _count(calc: Gate, amounts: Weights, what: str) -> Decimal:
+    counted = {module: calc.given(amount, f"{what} of {module}") for module, amount in amounts.items()}
+    return calc.money(list(counted), list(counted.values())).amount
+
+
+def _total(calc: Gate, amount: Decimal | None) -> Total:
+    if amount is None:
+        return Total(amount=calc.given(Decimal(0), "nothing known to add; counted as unknown"), unknown=1)
+    return Total(amount=amount)
+
+
+def _amount(rate: Money | None, proposal: Proposal) -> Decimal | None:
+    return rate.amount if rate is not None and rate.currency == proposal.proposal.currency else None
+
+
+def _module_cost(
+    calc: Gate,
+    proposal: Proposal,
+    parts: Mapping[str, Part],
+    module: str,
+    lines: tuple[PartLine, ...],
+    elements: Mapping[str, Decimal],
+    amounts: ModuleQuantities,
+    missing_elements: int,
+) -> ModuleCost:
+    keys = amounts.keys
+    above_a = proposal.settings.counting.power_contact_above_a
+    pieces: dict[str, list[tuple[str, Decimal]]] = {COMMON: [], RESERVE: []}
+    part_keys, part_prices = [], []
+    unknown = missing_elements
+    for line in lines:
+        if line.part not in amounts.parts:
+            continue
+        if line.line_price is None:
+            unknown += 1
+            continue
+        share = line.per_module[module]
+        part_keys.append(line.part)
+        part_prices.append(share)
+        weights = part_weights(line.part, parts.get(line.part), keys, above_a)
+        for owner, piece in calc.split(share, weights, f"{line.part} in {module}: weight").items():
+            pieces.setdefault(owner, []).append((line.part, piece))
+    by_wire = {"wire": keys.metres, "wire_ends": keys.wires}
+    for name, amount in elements.items():
+        weights = by_wire.get(name, keys.points)
+        for owner, piece in calc.split(amount, weights, f"{name} in {module}: weight").items():
+            pieces.setdefault(owner, []).append((name, piece))
+    sums = {
+        owner: calc.money([name for name, _ in terms], [amount for _, amount in terms]).amount
+        for owner, terms in pieces.items()
+    }
+    own = {"parts": calc.money(part_keys, part_prices).amount, **elements}
+    return ModuleCost(
+        elements=own,
+        subsystems={owner: sums[owner] for owner in sorted(sums, key=natural_key) if owner not in {COMMON, RESERVE}},
+        common=sums[COMMON],
+        reserve=sums[RESERVE],
+        unknown=unknown,
+    )
+
+
+def _summed(
+    calc: Gate, lines: tuple[PartLine, ...], elements: dict[str, Total], modules: dict[str, ModuleCost]
+) -> CostRollup:
+    owners = sorted({owner for cost in modules.values() for owner in cost.subsystems}, key=natural_key)
+    grand = calc.money(list(elements), [total.amount for total in elements.values()])
+    unknown = sum(total.unknown for total in elements.values())
+    subsystems = {}
+    for owner in owners:
+        holders = [module for module, cost in modules.items() if owner in cost.subsystems]
+        added = calc.money(holders, [modules[module].subsystems[owner] for module in holders])
+        subsystems[owner] = Total(amount=added.amount, unknown=sum(modules[module].unknown for module in holders))
+    module_unknown = sum(cost.unknown for cost in modules.values())
+    return CostRollup(
+        lines=lines,
+        elements=elements,
+        total=Total(amount=grand.amount, unknown=unknown),
+        modules=modules,
+        subsystems=subsystems,
+        common=Total(
+            amount=calc.money(list(modules), [cost.common for cost in modules.values()]).amount, unknown=module_unknown
+        ),
+        reserve=Total(
+            amount=calc.money(list(modules), [cost.reserve for cost in modules.values()]).amount, unknown=module_unknown
+        ),
+        excess_per_year=calc.money([line.part for line in lines], [line.excess_per_year for line in lines]),
+        excess_life_per_vehicle=calc.money(
+            [line.part for line in lines], [line.excess_life_per_vehicle for line in lines]
+        ),
+    )

@@ -1,0 +1,286 @@
+"""Heat that load currents make in the drivers of a module, as columns over all of them."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from bomtui.engine.calc import Gate
+from bomtui.engine.heat import (
+    balance,
+    conduction_w,
+    hot_power_w,
+    inductive_switching_w,
+    junction_degc,
+    loop_gain_ratio,
+    resistance_slope_per_k,
+    resistive_switching_w,
+)
+from bomtui.engine.serving import Served
+from bomtui.model.base import Base
+from bomtui.model.bound import Range, Value
+from bomtui.model.load import Load
+from bomtui.model.part import DRIVER_KINDS, Part
+from bomtui.model.settings import Settings
+from bomtui.model.variant import Module
+
+BRIDGE_KINDS = frozenset(("half_bridge", "full_bridge"))
+INDUCTIVE_KINDS = frozenset(("motor", "fan", "stepper", "solenoid", "prop_valve", "injector", "coil", "relay", "horn"))
+"""Load kinds whose current goes on while the switch opens."""
+
+
+class DeviceHeat(Base, frozen=True, kw_only=False):
+    """Heat [W] and junction [degC] of a device in one mode; `runaway` where there is no balance."""
+
+    power_w: Value
+    junction_degc: Value
+    runaway: bool = False
+
+
+class Carried(Base, frozen=True, kw_only=False):
+    """A load as one driver carries it.
+
+    Attributes:
+        row: Row of the load in the module's columns.
+        load_id: Its id.
+        load: The load.
+        paths: Channels or bridge paths of the device that carry its current at one time; half a path where the other
+            half
+            lies in another device.
+        parallel: Equal shares into which its current is split.
+    """
+
+    row: int
+    load_id: str
+    load: Load
+    paths: float
+    parallel: float
+
+
+@dataclass(frozen=True, slots=True)
+class DriverColumns:
+    """Drivers of one module that carry load currents, and these loads as columns, device after device.
+
+    Attributes:
+        refs: References of the devices.
+        parts: Their parts.
+        ends: For each device, the row behind its last load.
+        carried: The loads.
+        keys: Their ids.
+        rows: Their rows in the module's columns.
+        paths: Paths per load.
+        parallel: Shares per load.
+        typ_ohm: On-resistance per load, typical.
+        max_ohm: On-resistance per load, largest.
+        pulsed: Rows of the loads that have a PWM frequency, with the number of their device.
+        theta: Junction to air per device.
+        slope: Rise of the on-resistance per device.
+    """
+
+    refs: list[str]
+    parts: list[Part]
+    ends: list[int]
+    carried: list[Carried]
+    keys: list[str]
+    rows: list[int]
+    paths: list[Value]
+    parallel: list[Value]
+    typ_ohm: list[Value]
+    max_ohm: list[Value]
+    pulsed: list[tuple[int, int]]
+    theta: list[Value]
+    slope: list[Value]
+
+
+@dataclass(frozen=True, slots=True)
+class HeatCorner:
+    """Values that one walk over the drivers takes.
+
+    Attributes:
+        mode: Id of the mode.
+        currents: On-current per row of the module's loads.
+        ratios: Mean on-ratio per row of the module's loads.
+        supply_v: Battery voltage for switching loss.
+        worst: Take the largest on-resistance and edges.
+    """
+
+    mode: str
+    currents: Sequence[Value]
+    ratios: Sequence[Value]
+    supply_v: float | None
+    worst: bool
+
+
+def driver_columns(
+    calc: Gate,
+    served: Sequence[Served],
+    row_of: Mapping[str, int],
+    loads: Mapping[str, Load],
+    joined: Mapping[str, str | None],
+    module: Module,
+    parts: Mapping[str, Part],
+    settings: Settings,
+) -> DriverColumns:
+    """Gather the loads of a module by the drivers that carry their current.
+
+    Channels in parallel share the current equally. A bridge load's path is split over the half bridges that make it, so
+    that two single half bridges of a pair carry half a path each; of several switches for one load (two-speed motors)
+    only as many conduct at one time as its drive code says, and each must stand the full current. Where FETs of a stage
+    carry the current, the driver does not.
+    """
+    by_device: dict[str, list[Carried]] = {}
+    for own in served:
+        if own.stage:
+            continue
+        for ref, carried in _carried(row_of[own.load_id], own, loads, joined[own.load_id], module, parts, settings):
+            by_device.setdefault(ref, []).append(carried)
+    refs = list(by_device)
+    chosen = [parts[module.devices[ref].part] for ref in refs]
+    flat = [carried for ref in refs for carried in by_device[ref]]
+    ends: list[int] = []
+    for ref in refs:
+        ends.append((ends[-1] if ends else 0) + len(by_device[ref]))
+    per_load = [
+        (part, number) for number, (ref, part) in enumerate(zip(refs, chosen, strict=True)) for _ in by_device[ref]
+    ]
+    return DriverColumns(
+        refs=refs,
+        parts=chosen,
+        ends=ends,
+        carried=flat,
+        keys=[carried.load_id for carried in flat],
+        rows=[carried.row for carried in flat],
+        paths=[calc.given(carried.paths, "paths that conduct") for carried in flat],
+        parallel=[calc.given(carried.parallel, "channels in parallel") for carried in flat],
+        typ_ohm=[part.rds_on_ohm.middle for part, _ in per_load],
+        max_ohm=[part.rds_on_ohm.upper for part, _ in per_load],
+        pulsed=[
+            (row, per_load[row][1]) for row, carried in enumerate(flat) if carried.load.pwm_frequency_hz is not None
+        ],
+        theta=[part.theta_ja_k_per_w for part in chosen],
+        slope=calc.each(resistance_slope_per_k, refs, hot_ratio=[part.hot_rds_on_ratio for part in chosen]),
+    )
+
+
+def driver_heat(calc: Gate, columns: DriverColumns, corner: HeatCorner, air_degc: Value) -> dict[str, DeviceHeat]:
+    """Return the mean heat that load currents make in each driver of a module in one mode.
+
+    Args:
+        calc: Gate.
+        columns: Drivers and their loads.
+        corner: Mode and corner.
+        air_degc: Air at the boards [degC].
+    """
+    currents = [corner.currents[row] for row in columns.rows]
+    cold = calc.each(
+        conduction_w,
+        columns.keys,
+        current_a=currents,
+        rds_on_ohm=columns.max_ohm if corner.worst else columns.typ_ohm,
+        paths=columns.paths,
+        parallel=columns.parallel,
+        mean_ratio=[corner.ratios[row] for row in columns.rows],
+    )
+    starts = [0, *columns.ends]
+    cold_w = [
+        calc.total(columns.keys[start:end], cold[start:end]) for start, end in zip(starts, columns.ends, strict=False)
+    ]
+    return _balanced(calc, columns, cold_w, _switching_per_device(calc, columns, currents, corner), air_degc)
+
+
+def _balanced(
+    calc: Gate, columns: DriverColumns, cold_w: list[Value], constant_w: list[Value], air_degc: Value
+) -> dict[str, DeviceHeat]:
+    theta, slope, refs = columns.theta, columns.slope, columns.refs
+    gains = calc.each(loop_gain_ratio, refs, theta_k_per_w=theta, cold_conduction_w=cold_w, slope_per_k=slope)
+    if any(gain is None or isinstance(gain, Range) or gain >= 1 for gain in gains):
+        # Something is unknown or runs away: each device is looked at by itself.
+        return {
+            ref: DeviceHeat(*balance(calc, air_degc, theta[number], constant_w[number], cold_w[number], slope[number]))
+            for number, ref in enumerate(refs)
+        }
+    junctions = calc.each(
+        junction_degc,
+        refs,
+        air_degc=air_degc,
+        theta_k_per_w=theta,
+        constant_w=constant_w,
+        cold_conduction_w=cold_w,
+        slope_per_k=slope,
+    )
+    powers = calc.each(
+        hot_power_w,
+        refs,
+        constant_w=constant_w,
+        cold_conduction_w=cold_w,
+        slope_per_k=slope,
+        junction_degc=junctions,
+    )
+    return {ref: DeviceHeat(power, junction) for ref, power, junction in zip(refs, powers, junctions, strict=True)}
+
+
+def _switching_per_device(
+    calc: Gate, columns: DriverColumns, currents: Sequence[Value], corner: HeatCorner
+) -> list[Value]:
+    nothing = calc.given(0.0, "no load of this device is under PWM here: no switching loss")
+    losses: list[Value] = [nothing] * len(columns.refs)
+    terms: dict[int, list[tuple[str, Value]]] = {}
+    for row, number in columns.pulsed:
+        if _is_switched(columns.carried[row].load, corner.mode):
+            loss = _switching(calc, columns.parts[number], columns.carried[row], currents[row], corner)
+            terms.setdefault(number, []).append((columns.keys[row], loss))
+    for number, pairs in terms.items():
+        losses[number] = calc.total([f"{key} switching" for key, _ in pairs], [loss for _, loss in pairs])
+    return losses
+
+
+def _is_switched(load: Load, mode: str) -> bool:
+    duty = load.pwm_duty_ratio.get(mode)
+    share = load.time_share_ratio.get(mode)
+    return duty is not None and duty < 1 and (share is None or share > 0)
+
+
+def _switching(calc: Gate, part: Part, carried: Carried, current_a: Value, corner: HeatCorner) -> Value:
+    load = carried.load
+    if load.inductance_h is not None and part.freewheel is not True:
+        # Without a freewheel path the coil's energy goes into the clamp at every cycle: heat of its own, not known
+        # here.
+        return None
+    law = inductive_switching_w if load.kind in INDUCTIVE_KINDS else resistive_switching_w
+    return calc(
+        law,
+        supply_v=corner.supply_v,
+        current_a=current_a,
+        parallel=calc.given(carried.parallel, "channels in parallel"),
+        rise_time_s=part.rise_time_s.upper if corner.worst else part.rise_time_s.middle,
+        fall_time_s=part.fall_time_s.upper if corner.worst else part.fall_time_s.middle,
+        frequency_hz=load.pwm_frequency_hz,
+    )
+
+
+def _carried(
+    row: int,
+    own: Served,
+    loads: Mapping[str, Load],
+    joined: str | None,
+    module: Module,
+    parts: Mapping[str, Part],
+    settings: Settings,
+) -> list[tuple[str, Carried]]:
+    load = loads[own.load_id]
+    counts: dict[str, int] = {}
+    for address in own.channels:
+        counts[address.device] = counts.get(address.device, 0) + 1
+    found = []
+    for ref, count in counts.items():
+        device = module.devices.get(ref)
+        part = None if device is None else parts.get(device.part)
+        if part is None or part.kind not in DRIVER_KINDS:
+            continue
+        paths = settings.habit(load.drive).conducting_paths
+        if joined == "parallel":
+            share = (float(count), float(len(own.channels)))
+        elif part.kind in BRIDGE_KINDS:
+            share = (paths * count / len(own.channels), 1.0)
+        else:
+            share = (float(paths), 1.0)
+        found.append((ref, Carried(row, own.load_id, load, *share)))
+    return found

@@ -1,0 +1,86 @@
+"""Every figure of a rollup by its name `PLACE:FIGURE[@MODE][/typ|max]`.
+
+The place is `vehicle`, a module, a device `MODULE.REF`, a part of the parts list, or a subsystem; where two of these
+bear one name, the later one in this list is written with its sort before it (`subsystem EXT`).
+"""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from bomtui.model.bound import Value
+from bomtui.model.money import Total
+from bomtui.model.rollup import CostRollup, DeviceResult, Figure, ModeCurrent, ModuleResult, Rollup
+
+VEHICLE = "vehicle"
+MODE_FIGURES = ("loads_at_mode_voltage_a", "electronics_a", "supply_current_a")
+LINE_FIGURES = ("unit_price", "line_price", "excess_per_year", "excess_life_per_vehicle")
+
+
+def all_figures(rollup: Rollup) -> dict[str, Value | Decimal | Total]:
+    """Return every figure of a rollup by name."""
+    figures = dict(vehicle_figures(rollup))
+    for module in rollup.modules.values():
+        figures.update(module_figures(module))
+    for place, name, value in _cost_figures(rollup.cost):
+        taken = f"{place}:{name}" in figures
+        figures[f"{'subsystem ' if taken else ''}{place}:{name}"] = value
+    return figures
+
+
+def vehicle_figures(rollup: Rollup) -> Iterator[tuple[str, Value | Decimal | Total]]:
+    """Yield the figures of the vehicle as a whole."""
+    yield from _corners(f"{VEHICLE}:standby_a", rollup.standby_a)
+    yield from _corners(f"{VEHICLE}:parking_days", rollup.parking_days)
+    for mode in rollup.modes:
+        yield from _mode_figures(VEHICLE, mode)
+    yield f"{VEHICLE}:parts_cost", rollup.cost.elements["parts"]
+    yield f"{VEHICLE}:cost", rollup.cost.total
+    for name, total in rollup.cost.elements.items():
+        yield f"{VEHICLE}:cost.{name}", total
+    yield f"{VEHICLE}:excess_per_year", rollup.cost.excess_per_year
+    yield f"{VEHICLE}:excess_life_per_vehicle", rollup.cost.excess_life_per_vehicle
+    yield f"{VEHICLE}:common", rollup.cost.common
+    yield f"{VEHICLE}:reserve", rollup.cost.reserve
+
+
+def module_figures(module: ModuleResult) -> Iterator[tuple[str, Value | Decimal | Total]]:
+    """Yield the figures of one module and its devices, cost left out."""
+    yield from _corners(f"{module.id}:standby_a", module.standby_a)
+    for mode in module.modes:
+        yield from _mode_figures(module.id, mode)
+    for device in module.devices:
+        yield from _device_figures(f"{module.id}.{device.ref}", device)
+
+
+def _device_figures(place: str, device: DeviceResult) -> Iterator[tuple[str, Value | Decimal | Total]]:
+    for mode in device.modes:
+        yield from _corners(f"{place}:power_w@{mode.mode}", mode.power_w)
+        yield from _corners(f"{place}:junction_degc@{mode.mode}", mode.junction_degc)
+
+
+def _mode_figures(place: str, mode: ModeCurrent) -> Iterator[tuple[str, Value | Decimal | Total]]:
+    yield f"{place}:loads_a@{mode.mode}", mode.loads_a
+    for name in MODE_FIGURES:
+        yield from _corners(f"{place}:{name}@{mode.mode}", getattr(mode, name))
+    yield f"{place}:on_current_a@{mode.mode}", mode.on_current_a
+    yield f"{place}:inrush_a@{mode.mode}", mode.inrush_a
+
+
+def _cost_figures(cost: CostRollup) -> Iterator[tuple[str, str, Value | Decimal | Total]]:
+    for module, own in cost.modules.items():
+        for element, amount in own.elements.items():
+            yield module, f"cost.{element}", amount
+        yield module, "common", own.common
+        yield module, "reserve", own.reserve
+        for subsystem, share in own.subsystems.items():
+            yield module, f"share.{subsystem}", share
+    for line in cost.lines:
+        for name in LINE_FIGURES:
+            yield line.part, name, getattr(line, name)
+    for subsystem, total in cost.subsystems.items():
+        yield subsystem, "cost", total
+
+
+def _corners(name: str, figure: Figure) -> Iterator[tuple[str, Value]]:
+    yield f"{name}/typ", figure.typ
+    yield f"{name}/max", figure.max

@@ -1,0 +1,403 @@
+"""Everything computed for one module, from that module's own inputs only."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from bomtui.engine.allocation import connector_ways, split_keys
+from bomtui.engine.calc import Gate
+from bomtui.engine.device_heat import air_in, device_heat
+from bomtui.engine.driver_heat import DeviceHeat, DriverColumns, HeatCorner, driver_columns, driver_heat
+from bomtui.engine.load_current import (
+    LoadColumns,
+    inrush_a,
+    load_columns,
+    mean_current_a,
+    mean_ratios,
+    typical_currents,
+    worst_currents,
+)
+from bomtui.engine.pins import module_pins
+from bomtui.engine.quantities import ChannelCount, ModuleQuantities, ModuleWiring
+from bomtui.engine.serving import Served
+from bomtui.engine.standby import loads_standby, module_standby
+from bomtui.engine.supply import SupplyTree, supply_plan, supply_tree
+from bomtui.engine.wiring import module_wiring
+from bomtui.model.bound import Value
+from bomtui.model.ids import natural_key
+from bomtui.model.load import Load
+from bomtui.model.part import DRIVER_KINDS, Part
+from bomtui.model.proposal import Proposal
+from bomtui.model.rollup import ChannelUse, DeviceMode, DeviceResult, Figure, ModeCurrent, ModuleResult, WireUse
+from bomtui.model.variant import Module, Placement
+from bomtui.model.vehicle import Mode
+
+
+@dataclass(frozen=True, slots=True)
+class ModuleInputs:
+    """All that one module's result depends on.
+
+    Attributes:
+        id: Id of the module.
+        module: The module.
+        served: Loads that it serves.
+        loads: All loads by id.
+        placements: Placements by load.
+        parts: Frozen parts by key.
+        proposal: For vehicle, modes, zones and settings.
+    """
+
+    id: str
+    module: Module
+    served: Sequence[Served]
+    loads: Mapping[str, Load]
+    placements: Mapping[str, Placement]
+    parts: Mapping[str, Part]
+    proposal: Proposal
+
+
+@dataclass(frozen=True, slots=True)
+class ModuleOutput:
+    """Result of a module, and its quantities for the cost of the vehicle."""
+
+    result: ModuleResult
+    quantities: ModuleQuantities
+
+
+@dataclass(frozen=True, slots=True)
+class _LoadSums:
+    """Load currents of one mode; per load its mean on-ratio and, per corner, its on-current."""
+
+    test_a: Value
+    mean_typ_a: Value
+    mean_max_a: Value
+    on_a: Value
+    inrush_a: Value
+    ratios: list[Value]
+    typ: list[Value]
+    max: list[Value]
+
+
+def compute_module(calc: Gate, inputs: ModuleInputs) -> ModuleOutput:
+    """Compute one module.
+
+    Args:
+        calc: Gate.
+        inputs: The module's own inputs.
+    """
+    module, proposal = inputs.module, inputs.proposal
+    ids = [served.load_id for served in inputs.served]
+    columns = load_columns(calc, {load_id: inputs.loads[load_id] for load_id in ids}, proposal.vehicle)
+    drivers = driver_columns(
+        calc,
+        inputs.served,
+        columns.row_of,
+        inputs.loads,
+        {load_id: inputs.placements[load_id].joined for load_id in ids},
+        module,
+        inputs.parts,
+        proposal.settings,
+    )
+    wiring = module_wiring(calc, module.zone, columns.loads, columns.test_a, proposal)
+    used = _channels_used(inputs.served)
+    sums = {mode: load_sums(calc, columns, mode, data) for mode, data in proposal.modes.items()}
+    standby = _standby(calc, inputs, columns, sums)
+    trees = _trees(calc, inputs)
+    quantities = _quantities(inputs)
+    return ModuleOutput(
+        result=ModuleResult(
+            id=inputs.id,
+            zone=module.zone,
+            loads=tuple(ids),
+            pins=module_pins(
+                module,
+                inputs.parts,
+                _device_loads(inputs.served, inputs.loads),
+                columns.loads,
+                proposal.settings,
+            ),
+            channels=_channel_use(inputs, used),
+            wires=_wire_use(wiring),
+            standby_a=standby,
+            modes=tuple(
+                _mode_current(calc, mode, data, sums[mode], trees[mode], standby)
+                for mode, data in proposal.modes.items()
+            ),
+            devices=_devices(calc, inputs, drivers, used, sums, trees),
+            placed_pieces=_placed_pieces(inputs, quantities),
+            quantities=quantities,
+        ),
+        quantities=_cost_quantities(inputs, wiring, quantities, used),
+    )
+
+
+def load_sums(calc: Gate, columns: LoadColumns, mode: str, data: Mode) -> _LoadSums:
+    """Add up the currents of loads in one mode.
+
+    Args:
+        calc: Gate.
+        columns: Loads as columns.
+        mode: Id of the mode.
+        data: The mode.
+    """
+    ids = columns.ids
+    shares = [load.time_share_ratio.get(mode) for load in columns.loads]
+    ratios = mean_ratios(calc, columns, mode)
+    typ = typical_currents(calc, columns, data)
+    largest = worst_currents(calc, columns, data)
+    means = [
+        calc.each(mean_current_a, ids, current_a=currents, mean_ratio=ratios)
+        for currents in (columns.test_a, typ, largest)
+    ]
+    # A load whose time share is unknown may be on: its current is an unknown term, as its peak is.
+    on = [row for row, share in enumerate(shares) if share is None or share > 0]
+    on_ids = [ids[row] for row in on]
+    on_currents: list[Value] = [None if shares[row] is None else largest[row] for row in on]
+    peaks = calc.each(
+        inrush_a, on_ids, peak_a=[columns.loads[row].peak_current_a for row in on], on_current_a=on_currents
+    )
+    return _LoadSums(
+        test_a=calc.total(ids, means[0]),
+        mean_typ_a=calc.total(ids, means[1]),
+        mean_max_a=calc.total(ids, means[2]),
+        on_a=calc.total(on_ids, on_currents),
+        inrush_a=calc.largest(on_ids, peaks),
+        ratios=ratios,
+        typ=typ,
+        max=largest,
+    )
+
+
+def _channels_used(served: Sequence[Served]) -> dict[str, dict[int, list[str]]]:
+    used: dict[str, dict[int, list[str]]] = {}
+    for load in served:
+        for address in load.channels:
+            used.setdefault(address.device, {}).setdefault(address.channel, []).append(load.load_id)
+    return used
+
+
+def _device_loads(served: Sequence[Served], loads: Mapping[str, Load]) -> dict[str, list[Load]]:
+    placed: dict[str, list[Load]] = {}
+    for load in served:
+        for ref in dict.fromkeys(address.device for address in load.channels):
+            placed.setdefault(ref, []).append(loads[load.load_id])
+    return placed
+
+
+def _channel_use(inputs: ModuleInputs, used: Mapping[str, Mapping[int, list[str]]]) -> ChannelUse:
+    total = unknown = 0
+    for device in inputs.module.devices.values():
+        part = inputs.parts.get(device.part)
+        if part is None or part.kind not in DRIVER_KINDS:
+            continue
+        if part.channels is None:
+            unknown += 1
+        else:
+            total += part.channels
+    return ChannelUse(used=sum(len(channels) for channels in used.values()), total=total, unknown=unknown)
+
+
+def _wire_use(wiring: ModuleWiring) -> WireUse:
+    lengths = [load.length_m for load in wiring.loads if load.length_m is not None]
+    return WireUse(
+        wires=sum(load.wires for load in wiring.loads) + wiring.common_wires,
+        length_m=sum(lengths, wiring.common_length_m or Decimal(0)),
+        ways=sum(load.ways for load in wiring.loads) + wiring.common_ways,
+        power_headers=sum(load.power_headers for load in wiring.loads),
+        unknown=wiring.unknown,
+    )
+
+
+def _standby(calc: Gate, inputs: ModuleInputs, columns: LoadColumns, sums: Mapping[str, _LoadSums]) -> Figure:
+    parked = inputs.proposal.vehicle.parked_mode
+    settings = inputs.proposal.settings.standby
+    ends_of = []
+    for worst in (False, True):
+        parts = module_standby(calc, inputs.id, inputs.module, inputs.parts, settings, worst=worst)
+        known = sums.get(parked)
+        currents = [None] * len(columns.ids) if known is None else known.max if worst else known.typ
+        loads = loads_standby(calc, columns.ids, columns.loads, currents, parked)
+        ends_of.append(calc.total((f"{inputs.id} parts", f"{inputs.id} loads"), (parts, loads)))
+    return Figure(typ=ends_of[0], max=ends_of[1])
+
+
+def _trees(calc: Gate, inputs: ModuleInputs) -> dict[str, tuple[SupplyTree, SupplyTree]]:
+    ratio = inputs.proposal.settings.electronics.bus_dominant_ratio
+    typ, largest = (
+        supply_plan(calc, inputs.id, inputs.module, inputs.parts, ratio, worst=worst) for worst in (False, True)
+    )
+    return {
+        mode: (
+            supply_tree(calc, typ, data.supply_nominal_v),
+            supply_tree(calc, largest, data.supply_nominal_v if data.supply_low_v is None else data.supply_low_v),
+        )
+        for mode, data in inputs.proposal.modes.items()
+    }
+
+
+def _mode_current(
+    calc: Gate,
+    mode: str,
+    data: Mode,
+    sums: _LoadSums,
+    trees: tuple[SupplyTree, SupplyTree],
+    standby: Figure,
+) -> ModeCurrent:
+    if data.electronics == "asleep":
+        # While the electronics sleep, the standby sheet is the current of the mode: one figure, not two.
+        return ModeCurrent(
+            mode=mode,
+            loads_a=sums.test_a,
+            loads_at_mode_voltage_a=Figure(typ=sums.mean_typ_a, max=sums.mean_max_a),
+            on_current_a=standby.max,
+            inrush_a=calc.largest((), ()),
+            electronics_a=standby,
+            supply_current_a=standby,
+        )
+    electronics = Figure(typ=trees[0].battery_a, max=trees[1].battery_a)
+    return ModeCurrent(
+        mode=mode,
+        loads_a=sums.test_a,
+        loads_at_mode_voltage_a=Figure(typ=sums.mean_typ_a, max=sums.mean_max_a),
+        on_current_a=sums.on_a,
+        inrush_a=sums.inrush_a,
+        electronics_a=electronics,
+        supply_current_a=Figure(
+            typ=calc.total(("loads", "electronics"), (sums.mean_typ_a, electronics.typ)),
+            max=calc.total(("loads on", "inrush", "electronics"), (sums.on_a, sums.inrush_a, electronics.max)),
+        ),
+    )
+
+
+def _devices(
+    calc: Gate,
+    inputs: ModuleInputs,
+    drivers: DriverColumns,
+    used: Mapping[str, Mapping[int, list[str]]],
+    sums: Mapping[str, _LoadSums],
+    trees: Mapping[str, tuple[SupplyTree, SupplyTree]],
+) -> tuple[DeviceResult, ...]:
+    proposal, module = inputs.proposal, inputs.module
+    zone = proposal.zones.get(module.zone)
+    air = air_in(calc, None if zone is None else zone.ambient_degc, proposal.settings.heat.case_rise_k)
+    heats: dict[str, dict[str, tuple[DeviceHeat, DeviceHeat]]] = {ref: {} for ref in module.devices}
+    for mode, data in proposal.modes.items():
+        if data.electronics == "asleep":
+            continue
+        own = sums[mode]
+        high = data.supply_nominal_v if data.supply_high_v is None else data.supply_high_v
+        corners = (
+            HeatCorner(mode, own.typ, own.ratios, data.supply_nominal_v, worst=False),
+            HeatCorner(mode, own.max, own.ratios, high, worst=True),
+        )
+        typ, largest = (driver_heat(calc, drivers, corner, air) for corner in corners)
+        for ref, device in module.devices.items():
+            part = inputs.parts.get(device.part)
+            if ref in typ:
+                heats[ref][mode] = (typ[ref], largest[ref])
+            elif part is not None:
+                place = f"{inputs.id}.{ref}"
+                heats[ref][mode] = (
+                    device_heat(calc, place, ref, part, trees[mode][0], air),
+                    device_heat(calc, place, ref, part, trees[mode][1], air),
+                )
+    return tuple(
+        _device_result(ref, inputs, len(used.get(ref, ())), heats[ref])
+        for ref in sorted(module.devices, key=natural_key)
+    )
+
+
+def _device_result(
+    ref: str, inputs: ModuleInputs, channels_used: int, heats: Mapping[str, tuple[DeviceHeat, DeviceHeat]]
+) -> DeviceResult:
+    part_key = inputs.module.devices[ref].part
+    part = inputs.parts.get(part_key)
+    modes = tuple(
+        DeviceMode(
+            mode=mode,
+            power_w=Figure(typ=typ.power_w, max=largest.power_w),
+            junction_degc=Figure(typ=typ.junction_degc, max=largest.junction_degc),
+            runaway=typ.runaway or largest.runaway,
+        )
+        for mode, (typ, largest) in heats.items()
+    )
+    worst = max(modes, key=_heat_order, default=None)
+    return DeviceResult(
+        ref=ref,
+        part=part_key,
+        channels_used=channels_used,
+        channels=None if part is None else part.channels,
+        worst_mode="" if worst is None else worst.mode,
+        modes=modes,
+    )
+
+
+def _heat_order(mode: DeviceMode) -> tuple[bool, float, float]:
+    return mode.runaway, _low_end(mode.power_w.typ), _low_end(mode.power_w.max)
+
+
+def _low_end(value: Value) -> float:
+    if value is None:
+        return -1.0
+    return value if isinstance(value, float) else value.low
+
+
+def _quantities(inputs: ModuleInputs) -> dict[str, Decimal]:
+    quantities: dict[str, Decimal] = {}
+    for device in inputs.module.devices.values():
+        quantities[device.part] = quantities.get(device.part, Decimal(0)) + 1
+    for key, item in inputs.module.items.items():
+        quantities[key] = quantities.get(key, Decimal(0)) + item.quantity.quantity
+    return quantities
+
+
+def _placed_pieces(inputs: ModuleInputs, quantities: Mapping[str, Decimal]) -> Decimal:
+    return sum(
+        (
+            quantity * (part.placements if (part := inputs.parts.get(key)) is not None else 1)
+            for key, quantity in quantities.items()
+        ),
+        Decimal(0),
+    )
+
+
+def _cost_quantities(
+    inputs: ModuleInputs,
+    wiring: ModuleWiring,
+    quantities: dict[str, Decimal],
+    used: Mapping[str, Mapping[int, list[str]]],
+) -> ModuleQuantities:
+    counting = inputs.proposal.settings.counting
+    wires = _wire_use(wiring)
+    above_a = counting.power_contact_above_a
+    header_ways, power_headers = connector_ways(quantities, inputs.parts, above_a)
+    return ModuleQuantities(
+        parts=quantities,
+        placed_pieces=_placed_pieces(inputs, quantities),
+        test_ways=wires.ways + counting.power_header_ways * wires.power_headers,
+        wires=wires.wires,
+        length_m=wires.length_m,
+        unknown_lengths=wires.unknown,
+        keys=split_keys(wiring, _channel_counts(inputs, used), header_ways, power_headers),
+    )
+
+
+def _channel_counts(inputs: ModuleInputs, used: Mapping[str, Mapping[int, list[str]]]) -> dict[str, ChannelCount]:
+    counts: dict[str, ChannelCount] = {}
+    per_part: dict[str, dict[str, int]] = {}
+    spare: dict[str, int] = {}
+    for ref, device in inputs.module.devices.items():
+        part = inputs.parts.get(device.part)
+        if part is None or part.kind not in DRIVER_KINDS:
+            continue
+        owners = per_part.setdefault(device.part, {})
+        channels = used.get(ref, {})
+        for load_ids in channels.values():
+            # A channel that several loads share is counted once, for the first of them.
+            subsystem = inputs.loads[load_ids[0]].subsystem
+            owners[subsystem] = owners.get(subsystem, 0) + 1
+        free = 0 if part.channels is None else max(part.channels - len(channels), 0)
+        spare[device.part] = spare.get(device.part, 0) + free
+    for key, owners in per_part.items():
+        counts[key] = ChannelCount(used=owners, spare=spare[key])
+    return counts

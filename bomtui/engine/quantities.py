@@ -1,0 +1,101 @@
+"""What a module takes of wires, ways, channels and parts: the shapes that the cost of a vehicle is made from."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from bomtui.model.base import Base
+
+Weights = dict[str, Decimal]
+"""What each owner, or module, takes of something that is shared out."""
+
+
+class LoadWiring(Base, frozen=True):
+    """What one load takes of wires, ways and shares.
+
+    Attributes:
+        subsystem: Who pays for it.
+        wires: Wires.
+        length_m: Their length; None where a distance is unknown.
+        ways: Signal ways.
+        power_headers: 1 where it takes power contacts instead.
+        points: Points by which common cost is shared.
+    """
+
+    subsystem: str
+    wires: int
+    length_m: Decimal | None
+    ways: int
+    power_headers: int
+    points: int
+
+
+@dataclass(frozen=True, slots=True)
+class ModuleWiring:
+    """Wires and ways of one module.
+
+    Attributes:
+        loads: Per load.
+        common_wires: Wires of feed and bus.
+        common_length_m: Their length; None where a distance is unknown.
+        common_ways: Connector ways of feed, ground and bus.
+        unknown: How many lengths are missing.
+    """
+
+    loads: tuple[LoadWiring, ...]
+    common_wires: int
+    common_length_m: Decimal | None
+    common_ways: int
+    unknown: int
+
+
+@dataclass(frozen=True, slots=True)
+class ChannelCount:
+    """Channels of all devices of one part in a module: used per subsystem, and spare."""
+
+    used: Mapping[str, int]
+    spare: int
+
+
+@dataclass(frozen=True, slots=True)
+class Keys:
+    """Weights by which the cost elements of one module are split.
+
+    Attributes:
+        points: I/O points per subsystem; common where there is none.
+        ways: Signal ways per subsystem, common and spare.
+        power: Power contacts per subsystem, and spare.
+        metres: Wire length per subsystem and common.
+        wires: Wires per subsystem and common.
+        channels: Channels per driver part.
+    """
+
+    points: Weights
+    ways: Weights
+    power: Weights
+    metres: Weights
+    wires: Weights
+    channels: Mapping[str, Weights]
+
+
+@dataclass(frozen=True, slots=True)
+class ModuleQuantities:
+    """What the cost of one module depends on.
+
+    Attributes:
+        parts: Quantity per part key.
+        placed_pieces: Pieces placed on boards.
+        test_ways: Connector ways that are tested.
+        wires: Wires.
+        length_m: Their known length.
+        unknown_lengths: How many lengths are missing.
+        keys: Weights of the split to subsystems.
+    """
+
+    parts: Mapping[str, Decimal]
+    placed_pieces: Decimal
+    test_ways: int
+    wires: int
+    length_m: Decimal
+    unknown_lengths: int
+    keys: Keys

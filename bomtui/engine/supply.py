@@ -1,0 +1,316 @@
+"""The supply tree of a module: who draws from which rail, and what the tree draws from the battery."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from bomtui.engine.calc import Gate, formula
+from bomtui.model.bound import Value
+from bomtui.model.part import SUPPLY_KINDS, Part, SupplyNeed
+from bomtui.model.variant import BATTERY, Module, Rail
+
+INPUT = "input"
+"""Name of the supply input of a part that makes rails."""
+
+
+@formula(
+    "idle_current_a + dominant_ratio * (active_current_a - idle_current_a)",
+    "A",
+    "mean of the two bus states (definition)",
+)
+def bus_driver_current_a(idle_current_a: float, active_current_a: float, dominant_ratio: float) -> float:
+    """Mean supply current of a bus driver.
+
+    Args:
+        idle_current_a: Current [A] with the bus recessive.
+        active_current_a: Current [A] with the bus dominant.
+        dominant_ratio: Share of time in which the bus is dominant.
+
+    Source: mean over time (definition).
+    """
+    return idle_current_a + dominant_ratio * (active_current_a - idle_current_a)
+
+
+@formula(
+    "output_current_a + quiescent_a", "A", "Kirchhoff's current law: a linear supply passes its output current through"
+)
+def linear_input_current_a(output_current_a: float, quiescent_a: float) -> float:
+    """Input current of a linear supply.
+
+    Args:
+        output_current_a: Current [A] drawn from its rails.
+        quiescent_a: Its own current [A].
+
+    Source: Kirchhoff's current law.
+    """
+    return output_current_a + quiescent_a
+
+
+@formula(
+    "output_current_a * output_v / (efficiency_ratio * input_v) + quiescent_a",
+    "A",
+    "power balance of a converter (definition of efficiency)",
+)
+def switching_input_current_a(
+    output_current_a: float, output_v: float, efficiency_ratio: float, input_v: float, quiescent_a: float
+) -> float:
+    """Input current of a switching supply.
+
+    Args:
+        output_current_a: Current [A] drawn from its rails.
+        output_v: Rail voltage [V].
+        efficiency_ratio: Output power over input power.
+        input_v: Input voltage [V], above 0.
+        quiescent_a: Its own current [A].
+
+    Source: definition of efficiency.
+    """
+    return output_current_a * output_v / (efficiency_ratio * input_v) + quiescent_a
+
+
+@dataclass(frozen=True, slots=True)
+class Draw:
+    """One supply input of one device with its own current, what it passes on to rails left out.
+
+    Attributes:
+        ref: Reference of the device.
+        name: Name of the input.
+        part: Part of the device.
+        current_a: Its own current.
+    """
+
+    ref: str
+    name: str
+    part: Part
+    current_a: Value
+
+    @property
+    def makes_rails(self) -> bool:
+        """Whether what is drawn from the device's rails passes through this input."""
+        return self.part.kind in SUPPLY_KINDS and self.name == INPUT
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyPlan:
+    """What hangs where in a module, at one corner, whatever the battery voltage.
+
+    Attributes:
+        module_id: Id of the module, for names.
+        rails: Rails by name.
+        rails_of: Rails that each source makes.
+        draws: Inputs per rail, battery-fed ones that make rails under `battery`.
+        direct_a: What battery-fed inputs draw that make no rails; inputs that hang on nothing are unknown terms of it.
+        fed_by: Rail, or battery, of each input; empty where it hangs on nothing.
+        own_a: Own current of each input.
+        worst: Whether the largest currents and lowest efficiencies are taken.
+    """
+
+    module_id: str
+    rails: Mapping[str, Rail]
+    rails_of: Mapping[str, list[str]]
+    draws: Mapping[str, list[Draw]]
+    direct_a: Value
+    fed_by: Mapping[tuple[str, str], str]
+    own_a: Mapping[tuple[str, str], Value]
+    worst: bool
+
+
+@dataclass(slots=True)
+class SupplyTree:
+    """Currents of one module at one corner and one battery voltage.
+
+    Attributes:
+        plan: What hangs where.
+        battery_v: Battery voltage.
+        battery_a: What the electronics draw from the battery.
+        rail_a: What is drawn from each rail.
+        output_a: What each source gives to its rails.
+        source_a: What each source draws at its input.
+    """
+
+    plan: SupplyPlan
+    battery_v: float | None
+    battery_a: Value = None
+    rail_a: dict[str, Value] = field(default_factory=dict)
+    output_a: dict[str, Value] = field(default_factory=dict)
+    source_a: dict[str, Value] = field(default_factory=dict)
+
+    def input_a(self, ref: str, name: str) -> Value:
+        """Return the current of a supply input; None where it is not known."""
+        if name == INPUT and ref in self.source_a:
+            return self.source_a[ref]
+        return self.plan.own_a.get((ref, name))
+
+    def input_v(self, ref: str, name: str) -> float | None:
+        """Return the voltage of a supply input; None where it hangs on nothing."""
+        rail = self.plan.fed_by.get((ref, name), "")
+        if rail == BATTERY:
+            return self.battery_v
+        return self.plan.rails[rail].voltage_v if rail else None
+
+
+def supply_plan(
+    calc: Gate,
+    module_id: str,
+    module: Module,
+    parts: Mapping[str, Part],
+    dominant_ratio: float,
+    *,
+    worst: bool,
+) -> SupplyPlan:
+    """Sort the supply inputs of a module by what they hang on.
+
+    A supply input that names no rail, or one that nothing makes, is an unknown term of the battery current: what hangs
+    on nothing is a finding, never zero.
+
+    Args:
+        calc: Gate.
+        module_id: Id of the module, for names.
+        module: The module.
+        parts: Frozen parts by key.
+        dominant_ratio: Share of time in which a bus is dominant.
+        worst: Take the largest currents and the lowest efficiencies.
+    """
+    fed = fed_rails(module, parts)
+    draws: dict[str, list[Draw]] = {}
+    direct: list[tuple[str, Value]] = []
+    fed_by: dict[tuple[str, str], str] = {}
+    own_a: dict[tuple[str, str], Value] = {}
+    for ref, device in module.devices.items():
+        part = parts.get(device.part)
+        if part is None:
+            direct.append((f"{module_id}.{ref} parts.{device.part}", None))
+            continue
+        for name, need in part.supplies.items():
+            rail = device.supply.get(name, "")
+            own = own_current(calc, need, dominant_ratio, worst=worst)
+            fed_by[ref, name] = rail if rail in fed else ""
+            own_a[ref, name] = own
+            if device.counted_in_load:
+                continue
+            draw = Draw(ref, name, part, own)
+            if rail not in fed or (rail == BATTERY and not draw.makes_rails):
+                direct.append((f"{module_id}.{ref} supply.{name}", own if rail in fed else None))
+            else:
+                draws.setdefault(rail, []).append(draw)
+    rails_of: dict[str, list[str]] = {}
+    for name, made in module.rails.items():
+        rails_of.setdefault(made.source, []).append(name)
+    total = calc.total([key for key, _ in direct], [value for _, value in direct])
+    return SupplyPlan(module_id, module.rails, rails_of, draws, total, fed_by, own_a, worst)
+
+
+def supply_tree(calc: Gate, plan: SupplyPlan, battery_v: float | None) -> SupplyTree:
+    """Walk the supply tree of a module from its consumers to the battery.
+
+    Args:
+        calc: Gate.
+        plan: What hangs where.
+        battery_v: Battery voltage [V].
+
+    Returns:
+        All currents of the module.
+    """
+    return _Walk(calc, plan, battery_v).result()
+
+
+def own_current(calc: Gate, need: SupplyNeed, dominant_ratio: float, *, worst: bool) -> Value:
+    """Return the current of a supply input itself: of a bus driver its mean, at the worst corner the dominant one."""
+    if worst:
+        return need.current_a.upper
+    if need.idle_current_a is None:
+        return need.current_a.middle
+    return calc(
+        bus_driver_current_a,
+        idle_current_a=need.idle_current_a.middle,
+        active_current_a=need.current_a.middle,
+        dominant_ratio=dominant_ratio,
+    )
+
+
+def missing_supplies(module: Module, parts: Mapping[str, Part]) -> list[tuple[str, str, SupplyNeed]]:
+    """Return the supply inputs that hang on nothing: reference, name of the input, what it needs."""
+    return [
+        (ref, name, need)
+        for ref, device in module.devices.items()
+        if (part := parts.get(device.part)) is not None
+        for name, need in part.supplies.items()
+        if not is_fed(module, device.supply.get(name, ""), parts)
+    ]
+
+
+def is_fed(module: Module, rail: str, parts: Mapping[str, Part]) -> bool:
+    """Tell whether a rail name is the battery, or a rail of the module whose source can make it."""
+    if rail == BATTERY:
+        return True
+    found = module.rails.get(rail)
+    return found is not None and makes(module, found, parts)
+
+
+def fed_rails(module: Module, parts: Mapping[str, Part]) -> set[str]:
+    """Return the battery and every rail that is fed from it in the end; rails in a circle are not."""
+    fed = {BATTERY}
+    waiting = {name: rail for name, rail in module.rails.items() if makes(module, rail, parts)}
+    while True:
+        found = {name for name, rail in waiting.items() if module.devices[rail.source].supply.get(INPUT, "") in fed}
+        if not found:
+            return fed
+        fed |= found
+        waiting = {name: rail for name, rail in waiting.items() if name not in found}
+
+
+def makes(module: Module, rail: Rail, parts: Mapping[str, Part]) -> bool:
+    """Tell whether the source of a rail is a supply of the module with that voltage."""
+    source = module.devices.get(rail.source)
+    part = None if source is None else parts.get(source.part)
+    return part is not None and part.kind in SUPPLY_KINDS and part.output_v == rail.voltage_v
+
+
+class _Walk:
+    """One walk over the tree; keeps what it has found so that each rail is visited once."""
+
+    def __init__(self, calc: Gate, plan: SupplyPlan, battery_v: float | None) -> None:
+        self.calc = calc
+        self.plan = plan
+        self.tree = SupplyTree(plan, battery_v)
+
+    def result(self) -> SupplyTree:
+        sources = self.plan.draws.get(BATTERY, [])
+        keys = ["inputs on the battery", *[f"{self.plan.module_id}.{draw.ref} supply.{draw.name}" for draw in sources]]
+        values = [self.plan.direct_a, *[self._current(draw, self.tree.battery_v) for draw in sources]]
+        self.tree.battery_a = self.calc.total(keys, values)
+        return self.tree
+
+    def _rail(self, rail: str) -> Value:
+        if rail in self.tree.rail_a:
+            return self.tree.rail_a[rail]
+        rail_v = self.plan.rails[rail].voltage_v
+        draws = self.plan.draws.get(rail, [])
+        keys = [f"{self.plan.module_id}.{draw.ref} supply.{draw.name}" for draw in draws]
+        total = self.calc.total(keys, [self._current(draw, rail_v) for draw in draws])
+        self.tree.rail_a[rail] = total
+        return total
+
+    def _current(self, draw: Draw, input_v: float | None) -> Value:
+        if not draw.makes_rails:
+            return draw.current_a
+        current = self._source(draw, input_v)
+        self.tree.source_a[draw.ref] = current
+        return current
+
+    def _source(self, draw: Draw, input_v: float | None) -> Value:
+        part = draw.part
+        rails = self.plan.rails_of.get(draw.ref, [])
+        output_a = self.calc.total(rails, [self._rail(rail) for rail in rails])
+        self.tree.output_a[draw.ref] = output_a
+        if part.converter is None:
+            return None
+        if part.converter == "linear":
+            return self.calc(linear_input_current_a, output_current_a=output_a, quiescent_a=draw.current_a)
+        return self.calc(
+            switching_input_current_a,
+            output_current_a=output_a,
+            output_v=part.output_v,
+            efficiency_ratio=part.efficiency_ratio.lower if self.plan.worst else part.efficiency_ratio.middle,
+            input_v=input_v,
+            quiescent_a=draw.current_a,
+        )
