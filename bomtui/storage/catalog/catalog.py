@@ -1,0 +1,309 @@
+"""The catalog: parts by key, found by text, each with its origin."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from types import TracebackType
+from typing import Any, Self, TypeVar
+
+from sqlalchemy import Connection, RowMapping, bindparam, delete, func, insert, select, update
+
+from bomtui.model.ids import ID_RULE, is_id
+from bomtui.model.part import Part
+from bomtui.storage.catalog.engine import CatalogError, Database
+from bomtui.storage.catalog.migrations import migrate
+from bomtui.storage.catalog.rows import ORIGINS, part_of, part_row, price_rows
+from bomtui.storage.catalog.search import conditions, matches
+from bomtui.storage.catalog.tables import PART, PRICE, SEARCH, SHIPPED
+from bomtui.storage.field_text import shown
+from bomtui.storage.shipped import read_shipped_catalog, shipped_catalog_hash
+
+PAGE_ROWS = 100
+"""Rows of a page where the caller names no limit."""
+
+_SHIPPED_ORIGIN = "shipped"
+_KEYS_AT_ONCE = 500
+_VERSION_LENGTH = 12
+
+ItemT = TypeVar("ItemT")
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """What a list shows of a part; `Catalog.get` gives the whole part."""
+
+    key: str
+    kind: str
+    maker: str
+    mpn: str
+    description: str
+    package: str
+    grade: str | None
+    life_cycle: str | None
+    origin: str
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """Some rows of an answer.
+
+    Attributes:
+        rows: In the order in which they came into the catalog.
+        after: What to hand to `Catalog.find` for the rows that follow; None where there are none.
+    """
+
+    rows: tuple[Row, ...]
+    after: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class BuildReport:
+    """What writing parts into the catalog did.
+
+    Attributes:
+        added: Keys that were not there before.
+        replaced: Keys whose part or origin is another now.
+        unchanged: Keys that held this very part already.
+        kept: Keys left alone, because a shipped part never replaces an imported or edited one.
+        removed: Shipped keys that the shipped catalog no longer has.
+    """
+
+    added: int = 0
+    replaced: int = 0
+    unchanged: int = 0
+    kept: int = 0
+    removed: int = 0
+
+
+class Catalog:
+    """The catalog in one SQLite file.
+
+    Args:
+        place: Path of the file, or `sqlite:///PATH`; a file that is not there is made, empty.
+
+    Attributes:
+        shipped: What `open_catalog` did to bring the shipped parts up to date; None where they were.
+
+    Raises:
+        CatalogError: The file cannot be used; one sentence says why. So does every method.
+    """
+
+    def __init__(self, place: str | Path) -> None:
+        self._database = Database(place)
+        self.shipped: BuildReport | None = None
+        try:
+            migrate(self._database)
+        except CatalogError:
+            self._database.close()
+            raise
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    @property
+    def path(self) -> Path:
+        """Where the file is."""
+        return self._database.path
+
+    def close(self) -> None:
+        """Close the file."""
+        self._database.close()
+
+    def build(self, parts: Mapping[str, Part], origin: str, version: str = "") -> BuildReport:
+        """Write parts, all or none.
+
+        A part replaces the one of the same key, except that a shipped part never replaces an imported or edited one.
+
+        Args:
+            parts: Parts by key.
+            origin: One of `ORIGINS`.
+            version: What they were taken from: a version, a file name.
+        """
+        if origin not in ORIGINS:
+            raise CatalogError(f"a part is {', '.join(ORIGINS)}, not {shown(origin)}")
+        with self._database.writing() as connection:
+            return _write(connection, parts, origin, version)
+
+    def update_shipped(self, parts: Mapping[str, Part], content_hash: str) -> BuildReport:
+        """Make the shipped rows those of a shipped catalog; imported and edited rows stay as they are.
+
+        Args:
+            parts: All parts of the shipped catalog by key.
+            content_hash: Hash of its content, by which `shipped_hash` tells it again.
+        """
+        with self._database.writing() as connection:
+            report = _write(connection, parts, _SHIPPED_ORIGIN, content_hash[:_VERSION_LENGTH])
+            there = connection.execute(select(PART.c.key).where(PART.c.origin == _SHIPPED_ORIGIN)).scalars()
+            gone = [key for key in there if key not in parts]
+            for some in _slices(gone):
+                connection.execute(delete(PART).where(PART.c.key.in_(some)))
+            connection.execute(delete(SHIPPED))
+            connection.execute(insert(SHIPPED).values(content_hash=content_hash))
+        return BuildReport(report.added, report.replaced, report.unchanged, report.kept, removed=len(gone))
+
+    def shipped_hash(self) -> str:
+        """Return the hash of the shipped catalog that was taken last; empty where none was."""
+        with self._database.reading() as connection:
+            return connection.execute(select(SHIPPED.c.content_hash)).scalar() or ""
+
+    def get(self, key: str) -> Part | None:
+        """Return the part of a key, or None."""
+        return self.get_many((key,)).get(key)
+
+    def get_many(self, keys: Iterable[str]) -> dict[str, Part]:
+        """Return the parts of those keys that the catalog has, in the order of the keys."""
+        wanted = list(dict.fromkeys(keys))
+        found: dict[str, str] = {}
+        with self._database.reading() as connection:
+            for some in _slices(wanted):
+                rows = connection.execute(select(PART.c.key, PART.c.params).where(PART.c.key.in_(some)))
+                found.update({row.key: row.params for row in rows})
+        return {key: part_of(key, found[key]) for key in wanted if key in found}
+
+    def origin_of(self, key: str) -> str | None:
+        """Return where the part of a key comes from, or None where there is no such part."""
+        with self._database.reading() as connection:
+            origin: str | None = connection.execute(select(PART.c.origin).where(PART.c.key == key)).scalar()
+        return origin
+
+    def count(self, kind: str | None = None) -> int:
+        """Count the parts, or those of one kind."""
+        counted = select(func.count()).select_from(PART)
+        if kind is not None:
+            counted = counted.where(PART.c.kind == kind)
+        with self._database.reading() as connection:
+            return connection.execute(counted).scalar_one()
+
+    def find(self, text: str = "", kind: str | None = None, limit: int = PAGE_ROWS, after: int | None = None) -> Page:
+        """Return one page of the parts in which all words of a text occur.
+
+        Args:
+            text: Fragments of key, part number, maker, kind, package or description, in any order and without regard to
+                capitals; or a part number with other separators, or none. Empty: every part.
+            kind: Only parts of this kind.
+            limit: Rows of the page, at least 1.
+            after: `Page.after` of the page before.
+        """
+        question, further = conditions(text)
+        chosen = select(PART.c.id, *(PART.c[name] for name in Row.__slots__))
+        identity = PART.c.id
+        if question:
+            identity = SEARCH.c.rowid
+            chosen = chosen.select_from(SEARCH.join(PART, SEARCH.c.rowid == PART.c.id)).where(matches(question))
+        if kind is not None:
+            chosen = chosen.where(PART.c.kind == kind)
+        if after is not None:
+            chosen = chosen.where(identity > after)
+        chosen = chosen.where(*further).order_by(identity).limit(max(limit, 1) + 1)
+        with self._database.reading() as connection:
+            found = connection.execute(chosen).mappings().all()
+        rows = found[: max(limit, 1)]
+        return Page(tuple(map(_row, rows)), rows[-1]["id"] if len(found) > len(rows) else None)
+
+
+def open_catalog(place: str | Path) -> Catalog:
+    """Open the catalog, and bring its shipped parts up to date where the program brings others along.
+
+    Args:
+        place: Path of the file, or `sqlite:///PATH`; a file that is not there is made.
+
+    Raises:
+        CatalogError: The file cannot be used, or the installation's own parts are damaged.
+    """
+    catalog = Catalog(place)
+    try:
+        _bring_up_to_date(catalog)
+    except CatalogError:
+        catalog.close()
+        raise
+    return catalog
+
+
+def _bring_up_to_date(catalog: Catalog) -> None:
+    content_hash = shipped_catalog_hash()
+    if content_hash and content_hash == catalog.shipped_hash():
+        return
+    parts, problems = read_shipped_catalog()
+    if problems:
+        more = f" (and {len(problems) - 1} more)" if len(problems) > 1 else ""
+        raise CatalogError(f"the shipped catalog cannot be read: {problems[0]}{more}")
+    catalog.shipped = catalog.update_shipped(parts, content_hash)
+
+
+def _write(connection: Connection, parts: Mapping[str, Part], origin: str, version: str) -> BuildReport:
+    there = _rows_there(connection, parts)
+    _check_keys(parts, there)
+    next_id = connection.execute(select(func.coalesce(func.max(PART.c.id), 0))).scalar_one() + 1
+    new: list[dict[str, Any]] = []
+    changed: list[dict[str, Any]] = []
+    prices: list[dict[str, Any]] = []
+    kept = unchanged = 0
+    for key, part in parts.items():
+        before = there.get(key.casefold())
+        if before is not None and origin == _SHIPPED_ORIGIN and before["origin"] != _SHIPPED_ORIGIN:
+            kept += 1
+            continue
+        row = part_row(key, part, origin, version)
+        if before is None:
+            row["id"] = next_id + len(new)
+            new.append(row)
+        elif (before["origin"], before["params"]) == (origin, row["params"]):
+            unchanged += 1
+            continue
+        else:
+            row["id"] = before["id"]
+            changed.append(row)
+        prices += price_rows(key, row["id"], part)
+    _replace(connection, changed)
+    if new:
+        connection.execute(insert(PART), new)
+    if prices:
+        connection.execute(insert(PRICE), prices)
+    return BuildReport(added=len(new), replaced=len(changed), unchanged=unchanged, kept=kept)
+
+
+def _check_keys(keys: Iterable[str], there: Mapping[str, RowMapping]) -> None:
+    """Refuse keys that a proposal could not name, or that a proposal could not tell apart."""
+    spelling = {folded: row["key"] for folded, row in there.items()}
+    for key in keys:
+        if not is_id(key):
+            raise CatalogError(f"{shown(key)} is no key of a part: expected {ID_RULE}")
+        other = spelling.setdefault(key.casefold(), key)
+        if other != key:
+            raise CatalogError(f"part {key} differs only in capital letters from part {other}")
+
+
+def _replace(connection: Connection, rows: list[dict[str, Any]]) -> None:
+    """Write rows over those of the same id, and take their prices away."""
+    if not rows:
+        return
+    columns: dict[str, Any] = {name: bindparam(name) for name in rows[0] if name != "id"}
+    statement = update(PART).where(PART.c.id == bindparam("row_id")).values(columns)
+    connection.execute(statement, [{"row_id": row["id"], **row} for row in rows])
+    for some in _slices([row["id"] for row in rows]):
+        connection.execute(delete(PRICE).where(PRICE.c.part_id.in_(some)))
+
+
+def _rows_there(connection: Connection, keys: Iterable[str]) -> dict[str, RowMapping]:
+    """Return what the catalog holds for keys, by key without capitals."""
+    columns = (PART.c.id, PART.c.key, PART.c.origin, PART.c.params)
+    there: dict[str, RowMapping] = {}
+    for some in _slices(list(keys)):
+        found = connection.execute(select(*columns).where(PART.c.key.collate("NOCASE").in_(some))).mappings()
+        there.update({row["key"].casefold(): row for row in found})
+    return there
+
+
+def _slices(items: list[ItemT]) -> Iterator[list[ItemT]]:
+    """Cut a list into pieces that one statement can take."""
+    for start in range(0, len(items), _KEYS_AT_ONCE):
+        yield items[start : start + _KEYS_AT_ONCE]
+
+
+def _row(found: RowMapping) -> Row:
+    return Row(**{name: found[name] for name in Row.__slots__})
