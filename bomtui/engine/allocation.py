@@ -8,6 +8,8 @@ from bomtui.model.part import DRIVER_KINDS, Part
 
 COMMON = " common"
 """Share of supply, ground and bus; no id starts with a space."""
+COAXIAL = "coaxial"
+"""What connectors for single lines to aerials, cameras and displays serve."""
 RESERVE = " reserve"
 """Share of spare channels and ways."""
 
@@ -65,6 +67,11 @@ def part_weights(key: str, part: Part | None, keys: Keys, power_contact_above_a:
     if part.kind == "connector" and part.contact_current_a is not None:
         return keys.power if part.contact_current_a > power_contact_above_a else keys.ways
     return keys.points
+
+
+def splits_by_ways_known(part: Part) -> bool:
+    """Tell whether it is known how the cost of a connector is split: a coaxial one by points, another by its ways."""
+    return part.bus == COAXIAL or (part.ways is not None and part.contact_current_a is not None)
 
 
 def connector_ways(

@@ -186,7 +186,10 @@ def _at_both_ends(function: Callable[..., float], inputs: Mapping[str, Value]) -
     for corner in product(*corners):
         try:
             results.append(function(**dict(zip(inputs, corner, strict=True))))
-        except (ZeroDivisionError, OverflowError):
+        except ZeroDivisionError:
+            # The far end of a bound: as the divisor goes to nothing, the result has no limit.
+            results.append(inf)
+        except OverflowError:
             return None
     names = frozenset[str]().union(*(value.unknown for value in inputs.values() if isinstance(value, Range)))
     if any(isnan(result) for result in results):

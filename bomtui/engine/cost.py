@@ -271,6 +271,7 @@ def _module_cost(
         common=sums[COMMON],
         reserve=sums[RESERVE],
         unknown=unknown,
+        unsplit=amounts.unsplit,
     )
 
 
@@ -284,8 +285,8 @@ def _summed(
     for owner in owners:
         holders = [module for module, cost in modules.items() if owner in cost.subsystems]
         added = calc.money(holders, [modules[module].subsystems[owner] for module in holders])
-        subsystems[owner] = Total(amount=added.amount, unknown=sum(modules[module].unknown for module in holders))
-    module_unknown = sum(cost.unknown for cost in modules.values())
+        subsystems[owner] = Total(amount=added.amount, unknown=sum(_missing(modules[module]) for module in holders))
+    module_unknown = sum(_missing(cost) for cost in modules.values())
     return CostRollup(
         lines=lines,
         elements=elements,
@@ -303,3 +304,7 @@ def _summed(
             [line.part for line in lines], [line.excess_life_per_vehicle for line in lines]
         ),
     )
+
+
+def _missing(cost: ModuleCost) -> int:
+    return cost.unknown + cost.unsplit

@@ -25,6 +25,8 @@ from bomtui.model.variant import Module
 BRIDGE_KINDS = frozenset(("half_bridge", "full_bridge"))
 INDUCTIVE_KINDS = frozenset(("motor", "fan", "stepper", "solenoid", "prop_valve", "injector", "coil", "relay", "horn"))
 """Load kinds whose current goes on while the switch opens."""
+COIL_KINDS = frozenset(("solenoid", "prop_valve", "injector", "coil", "relay", "horn"))
+"""Of these, the ones that bring no freewheel path of their own, as motors under PWM are taken to do."""
 
 
 class DeviceHeat(Base, frozen=True, kw_only=False):
@@ -105,7 +107,7 @@ class HeatCorner:
     mode: str
     currents: Sequence[Value]
     ratios: Sequence[Value]
-    supply_v: float | None
+    supply_v: Value
     worst: bool
 
 

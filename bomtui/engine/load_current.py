@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from bomtui.engine.calc import Gate, formula
+from bomtui.engine.supply_range import supply_high_v, supply_low_v
 from bomtui.model.bound import Value
 from bomtui.model.load import Load
 from bomtui.model.vehicle import Mode, Vehicle
@@ -216,32 +217,29 @@ def _test_currents(calc: Gate, loads: list[Load], behaviours: list[Behaviour], v
     listed: list[Value] = [load.test_current_a for load in loads]
     if None not in listed:
         return listed
-    supply_of = dict.fromkeys(BEHAVIOUR_LAWS, vehicle.test_voltage_v)
+    supply_of: dict[str, Value] = dict.fromkeys(BEHAVIOUR_LAWS, vehicle.test_voltage_v)
     computed = _currents(calc, behaviours, supply_of, worst=False)
     return [own if given is None else given for given, own in zip(listed, computed, strict=True)]
 
 
 def typical_currents(calc: Gate, columns: LoadColumns, mode: Mode) -> list[Value]:
     """Return the on-current of each load [A] at the usual supply voltage of a mode."""
-    supply_of = dict.fromkeys(BEHAVIOUR_LAWS, mode.supply_nominal_v)
+    supply_of: dict[str, Value] = dict.fromkeys(BEHAVIOUR_LAWS, mode.supply_nominal_v)
     return _currents(calc, columns.behaviours, supply_of, worst=False)
 
 
 def worst_currents(calc: Gate, columns: LoadColumns, mode: Mode) -> list[Value]:
     """Return the largest on-current of each load [A] over the supply range of a mode.
 
-    Constant power is worst at the lowest voltage, everything else at the highest; where only the usual voltage is
-    given it serves for both.
+    Constant power is worst at the lowest voltage, everything else at the highest; where the range is not known, the
+    usual voltage makes a lower bound of it.
     """
-    high = mode.supply_nominal_v if mode.supply_high_v is None else mode.supply_high_v
-    low = mode.supply_nominal_v if mode.supply_low_v is None else mode.supply_low_v
+    low, high = supply_low_v(mode), supply_high_v(mode)
     supply_of = {law: low if law in WORST_AT_LOW_SUPPLY else high for law in BEHAVIOUR_LAWS}
     return _currents(calc, columns.behaviours, supply_of, worst=True)
 
 
-def _currents(
-    calc: Gate, behaviours: list[Behaviour], supply_of: Mapping[str, float | None], *, worst: bool
-) -> list[Value]:
+def _currents(calc: Gate, behaviours: list[Behaviour], supply_of: Mapping[str, Value], *, worst: bool) -> list[Value]:
     result: list[Value] = []
     for group in behaviours:
         result += calc.each(

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from bomtui.engine.allocation import connector_ways, split_keys
+from bomtui.engine.allocation import connector_ways, split_keys, splits_by_ways_known
 from bomtui.engine.calc import Gate
 from bomtui.engine.device_heat import air_in, device_heat
 from bomtui.engine.driver_heat import DeviceHeat, DriverColumns, HeatCorner, driver_columns, driver_heat
@@ -22,6 +22,7 @@ from bomtui.engine.quantities import ChannelCount, ModuleQuantities, ModuleWirin
 from bomtui.engine.serving import Served
 from bomtui.engine.standby import loads_standby, module_standby
 from bomtui.engine.supply import SupplyTree, supply_plan, supply_tree
+from bomtui.engine.supply_range import supply_high_v, supply_low_v
 from bomtui.engine.wiring import module_wiring
 from bomtui.model.bound import Value
 from bomtui.model.ids import natural_key
@@ -229,7 +230,7 @@ def _trees(calc: Gate, inputs: ModuleInputs) -> dict[str, tuple[SupplyTree, Supp
     return {
         mode: (
             supply_tree(calc, typ, data.supply_nominal_v),
-            supply_tree(calc, largest, data.supply_nominal_v if data.supply_low_v is None else data.supply_low_v),
+            supply_tree(calc, largest, supply_low_v(data)),
         )
         for mode, data in inputs.proposal.modes.items()
     }
@@ -285,10 +286,9 @@ def _devices(
         if data.electronics == "asleep":
             continue
         own = sums[mode]
-        high = data.supply_nominal_v if data.supply_high_v is None else data.supply_high_v
         corners = (
             HeatCorner(mode, own.typ, own.ratios, data.supply_nominal_v, worst=False),
-            HeatCorner(mode, own.max, own.ratios, high, worst=True),
+            HeatCorner(mode, own.max, own.ratios, supply_high_v(data), worst=True),
         )
         typ, largest = (driver_heat(calc, drivers, corner, air) for corner in corners)
         for ref, device in module.devices.items():
@@ -379,6 +379,7 @@ def _cost_quantities(
         length_m=wires.length_m,
         unknown_lengths=wires.unknown,
         keys=split_keys(wiring, _channel_counts(inputs, used), header_ways, power_headers),
+        unsplit=_unsplit(inputs, quantities),
     )
 
 
@@ -401,3 +402,10 @@ def _channel_counts(inputs: ModuleInputs, used: Mapping[str, Mapping[int, list[s
     for key, owners in per_part.items():
         counts[key] = ChannelCount(used=owners, spare=spare[key])
     return counts
+
+
+def _unsplit(inputs: ModuleInputs, quantities: Mapping[str, Decimal]) -> int:
+    """Count parts whose cost is split without knowing all that it is split by."""
+    known = [part for key in quantities if (part := inputs.parts.get(key)) is not None]
+    drivers = sum(part.kind in DRIVER_KINDS and part.channels is None for part in known)
+    return drivers + sum(part.kind == "connector" and not splits_by_ways_known(part) for part in known)

@@ -90,6 +90,7 @@ class ModuleQuantities:
         length_m: Their known length.
         unknown_lengths: How many lengths are missing.
         keys: Weights of the split to subsystems.
+        unsplit: Parts whose split lacks something: channels of a driver, ways of a connector.
     """
 
     parts: Mapping[str, Decimal]
@@ -99,3 +100,4 @@ class ModuleQuantities:
     length_m: Decimal
     unknown_lengths: int
     keys: Keys
+    unsplit: int

@@ -147,7 +147,7 @@ def _vehicle(
         wire_length_m=sum((module.wires.length_m for module in modules.values()), Decimal(0)),
         driver_devices=_driver_devices(snapshot.parts, modules),
         unplaced=unplaced,
-        single_values=_single_values(snapshot.parts, cost.quantities),
+        single_values=_single_values(proposal, snapshot.parts, cost.quantities),
     )
 
 
@@ -223,15 +223,28 @@ def _driver_devices(parts: Mapping[str, Part], modules: Mapping[str, ModuleResul
     )
 
 
-def _single_values(parts: Mapping[str, Part], quantities: Mapping[str, ModuleQuantities]) -> tuple[str, ...]:
+def _single_values(
+    proposal: Proposal, parts: Mapping[str, Part], quantities: Mapping[str, ModuleQuantities]
+) -> tuple[str, ...]:
     used = {key for amounts in quantities.values() for key in amounts.parts}
-    return tuple(
-        f"{key}.{name}"
-        for key in sorted(used, key=natural_key)
-        if (part := parts.get(key)) is not None
-        for name in _parameter_names()
-        if getattr(part, name).given == 1
+    loads = [
+        f"loads.{load_id}.current"
+        for load_id, load in proposal.loads.items()
+        if load.test_current_max_a is None and load.rated_power_max_w is None
+    ]
+    return (
+        *loads,
+        *[name for key in sorted(used, key=natural_key) for name in _single_parameters(key, parts.get(key))],
     )
+
+
+def _single_parameters(key: str, part: Part | None) -> list[str]:
+    if part is None:
+        return []
+    names = [f"parts.{key}.{name}" for name in _parameter_names() if getattr(part, name).given == 1]
+    return names + [
+        f"parts.{key}.supplies.{name}.current_a" for name, need in part.supplies.items() if need.current_a.given == 1
+    ]
 
 
 @cache

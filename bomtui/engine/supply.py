@@ -128,7 +128,7 @@ class SupplyTree:
     """
 
     plan: SupplyPlan
-    battery_v: float | None
+    battery_v: Value
     battery_a: Value = None
     rail_a: dict[str, Value] = field(default_factory=dict)
     output_a: dict[str, Value] = field(default_factory=dict)
@@ -140,7 +140,7 @@ class SupplyTree:
             return self.source_a[ref]
         return self.plan.own_a.get((ref, name))
 
-    def input_v(self, ref: str, name: str) -> float | None:
+    def input_v(self, ref: str, name: str) -> Value:
         """Return the voltage of a supply input; None where it hangs on nothing."""
         rail = self.plan.fed_by.get((ref, name), "")
         if rail == BATTERY:
@@ -199,7 +199,7 @@ def supply_plan(
     return SupplyPlan(module_id, module.rails, rails_of, draws, total, fed_by, own_a, worst)
 
 
-def supply_tree(calc: Gate, plan: SupplyPlan, battery_v: float | None) -> SupplyTree:
+def supply_tree(calc: Gate, plan: SupplyPlan, battery_v: Value) -> SupplyTree:
     """Walk the supply tree of a module from its consumers to the battery.
 
     Args:
@@ -268,7 +268,7 @@ def makes(module: Module, rail: Rail, parts: Mapping[str, Part]) -> bool:
 class _Walk:
     """One walk over the tree; keeps what it has found so that each rail is visited once."""
 
-    def __init__(self, calc: Gate, plan: SupplyPlan, battery_v: float | None) -> None:
+    def __init__(self, calc: Gate, plan: SupplyPlan, battery_v: Value) -> None:
         self.calc = calc
         self.plan = plan
         self.tree = SupplyTree(plan, battery_v)
@@ -290,14 +290,14 @@ class _Walk:
         self.tree.rail_a[rail] = total
         return total
 
-    def _current(self, draw: Draw, input_v: float | None) -> Value:
+    def _current(self, draw: Draw, input_v: Value) -> Value:
         if not draw.makes_rails:
             return draw.current_a
         current = self._source(draw, input_v)
         self.tree.source_a[draw.ref] = current
         return current
 
-    def _source(self, draw: Draw, input_v: float | None) -> Value:
+    def _source(self, draw: Draw, input_v: Value) -> Value:
         part = draw.part
         rails = self.plan.rails_of.get(draw.ref, [])
         output_a = self.calc.total(rails, [self._rail(rail) for rail in rails])

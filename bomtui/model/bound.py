@@ -29,6 +29,11 @@ def at_least(lowest: float, unknown: frozenset[str]) -> Range:
     return Range(lowest, inf, unknown)
 
 
+def at_most(highest: float, unknown: frozenset[str]) -> Range:
+    """Return a figure that is never negative and of which only the highest value is known."""
+    return Range(0.0, highest, unknown)
+
+
 def exceeds(measured: Value, limit: Value) -> bool | None:
     """Tell whether a figure is above its limit; None where the unknown part decides.
 

@@ -41,7 +41,6 @@ class Field:
         dimension: Name in the dimension table, for quantities and parameters.
         choices: Lawful values of a choice; empty for anything else.
         refers_to: What an id in this field names ("zone", "load", ...); empty where it names nothing.
-        worst: Which end of a parameter is the bad one: "high" or "low".
     """
 
     help: str

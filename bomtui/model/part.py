@@ -128,7 +128,10 @@ class Part(Base, frozen=True):
     pwm_pins: Annotated[int | None, Field("of them able to give PWM")] = None
     adc_pins: Annotated[int | None, Field("of them able to read an analog voltage")] = None
     capture_pins: Annotated[int | None, Field("of them able to time an edge")] = None
-    pin_groups: Annotated[dict[str, PinGroup], Field("which pins can do what; together all general pins, and those only for crystal and debugger")] = {}
+    pin_groups: Annotated[
+        dict[str, PinGroup],
+        Field("which pins can do what; together all general pins, and those only for crystal and debugger"),
+    ] = {}
     can_ports: Annotated[int | None, Field("CAN FD ports")] = None
     lin_ports: Annotated[int | None, Field("LIN ports")] = None
     eth_ports: Annotated[int | None, Field("Ethernet ports")] = None

@@ -201,6 +201,7 @@ class ModuleCost(Base, frozen=True):
         common: What belongs to no subsystem: supply, ground and bus.
         reserve: Spare channels and ways.
         unknown: How many terms are missing.
+        unsplit: How many parts are split without knowing all that they are split by.
     """
 
     elements: dict[str, Decimal]
@@ -208,6 +209,7 @@ class ModuleCost(Base, frozen=True):
     common: Decimal
     reserve: Decimal
     unknown: int = 0
+    unsplit: int = 0
 
     @property
     def total(self) -> Decimal:

@@ -13,7 +13,7 @@ ELECTRONICS_STATES = ("awake", "asleep")
 class Vehicle(Base, frozen=True):
     """What holds for the vehicle as a whole, whatever electronics it gets."""
 
-    supply: Annotated[str, Field("nominal voltage class of the vehicle supply", choices=SUPPLY_CLASSES)]
+    supply: Annotated[str | None, Field("nominal voltage class of the vehicle supply", choices=SUPPLY_CLASSES)] = None
     test_voltage_v: Annotated[
         float | None, Field("voltage at which the customer's list gives load currents", "voltage")
     ] = None

@@ -377,8 +377,10 @@ def _main_value(row: Row) -> Iterator[Claim]:
     elif row["kind"] == "header" and number.isdecimal():
         # The table says "121 ways" of the 120-way header and 120 in its column of ways.
         yield Claim("main_value", "ways", 120 if row["key"] == "conn-120" else int(number))
+    elif row["main_value"] == "coaxial":
+        yield Claim("main_value", "bus", "coaxial")
     else:
-        # Crystal, coaxial header, boards and cases: words that the description repeats, or nothing.
+        # Crystal, boards and cases: words that the description repeats, or nothing.
         yield Claim("main_value", "family", row["kind"])
 
 

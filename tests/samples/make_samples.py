@@ -1,0 +1,86 @@
+"""Build the two sample proposals from the demo tables and write their files.
+
+`python -m tests.samples.make_samples` writes `sample_projects/`; a test holds that the committed files are its output.
+"""
+
+from pathlib import Path
+
+from bomtui.model.part import Part
+from bomtui.model.proposal import Info, Proposal
+from bomtui.storage.frozen_parts import parts_path, parts_text
+from bomtui.storage.proposal.write import proposal_text
+from bomtui.storage.shipped import read_shipped_catalog
+from tests.samples.settings import CURRENCY, assumptions, settings_of
+from tests.samples.variants import variant_of
+from tests.samples.vehicle import loads_of, modes_of, pairs_of, subsystems_of, vehicle_of, zones_of
+
+SAMPLES = Path(__file__).parents[2] / "sample_projects"
+
+COMMENT = "# Demo data. Vehicle, makers, parts and prices are invented; nothing here may be built from."
+
+
+def build_sweeper() -> tuple[Proposal, dict[str, Part]]:
+    """Build the street sweeper and its frozen parts."""
+    return _build("sweeper", ("distributed", "zone"), "zone")
+
+
+def build_van() -> tuple[Proposal, dict[str, Part]]:
+    """Build the parcel van and its frozen parts."""
+    return _build("van", ("distributed", "central"), "central")
+
+
+def sample_texts() -> dict[Path, str]:
+    """Return the text of every sample file by its path."""
+    texts = {}
+    for name, (proposal, parts) in (("street_sweeper", build_sweeper()), ("parcel_van", build_van())):
+        path = SAMPLES / name / f"{name}.toml"
+        texts[path] = proposal_text(proposal, COMMENT)
+        texts[parts_path(path)] = parts_text(parts)
+    return texts
+
+
+def main() -> None:
+    """Write the sample files."""
+    for path, text in sample_texts().items():
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8", newline="\n")
+
+
+def _build(name: str, variant_ids: tuple[str, ...], default_variant: str) -> tuple[Proposal, dict[str, Part]]:
+    catalog, problems = read_shipped_catalog()
+    if problems:
+        raise ValueError(f"the catalog has faults: {problems[0]}")
+    row, vehicle = vehicle_of(name)
+    assert vehicle.supply is not None
+    supply = vehicle.supply
+    modes = modes_of(name)
+    loads = loads_of(name, list(modes))
+    settings = settings_of(loads)
+    variants = {variant: variant_of(f"{name}_{variant}", loads, settings, catalog, supply) for variant in variant_ids}
+    modules = [module for variant in variants.values() for module in variant.modules.values()]
+    used = {device.part for module in modules for device in module.devices.values()}
+    used |= {key for module in modules for key in module.items}
+    proposal = Proposal(
+        proposal=Info(
+            name=row["name"],
+            revision="A",
+            currency=CURRENCY,
+            default_variant=default_variant,
+            demo=True,
+            note="invented vehicle with faults on purpose; for learning and tests only",
+        ),
+        vehicle=vehicle,
+        zones=zones_of(name),
+        modes=modes,
+        subsystems=subsystems_of(name),
+        loads=loads,
+        pairs=pairs_of(name),
+        settings=settings,
+        assumptions=assumptions(),
+        variants=variants,
+    )
+    return proposal, {key: part for key, part in catalog.items() if key in used}
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,169 @@
+"""A demo variant: modules with devices, items and rails, and where each load is placed."""
+
+from collections.abc import Mapping
+
+from bomtui.model.load import Load
+from bomtui.model.part import Part
+from bomtui.model.settings import Settings
+from bomtui.model.variant import Device, Module, Placement, Variant
+from tests.samples.devices import Contents, contents_of
+from tests.samples.rails import rails_of, supply_of
+from tests.samples.tables import Row, table
+
+STAGE_OF_DRIVE = {"INJD": "fet100-6", "GDF": "fet40-1"}
+"""FETs that carry the current of a load whose driver has only gates."""
+REVERSE_FETS = frozenset(("fet60-2", "fet40-1"))
+BUCK_CONTROLLER = "buck12-8w"
+
+
+def variant_of(
+    key: str, loads: Mapping[str, Load], settings: Settings, catalog: Mapping[str, Part], supply_class: str
+) -> Variant:
+    """Build one variant.
+
+    Args:
+        key: Vehicle and variant, as the tables are named.
+        loads: Loads of the vehicle.
+        settings: Settings of the proposal.
+        catalog: Parts by key.
+        supply_class: Nominal voltage class of the vehicle.
+    """
+    names = {row["module"]: row["name"] for row in table("invented_names", variant=key)}
+    allocation = table(f"{key}_alloc")
+    modules: dict[str, Module] = {}
+    stages: dict[str, dict[str, list[str]]] = {}
+    for row in table(f"{key}_modules"):
+        module = row["module"]
+        contents = contents_of(row, [chip for chip in allocation if chip["module"] == module], catalog)
+        roles = _fet_roles(contents, catalog)
+        stages[module] = {
+            drive: [ref for ref in contents.refs_of(part) if roles[ref].startswith("power stage")]
+            for drive, part in STAGE_OF_DRIVE.items()
+        }
+        modules[module] = _module(key, row, names[module], contents, roles, catalog, supply_class)
+    placements = _placements(key, loads, settings, allocation, stages)
+    return Variant(name=names[""], modules=modules, placements=placements)
+
+
+def _module(
+    key: str,
+    row: Row,
+    name: str,
+    contents: Contents,
+    roles: Mapping[str, str],
+    catalog: Mapping[str, Part],
+    supply_class: str,
+) -> Module:
+    rails = rails_of(contents, catalog)
+    controllers = contents.refs_of_kind("controller", catalog)
+    commanders, shown = _commanders(key, row["module"], contents, controllers, catalog)
+    devices = {
+        ref: Device(
+            part=part,
+            supply=supply_of(
+                ref, contents, rails, controllers.index(commanders.get(ref, controllers[0])), catalog, supply_class
+            ),
+            commanded_by=commanders[ref] if ref in commanders and ref not in controllers else "",
+            counted_in_load=shown.get(ref, ""),
+            note=roles.get(ref, ""),
+        )
+        for ref, part in contents.parts.items()
+    }
+    return Module(
+        name=name,
+        zone=row["zone"],
+        keep_alive=row["keep_alive"] == "Y",
+        rails=rails,
+        devices=devices,
+        items=contents.items,
+    )
+
+
+def _commanders(
+    key: str, module: str, contents: Contents, controllers: list[str], catalog: Mapping[str, Part]
+) -> tuple[dict[str, str], dict[str, str]]:
+    """Return the controller of each device that has signals, and the load in which a device is counted."""
+    by_part = {contents.parts[ref]: ref for ref in controllers}
+    shared = {
+        row["part"]: by_part[row["controller"]] for row in table("invented_controllers", variant=key, module=module)
+    }
+    commanders = {ref: ref for ref in controllers}
+    shown: dict[str, str] = {}
+    for row in table("invented_screens", variant=key, module=module):
+        for part in (row["panel"], row["backlight"]):
+            ref = next(ref for ref in contents.refs_of(part) if ref not in shown)
+            shown[ref] = row["load"]
+            commanders[ref] = by_part[row["controller"]]
+    own_loads = {row["part"]: row["load"] for row in table("invented_own_loads")}
+    shown |= {ref: own_loads[part] for ref, part in contents.parts.items() if part in own_loads}
+    for ref, part in contents.parts.items():
+        if ref not in commanders and catalog[part].pin_needs:
+            commanders[ref] = controllers[0] if len(controllers) == 1 else shared[part]
+    return commanders, shown
+
+
+def _fet_roles(contents: Contents, catalog: Mapping[str, Part]) -> dict[str, str]:
+    """Return what each FET does.
+
+    The first 40 V or 60 V FET of a module with a reverse-battery controller is its switch. Beside a gate driver the
+    others are the half bridge of its load: two in parallel towards the battery, one to freewheel. Without a gate driver
+    they are further reverse-battery switches in parallel. 100 V FETs switch the injectors, or the 12 V converter.
+    """
+    roles: dict[str, str] = {}
+    fets = contents.refs_of_kind("fet", catalog)
+    reverse = bool(contents.refs_of_kind("reverse", catalog))
+    gates = bool(contents.refs_of_kind("gate_driver", catalog))
+    injection = bool(contents.refs_of_kind("injector_driver", catalog))
+    seen = 0
+    for ref in fets:
+        part = contents.parts[ref]
+        if part in REVERSE_FETS and reverse:
+            seen += 1
+            if seen == 1:
+                roles[ref] = "reverse-battery switch"
+            elif gates:
+                roles[ref] = "power stage of the half bridge, " + ("freewheel" if ref == fets[-1] else "high side")
+            else:
+                roles[ref] = "reverse-battery switch, in parallel"
+        elif injection:
+            roles[ref] = "power stage of the injectors"
+        elif contents.refs_of(BUCK_CONTROLLER):
+            roles[ref] = "switch of the 12 V converter"
+        else:
+            raise ValueError(f"{ref} ({part}) has no role")
+    return roles
+
+
+def _placements(
+    key: str,
+    loads: Mapping[str, Load],
+    settings: Settings,
+    allocation: list[Row],
+    stages: Mapping[str, Mapping[str, list[str]]],
+) -> dict[str, Placement]:
+    homes = {
+        (row["subsystem"], zone): row["module"]
+        for row in table("subsystem_modules", variant=key)
+        for zone in row["zones"].split()
+    }
+    channels: dict[str, list[str]] = {}
+    used: dict[str, int] = {}
+    for row in allocation:
+        for _ in range(int(row["channels"])):
+            used[row["chip"]] = used.get(row["chip"], 0) + 1
+            channels.setdefault(row["load"], []).append(f"{row['chip']}.{used[row['chip']]}")
+    placements = {}
+    for load_id, load in loads.items():
+        module = homes[load.subsystem, load.zone]
+        on = channels.get(load_id, [])
+        if any(not address.startswith(f"{module}.") for address in on):
+            raise ValueError(f"{load_id} is on {on}, but {load.subsystem} in {load.zone} belongs to {module}")
+        needed = settings.habit(load.drive).channels
+        if len(on) < needed:
+            raise ValueError(f"{load_id} needs {needed} channels and has {len(on)}")
+        placements[load_id] = Placement(
+            on=tuple(on) or (module,),
+            joined="parallel" if len(on) > needed else None,
+            stage=tuple(f"{module}.{ref}" for ref in stages[module].get(load.drive, [])),
+        )
+    return placements
