@@ -258,10 +258,10 @@ def test_an_unlawful_supply_class_is_unknown_and_listed(read: Reader) -> None:
     assert [problem.field for problem in result.problems] == ["vehicle.supply", "loads.L1.test_current"]
 
 
-def test_without_a_name_nothing_opens_but_everything_is_listed(read: Reader) -> None:
-    """What has no lawful unknown value keeps the proposal closed; the other faults are listed with it."""
+def test_a_proposal_without_a_name_opens_and_says_so(read: Reader) -> None:
+    """Even what every proposal must have does not keep the rest from opening; its absence is listed."""
     result = read(GOOD.replace('name = "Yard tractor"\n', "").replace('"2 A"', '"2 V"'))
-    assert result.proposal is None
+    assert result.proposal is not None
     assert [problem.field for problem in result.problems] == ["proposal.name", "loads.L1.test_current"]
 
 
