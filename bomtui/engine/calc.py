@@ -159,6 +159,11 @@ class Gate:
         known = [value for value in values if value is not None]
         return Total(amount=sum(known, Decimal(0)), unknown=len(values) - len(known))
 
+    def totals(self, keys: Sequence[str], values: Sequence[Total]) -> Total:
+        """Add totals: their amounts, and what each of them misses."""
+        amount = self.money(keys, [value.amount for value in values]).amount
+        return Total(amount=amount, unknown=sum(value.unknown for value in values))
+
     def split(self, total: Decimal, weights: Mapping[str, Decimal], what: str) -> dict[str, Decimal]:  # noqa: ARG002 - the recorder keeps what the weights are
         """Split an amount by weights with largest remainders, so that the shares add to it exactly.
 
@@ -253,7 +258,7 @@ class TracedDecimal(Decimal):
     origin: "str | Step"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class TracedRange(Range):
     """A range that knows its step."""
 

@@ -99,12 +99,12 @@ def cost_rollup(
     lines = _lines(calc, proposal, parts, quantities)
     shares: dict[str, dict[str, Decimal]] = {module: {} for module in quantities}
     elements: dict[str, Total] = {}
-    missing = 0
+    missing: dict[str, int] = {}
     for name, total, weights in _elements(calc, proposal, lines, quantities):
         elements[name] = total
         if name == "parts":
             continue
-        missing += 1 if total.unknown else 0
+        missing[name] = 1 if total.unknown else 0
         for module, share in calc.split(total.amount, weights, f"{name} by module").items():
             shares[module][name] = share
     modules = {
@@ -172,6 +172,8 @@ def _elements(
         second_amount=_count(calc, ways, "tested ways"),
     )
     test_weights = _test_weights(ways, _amount(rates.test_per_module, proposal), _amount(rates.test_per_way, proposal))
+    tested = _total(calc, test)
+    unsure = sum(amounts.unknown_contacts for amounts in quantities.values())
     one_off = calc.exact(
         amortised_cost,
         amount=_amount(rates.one_off, proposal),
@@ -185,7 +187,7 @@ def _elements(
         "freight": (_ratio_element(calc, rates.freight_ratio, "freight", parts_and_attrition), part_shares),
         "duty": (_ratio_element(calc, rates.duty_ratio, "duty", parts_and_attrition), part_shares),
         "placement": (_rate_element(calc, _amount(rates.placement, proposal), pieces, "placed pieces"), pieces),
-        "test": (_total(calc, test), test_weights),
+        "test": (Total(amount=tested.amount, unknown=tested.unknown + unsure), test_weights),
         "assembly": (_rate_element(calc, _amount(rates.assembly_per_module, proposal), one, "modules"), one),
         "wire": (Total(amount=wire.amount, unknown=wire.unknown + missing), metres),
         "wire_ends": (_rate_element(calc, _amount(rates.wire_end, proposal), ends, "wire ends"), ends),
@@ -236,42 +238,41 @@ def _module_cost(
     lines: tuple[PartLine, ...],
     elements: Mapping[str, Decimal],
     amounts: ModuleQuantities,
-    missing_elements: int,
+    missing: Mapping[str, int],
 ) -> ModuleCost:
     keys = amounts.keys
     above_a = proposal.settings.counting.power_contact_above_a
     pieces: dict[str, list[tuple[str, Decimal]]] = {COMMON: [], RESERVE: []}
-    part_keys, part_prices = [], []
-    unknown = missing_elements
-    for line in lines:
-        if line.part not in amounts.parts:
-            continue
-        if line.line_price is None:
-            unknown += 1
-            continue
-        share = line.per_module[module]
-        part_keys.append(line.part)
-        part_prices.append(share)
+    priced = [line for line in lines if line.part in amounts.parts and line.line_price is not None]
+    for line in priced:
         weights = part_weights(line.part, parts.get(line.part), keys, above_a)
-        for owner, piece in calc.split(share, weights, f"{line.part} in {module}: weight").items():
+        for owner, piece in calc.split(line.per_module[module], weights, f"{line.part} in {module}: weight").items():
             pieces.setdefault(owner, []).append((line.part, piece))
     by_wire = {"wire": keys.metres, "wire_ends": keys.wires}
     for name, amount in elements.items():
         weights = by_wire.get(name, keys.points)
         for owner, piece in calc.split(amount, weights, f"{name} in {module}: weight").items():
             pieces.setdefault(owner, []).append((name, piece))
-    sums = {
-        owner: calc.money([name for name, _ in terms], [amount for _, amount in terms]).amount
+    part_sum = calc.money([line.part for line in priced], [line.per_module[module] for line in priced]).amount
+    own = {"parts": Total(amount=part_sum, unknown=len(amounts.parts) - len(priced))}
+    own |= {name: Total(amount=amount, unknown=missing[name]) for name, amount in elements.items()}
+    total = calc.totals(list(own), list(own.values()))
+    # A share misses what the module misses, and whatever its split was made without.
+    shares = {
+        owner: Total(
+            amount=calc.money([name for name, _ in terms], [amount for _, amount in terms]).amount,
+            unknown=total.unknown + amounts.unsplit,
+        )
         for owner, terms in pieces.items()
     }
-    own = {"parts": calc.money(part_keys, part_prices).amount, **elements}
     return ModuleCost(
         elements=own,
-        subsystems={owner: sums[owner] for owner in sorted(sums, key=natural_key) if owner not in {COMMON, RESERVE}},
-        common=sums[COMMON],
-        reserve=sums[RESERVE],
-        unknown=unknown,
-        unsplit=amounts.unsplit,
+        subsystems={
+            owner: shares[owner] for owner in sorted(shares, key=natural_key) if owner not in {COMMON, RESERVE}
+        },
+        common=shares[COMMON],
+        reserve=shares[RESERVE],
+        total=total,
     )
 
 
@@ -279,32 +280,20 @@ def _summed(
     calc: Gate, lines: tuple[PartLine, ...], elements: dict[str, Total], modules: dict[str, ModuleCost]
 ) -> CostRollup:
     owners = sorted({owner for cost in modules.values() for owner in cost.subsystems}, key=natural_key)
-    grand = calc.money(list(elements), [total.amount for total in elements.values()])
-    unknown = sum(total.unknown for total in elements.values())
     subsystems = {}
     for owner in owners:
-        holders = [module for module, cost in modules.items() if owner in cost.subsystems]
-        added = calc.money(holders, [modules[module].subsystems[owner] for module in holders])
-        subsystems[owner] = Total(amount=added.amount, unknown=sum(_missing(modules[module]) for module in holders))
-    module_unknown = sum(_missing(cost) for cost in modules.values())
+        holders = {module: cost.subsystems[owner] for module, cost in modules.items() if owner in cost.subsystems}
+        subsystems[owner] = calc.totals(list(holders), list(holders.values()))
     return CostRollup(
         lines=lines,
         elements=elements,
-        total=Total(amount=grand.amount, unknown=unknown),
+        total=calc.totals(list(elements), list(elements.values())),
         modules=modules,
         subsystems=subsystems,
-        common=Total(
-            amount=calc.money(list(modules), [cost.common for cost in modules.values()]).amount, unknown=module_unknown
-        ),
-        reserve=Total(
-            amount=calc.money(list(modules), [cost.reserve for cost in modules.values()]).amount, unknown=module_unknown
-        ),
+        common=calc.totals(list(modules), [cost.common for cost in modules.values()]),
+        reserve=calc.totals(list(modules), [cost.reserve for cost in modules.values()]),
         excess_per_year=calc.money([line.part for line in lines], [line.excess_per_year for line in lines]),
         excess_life_per_vehicle=calc.money(
             [line.part for line in lines], [line.excess_life_per_vehicle for line in lines]
         ),
     )
-
-
-def _missing(cost: ModuleCost) -> int:
-    return cost.unknown + cost.unsplit

@@ -72,7 +72,7 @@ class DriverColumns:
         parallel: Shares per load.
         typ_ohm: On-resistance per load, typical.
         max_ohm: On-resistance per load, largest.
-        pulsed: Rows of the loads that have a PWM frequency, with the number of their device.
+        pulsed: Rows of the loads that have a PWM duty, with the number of their device.
         theta: Junction to air per device.
         slope: Rise of the on-resistance per device.
     """
@@ -154,9 +154,7 @@ def driver_columns(
         parallel=[calc.given(carried.parallel, "channels in parallel") for carried in flat],
         typ_ohm=[part.rds_on_ohm.middle for part, _ in per_load],
         max_ohm=[part.rds_on_ohm.upper for part, _ in per_load],
-        pulsed=[
-            (row, per_load[row][1]) for row, carried in enumerate(flat) if carried.load.pwm_frequency_hz is not None
-        ],
+        pulsed=[(row, per_load[row][1]) for row, carried in enumerate(flat) if carried.load.pwm_duty_ratio],
         theta=[part.theta_ja_k_per_w for part in chosen],
         slope=calc.each(resistance_slope_per_k, refs, hot_ratio=[part.hot_rds_on_ratio for part in chosen]),
     )

@@ -253,11 +253,14 @@ def _currents(calc: Gate, behaviours: list[Behaviour], supply_of: Mapping[str, V
 
 
 def mean_ratios(calc: Gate, columns: LoadColumns, mode: str) -> list[Value]:
-    """Return the share of a mode in which each load carries current: fully on where the list gives no PWM duty."""
-    fully_on = calc.given(1.0, "no PWM duty given: fully on")
-    return calc.each(
-        mean_on_ratio,
-        columns.ids,
-        time_share_ratio=[load.time_share_ratio.get(mode) for load in columns.loads],
-        duty_ratio=[load.pwm_duty_ratio.get(mode, fully_on) for load in columns.loads],
-    )
+    """Return the share of a mode in which each load carries current.
+
+    A load without any PWM duty is fully on while it is on; one that has a duty in other modes only is not known here.
+    """
+    shares: list[Value] = [load.time_share_ratio.get(mode) for load in columns.loads]
+    fully_on: float = calc.given(1.0, "no PWM duty given: fully on")
+    duties: list[Value] = [
+        load.pwm_duty_ratio.get(mode, None if load.pwm_duty_ratio and share != 0 else fully_on)
+        for load, share in zip(columns.loads, shares, strict=True)
+    ]
+    return calc.each(mean_on_ratio, columns.ids, time_share_ratio=shares, duty_ratio=duties)

@@ -205,7 +205,7 @@ def _wire_use(wiring: ModuleWiring) -> WireUse:
         length_m=sum(lengths, wiring.common_length_m or Decimal(0)),
         ways=sum(load.ways for load in wiring.loads) + wiring.common_ways,
         power_headers=sum(load.power_headers for load in wiring.loads),
-        unknown=wiring.unknown,
+        unknown=wiring.unknown + wiring.unknown_contacts,
     )
 
 
@@ -377,9 +377,10 @@ def _cost_quantities(
         test_ways=wires.ways + counting.power_header_ways * wires.power_headers,
         wires=wires.wires,
         length_m=wires.length_m,
-        unknown_lengths=wires.unknown,
+        unknown_lengths=wiring.unknown,
+        unknown_contacts=wiring.unknown_contacts,
         keys=split_keys(wiring, _channel_counts(inputs, used), header_ways, power_headers),
-        unsplit=_unsplit(inputs, quantities),
+        unsplit=wiring.unknown_contacts + _unsplit(inputs, quantities),
     )
 
 

@@ -20,6 +20,7 @@ class LoadWiring(Base, frozen=True):
         ways: Signal ways.
         power_headers: 1 where it takes power contacts instead.
         points: Points by which common cost is shared.
+        contacts_known: Whether its current is known well enough to choose its contacts.
     """
 
     subsystem: str
@@ -28,6 +29,7 @@ class LoadWiring(Base, frozen=True):
     ways: int
     power_headers: int
     points: int
+    contacts_known: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +42,7 @@ class ModuleWiring:
         common_length_m: Their length; None where a distance is unknown.
         common_ways: Connector ways of feed, ground and bus.
         unknown: How many lengths are missing.
+        unknown_contacts: Loads of which it is not known whether they take power contacts.
     """
 
     loads: tuple[LoadWiring, ...]
@@ -47,6 +50,7 @@ class ModuleWiring:
     common_length_m: Decimal | None
     common_ways: int
     unknown: int
+    unknown_contacts: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +93,7 @@ class ModuleQuantities:
         wires: Wires.
         length_m: Their known length.
         unknown_lengths: How many lengths are missing.
+        unknown_contacts: Loads of which it is not known whether they take power contacts.
         keys: Weights of the split to subsystems.
         unsplit: Parts whose split lacks something: channels of a driver, ways of a connector.
     """
@@ -99,5 +104,6 @@ class ModuleQuantities:
     wires: int
     length_m: Decimal
     unknown_lengths: int
+    unknown_contacts: int
     keys: Keys
     unsplit: int

@@ -5,9 +5,10 @@ from dataclasses import dataclass, field
 
 from bomtui.engine.calc import Gate, formula
 from bomtui.model.bound import Value
-from bomtui.model.part import SUPPLY_KINDS, Part, SupplyNeed
+from bomtui.model.part import PART_KINDS, SUPPLY_KINDS, Part, SupplyNeed
 from bomtui.model.variant import BATTERY, Module, Rail
 
+BUS_KINDS = frozenset(kind for kind in PART_KINDS if kind.startswith("transceiver_"))
 INPUT = "input"
 """Name of the supply input of a part that makes rails."""
 
@@ -182,7 +183,7 @@ def supply_plan(
             continue
         for name, need in part.supplies.items():
             rail = device.supply.get(name, "")
-            own = own_current(calc, need, dominant_ratio, worst=worst)
+            own = own_current(calc, part, need, dominant_ratio, worst=worst)
             fed_by[ref, name] = rail if rail in fed else ""
             own_a[ref, name] = own
             if device.counted_in_load:
@@ -213,18 +214,24 @@ def supply_tree(calc: Gate, plan: SupplyPlan, battery_v: Value) -> SupplyTree:
     return _Walk(calc, plan, battery_v).result()
 
 
-def own_current(calc: Gate, need: SupplyNeed, dominant_ratio: float, *, worst: bool) -> Value:
+def own_current(calc: Gate, part: Part, need: SupplyNeed, dominant_ratio: float, *, worst: bool) -> Value:
     """Return the current of a supply input itself: of a bus driver its mean, at the worst corner the dominant one."""
     if worst:
         return need.current_a.upper
     if need.idle_current_a is None:
-        return need.current_a.middle
+        # A bus driver has two currents; with one of them missing its mean is not known.
+        return None if drives_bus(part) else need.current_a.middle
     return calc(
         bus_driver_current_a,
         idle_current_a=need.idle_current_a.middle,
         active_current_a=need.current_a.middle,
         dominant_ratio=dominant_ratio,
     )
+
+
+def drives_bus(part: Part) -> bool:
+    """Tell whether a part drives a network, so that its current follows the state of the bus."""
+    return part.kind in BUS_KINDS or (part.kind == "sbc" and bool(part.can_ports or part.lin_ports))
 
 
 def missing_supplies(module: Module, parts: Mapping[str, Part]) -> list[tuple[str, str, SupplyNeed]]:

@@ -54,6 +54,7 @@ def module_wiring(
         common_length_m=None if common.unknown else common.amount,
         common_ways=counting.common_ways,
         unknown=common.unknown + sum(row.length_m is None for row in rows),
+        unknown_contacts=sum(not row.contacts_known for row in rows),
     )
 
 
@@ -78,7 +79,8 @@ def _load_wiring(calc: Gate, load: Load, current_a: Value, run: Decimal | None, 
     habit = settings.habit(load.drive)
     wires = wires_of(load, habit)
     ways = habit.ways + habit.ways_per_contact * load.contacts
-    powered = exceeds(current_a, settings.counting.power_contact_above_a) is True
+    verdict = exceeds(current_a, settings.counting.power_contact_above_a)
+    powered = verdict is True
     points = settings.counting.power_header_ways if powered else ways
     return LoadWiring(
         subsystem=load.subsystem,
@@ -87,6 +89,7 @@ def _load_wiring(calc: Gate, load: Load, current_a: Value, run: Decimal | None, 
         ways=0 if powered else ways,
         power_headers=1 if powered else 0,
         points=max(points, habit.least_points),
+        contacts_known=verdict is not None or not ways,
     )
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import inf
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Range:
     """A figure known only within bounds, with the names of what is missing.
 
@@ -18,6 +18,16 @@ class Range:
     low: float
     high: float
     unknown: frozenset[str]
+
+    def __eq__(self, other: object) -> bool:
+        """Compare bounds and missing names, whatever else a range may carry."""
+        if not isinstance(other, Range):
+            return NotImplemented
+        return (self.low, self.high, self.unknown) == (other.low, other.high, other.unknown)
+
+    def __hash__(self) -> int:
+        """Hash what is compared."""
+        return hash((self.low, self.high, self.unknown))
 
 
 Value = float | Range | None

@@ -67,7 +67,7 @@ class Load(Base, frozen=True):
         dict[str, float], Field("share of the mode's time in which it is on", "ratio", refers_to="mode")
     ] = {}
     pwm_duty_ratio: Annotated[
-        dict[str, float], Field("duty inside one PWM period; absent: fully on", "ratio", refers_to="mode")
+        dict[str, float], Field("duty inside one PWM period; without any: fully on", "ratio", refers_to="mode")
     ] = {}
     on_time_max_s: Annotated[float | None, Field("longest uninterrupted on-time; absent: continuous", "time")] = None
     sleep_share_ratio: Annotated[

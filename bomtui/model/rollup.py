@@ -121,7 +121,7 @@ class ModeCurrent(Base, frozen=True):
 
 
 class WireUse(Base, frozen=True):
-    """Wires, ways and metres of a module."""
+    """Wires, ways and metres of a module; `unknown` counts lengths and kinds of contact that are not known."""
 
     wires: int
     length_m: Decimal
@@ -193,28 +193,21 @@ class PartLine(Base, frozen=True):
 
 
 class ModuleCost(Base, frozen=True):
-    """Cost of one module and to whom it goes.
+    """Cost of one module and to whom it goes; each figure says how many of its terms are missing.
 
     Attributes:
-        elements: Cost per element; they add to the total.
+        elements: Cost per element.
         subsystems: Share per subsystem.
         common: What belongs to no subsystem: supply, ground and bus.
         reserve: Spare channels and ways.
-        unknown: How many terms are missing.
-        unsplit: How many parts are split without knowing all that they are split by.
+        total: Sum of the elements.
     """
 
-    elements: dict[str, Decimal]
-    subsystems: dict[str, Decimal]
-    common: Decimal
-    reserve: Decimal
-    unknown: int = 0
-    unsplit: int = 0
-
-    @property
-    def total(self) -> Decimal:
-        """Sum of the elements."""
-        return sum(self.elements.values(), Decimal(0))
+    elements: dict[str, Total]
+    subsystems: dict[str, Total]
+    common: Total
+    reserve: Total
+    total: Total
 
 
 class CostRollup(Base, frozen=True):

@@ -91,11 +91,12 @@ def test_vehicle_is_the_sum_of_modules_and_of_subsystems(vehicle: str, variant: 
     cost = found.cost
     assert sum(element.amount for element in cost.elements.values()) == cost.total.amount
     assert set(cost.elements) == set(COST_ELEMENTS)
-    assert sum(module.total for module in cost.modules.values()) == cost.total.amount
+    assert sum(module.total.amount for module in cost.modules.values()) == cost.total.amount
     owners = sum(owner.amount for owner in cost.subsystems.values())
     assert owners + cost.common.amount + cost.reserve.amount == cost.total.amount
     for module in cost.modules.values():
-        assert sum(module.subsystems.values()) + module.common + module.reserve == module.total
+        shares = [*module.subsystems.values(), module.common, module.reserve]
+        assert sum(share.amount for share in shares) == module.total.amount
     assert sum(line.line_price for line in cost.lines if line.line_price is not None) == cost.elements["parts"].amount
     assert cost.total.unknown == 0
     assert sum(module.wires.wires for module in found.modules.values()) == found.wire_count

@@ -1,0 +1,346 @@
+"""Laws that hold of the samples as a whole: names mean nothing, every setting matters, every figure is explained."""
+
+import math
+import random
+from collections.abc import Callable, Iterator
+from decimal import ROUND_CEILING, Decimal
+from functools import cache
+from typing import Any
+
+import msgspec
+import pytest
+
+from bomtui.engine.calc import UNTRACED, Recorder, Step, origin_of
+from bomtui.engine.figures import all_figures
+from bomtui.engine.rollup import rollup
+from bomtui.engine.tagging import tagged_snapshot
+from bomtui.model.base import Base
+from bomtui.model.bound import Range, Value
+from bomtui.model.fields import field_table
+from bomtui.model.ids import parse_address
+from bomtui.model.money import Money, Total, largest_remainder, round_half_up
+from bomtui.model.proposal import Proposal, Snapshot
+from bomtui.model.rollup import Rollup
+from bomtui.model.settings import DRIVE_HABITS, DriveHabit, Settings
+from bomtui.model.variant import Device, Module, Placement, Rail, Variant
+from tests.samples.rollups import VARIANTS, result, snapshot
+
+Figures = dict[str, Value | Decimal | Total]
+VARIANT_OF = {"sweeper": "zone", "van": "central"}
+
+
+def _totals(found: Rollup) -> list[object]:
+    """Every total of the vehicle, without a name of anything in the proposal."""
+    cost = found.cost
+    return [
+        [(name, total.amount, total.unknown) for name, total in cost.elements.items()],
+        (cost.total.amount, cost.common.amount, cost.reserve.amount),
+        sorted(total.amount for total in cost.subsystems.values()),
+        (cost.excess_per_year.amount, len(cost.lines), found.driver_devices, found.wire_count, found.wire_length_m),
+        sorted(
+            (_plain(mode.loads_a), _plain(mode.supply_current_a.typ), _plain(mode.supply_current_a.max))
+            for mode in found.modes
+        ),
+        (_plain(found.standby_a.typ), _plain(found.standby_a.max), _plain(found.parking_days.typ)),
+        sorted(
+            (module.pins.plain_used, module.pins.used, module.channels.used, module.channels.total)
+            for module in found.modules.values()
+        ),
+    ]
+
+
+def _plain(value: Value) -> tuple[float, float, int]:
+    """A value as numbers that do not depend on the order of adding in the last bits."""
+    if value is None:
+        return (math.inf, math.inf, 1)
+    low, high, count = (value.low, value.high, len(value.unknown)) if isinstance(value, Range) else (value, value, 0)
+    return (float(f"{low:.9g}"), float(f"{high:.9g}"), count)
+
+
+@pytest.mark.parametrize(("vehicle", "variant"), VARIANTS)
+def test_names_and_order_change_no_total(vehicle: str, variant: str) -> None:
+    """With every id and part key replaced and every table shuffled, each total is the same."""
+    changed, new_variant = _renamed(snapshot(vehicle), variant)
+    found = rollup(changed, new_variant).result
+    # Largest remainders break ties by key, so subsystem shares may move in the last digit; their sum may not.
+    before, after = _totals(result(vehicle, variant)), _totals(found)
+    shares = before.pop(2), after.pop(2)
+    assert after == before
+    assert sum(shares[0]) == sum(shares[1])  # type: ignore[arg-type, call-overload]
+    assert all(abs(one - other) < Decimal("0.02") for one, other in zip(*shares, strict=True))  # type: ignore[call-overload]
+
+
+def _renamed(original: Snapshot, variant_id: str) -> tuple[Snapshot, str]:
+    """Give everything a new name and every table a new order; references follow."""
+    chance = random.Random(7)
+    old = original.proposal
+    names = {
+        kind: {key: f"{kind[0]}{number:04d}x" for number, key in enumerate(chance.sample(list(table), len(table)))}
+        for kind, table in {
+            "zone": old.zones,
+            "mode": old.modes,
+            "subsystem": old.subsystems,
+            "load": old.loads,
+            "part": original.parts,
+            "zmodule": old.variants[variant_id].modules,
+        }.items()
+    }
+
+    def shuffled(table: dict[str, Any], kind: str, change: Callable[[Any], Any]) -> dict[str, Any]:
+        keys = chance.sample(list(table), len(table))
+        return {names[kind][key]: change(table[key]) for key in keys}
+
+    def by(table: dict[str, Any], kind: str) -> dict[str, Any]:
+        return {names[kind][key]: value for key, value in table.items()}
+
+    def module(one: Module) -> Module:
+        refs = {ref: f"D{number:03d}" for number, ref in enumerate(chance.sample(list(one.devices), len(one.devices)))}
+        devices[id(one)] = refs
+        placed = {
+            refs[ref]: _with(
+                device,
+                part=names["part"][device.part],
+                commanded_by=refs.get(device.commanded_by, ""),
+                counted_in_load=names["load"].get(device.counted_in_load, ""),
+            )
+            for ref, device in one.devices.items()
+        }
+        return _with(
+            one,
+            zone=names["zone"][one.zone],
+            rails={name: _with(rail, source=refs[rail.source]) for name, rail in one.rails.items()},
+            devices=placed,
+            items=by(one.items, "part"),
+        )
+
+    devices: dict[int, dict[str, str]] = {}
+    variant = old.variants[variant_id]
+    modules = shuffled(variant.modules, "zmodule", module)
+
+    def address(text: str) -> str:
+        found = parse_address(text)
+        new = names["zmodule"][found.module]
+        if not found.device:
+            return new
+        ref = devices[id(variant.modules[found.module])][found.device]
+        return f"{new}.{ref}.{found.channel}" if found.channel else f"{new}.{ref}"
+
+    def placement(one: Placement) -> Placement:
+        return _with(one, on=tuple(map(address, one.on)), stage=tuple(map(address, one.stage)))
+
+    proposal = _with(
+        old,
+        vehicle=_with(
+            old.vehicle,
+            battery_zone=names["zone"][old.vehicle.battery_zone],
+            gateway_zone=names["zone"][old.vehicle.gateway_zone],
+            parked_mode=names["mode"][old.vehicle.parked_mode],
+        ),
+        zones=shuffled(old.zones, "zone", lambda zone: _with(zone, distance_m=by(zone.distance_m, "zone"))),
+        modes=shuffled(old.modes, "mode", lambda mode: mode),
+        subsystems=shuffled(old.subsystems, "subsystem", lambda subsystem: subsystem),
+        loads=shuffled(
+            old.loads,
+            "load",
+            lambda load: _with(
+                load,
+                zone=names["zone"][load.zone],
+                subsystem=names["subsystem"][load.subsystem],
+                time_share_ratio=by(load.time_share_ratio, "mode"),
+                pwm_duty_ratio=by(load.pwm_duty_ratio, "mode"),
+            ),
+        ),
+        pairs={},
+        variants={"other": Variant(modules=modules, placements=shuffled(variant.placements, "load", placement))},
+    )
+    return Snapshot(proposal=proposal, parts=shuffled(original.parts, "part", lambda part: part)), "other"
+
+
+def _with(record: Any, **changes: object) -> Any:  # noqa: ANN401 - any record
+    return msgspec.structs.replace(record, **changes)
+
+
+def _setting_paths(record: Base, path: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
+    for info in field_table(type(record)):
+        value = getattr(record, info.name)
+        if isinstance(value, Base) and not isinstance(value, Money):
+            yield from _setting_paths(value, (*path, info.name))
+        elif isinstance(value, dict):
+            for key, inner in value.items():
+                yield from _setting_paths(inner, (*path, info.name, key))
+        else:
+            yield (*path, info.name)
+
+
+def _at(record: Any, path: tuple[str, ...]) -> Any:  # noqa: ANN401 - any record
+    for name in path:
+        record = record[name] if isinstance(record, dict) else getattr(record, name)
+    return record
+
+
+def _set(record: Any, path: tuple[str, ...], value: object) -> Any:  # noqa: ANN401 - any record
+    head, *rest = path
+    inner = record[head] if isinstance(record, dict) else getattr(record, head)
+    changed = _set(inner, tuple(rest), value) if rest else value
+    return {**record, head: changed} if isinstance(record, dict) else _with(record, **{head: changed})
+
+
+def _other_value(value: object, name: str) -> object:
+    """A lawful value that differs from the given one."""
+    if isinstance(value, bool):
+        return not value
+    if isinstance(value, int):
+        return value + 1
+    if isinstance(value, float):
+        return value * 0.9 if value else 0.1
+    if isinstance(value, Money):
+        return Money(amount=value.amount + Decimal("0.37"), currency=value.currency)
+    if isinstance(value, tuple):
+        return value[1:]
+    if name == "function":
+        return "pwm" if value != "pwm" else "gpio"
+    if value is None:
+        return None
+    raise TypeError(name)
+
+
+SETTING_GROUPS = ("rates", "counting", "heat", "standby", "electronics", *sorted(DRIVE_HABITS))
+
+
+@pytest.mark.parametrize("group", SETTING_GROUPS)
+@pytest.mark.parametrize("vehicle", VARIANT_OF)
+def test_every_setting_moves_a_figure(vehicle: str, group: str) -> None:
+    """Whatever stands in the settings of a sample, another value gives another rollup."""
+    sample = snapshot(vehicle)
+    settings = sample.proposal.settings
+    if group in DRIVE_HABITS and group not in _used_drives(sample.proposal):
+        assert group not in settings.drives
+        return
+    before = result(vehicle, VARIANT_OF[vehicle])
+    paths = [path for path in _setting_paths(settings) if group in path[:2] and _is_said(settings, path)]
+    assert paths or group not in SETTING_GROUPS[:5]
+    idle = []
+    for path in paths:
+        changed: Settings = _set(settings, path, _other_value(_at(settings, path), path[-1]))
+        proposal = _with(sample.proposal, settings=changed)
+        found = rollup(Snapshot(proposal=proposal, parts=sample.parts), VARIANT_OF[vehicle]).result
+        if found == before:
+            idle.append(".".join(path))
+    assert idle == []
+
+
+def _is_said(settings: Settings, path: tuple[str, ...]) -> bool:
+    """A habit of a drive code stands in the file where it is not what a drive code has by itself."""
+    return path[0] != "drives" or _at(settings, path) != getattr(DriveHabit(), path[-1])
+
+
+def _used_drives(proposal: Proposal) -> set[str]:
+    return {load.drive for load in proposal.loads.values()}
+
+
+@cache
+def _explained(vehicle: str, variant: str) -> Figures:
+    return all_figures(rollup(tagged_snapshot(snapshot(vehicle)), variant, calc=Recorder()).result)
+
+
+def _steps(origin: str | Step, seen: dict[int, Step]) -> Iterator[Step]:
+    if isinstance(origin, Step) and id(origin) not in seen:
+        seen[id(origin)] = origin
+        yield origin
+        for _, _, source in origin.inputs:
+            yield from _steps(source, seen)
+
+
+def _all_steps(vehicle: str, variant: str) -> list[Step]:
+    seen: dict[int, Step] = {}
+    steps = []
+    for value in _explained(vehicle, variant).values():
+        steps.extend(_steps(origin_of(value.amount if isinstance(value, Total) else value), seen))
+    return steps
+
+
+@pytest.mark.parametrize(("vehicle", "variant"), VARIANTS)
+def test_explaining_changes_no_figure(vehicle: str, variant: str) -> None:
+    """The recorder gives every figure the same value as the plain gate."""
+    assert _explained(vehicle, variant) == all_figures(result(vehicle, variant))
+
+
+@pytest.mark.parametrize(("vehicle", "variant"), VARIANTS)
+def test_no_figure_has_an_input_without_origin(vehicle: str, variant: str) -> None:
+    """Each number in each figure comes from a field, a reason, or another step."""
+    untraced = {
+        (step.name, name)
+        for step in _all_steps(vehicle, variant)
+        for name, value, origin in step.inputs
+        if value is not None and origin == UNTRACED
+    }
+    bare = [
+        name
+        for name, value in _explained(vehicle, variant).items()
+        if value is not None and origin_of(value.amount if isinstance(value, Total) else value) == UNTRACED
+    ]
+    assert (untraced, bare) == (set(), [])
+
+
+def _left_over(order_base: Decimal, moq: int, multiple: int, years: int) -> Decimal:
+    """Stock after the programme, by counting year by year (independent of the engine)."""
+    stock = Decimal(0)
+    for _ in range(int(years)):
+        lack = order_base - stock
+        if lack > 0:
+            packs = (lack / multiple).to_integral_value(ROUND_CEILING)
+            stock += max(Decimal(moq), packs * multiple)
+        stock -= order_base
+    return stock
+
+
+_FUNCTIONS: dict[str, object] = {
+    "max": max,
+    "ceil": lambda number: Decimal(math.ceil(number)),
+    "round": round_half_up,
+    "left_over_after_years": _left_over,
+    "__builtins__": {},
+}
+
+
+def _evaluated(step: Step) -> object:
+    """Evaluate the printed text of a step from its printed inputs: floats at 6 significant digits."""
+    inputs = {name: float(f"{value:.6g}") if isinstance(value, float) else value for name, value, _ in step.inputs}
+    if step.text == "sum":
+        return sum(inputs.values()) if inputs else 0
+    if step.text == "largest":
+        return max(inputs.values(), default=0)
+    if step.name == "largest remainder":
+        total = inputs.pop("total")
+        key = step.text.partition("[")[2].rstrip("]")
+        weights = {name.strip(): weight for name, weight in inputs.items()}
+        padded = {(f" {name}" if name in {"common", "reserve"} else name): weight for name, weight in weights.items()}
+        shares = largest_remainder(total, padded, 4) if len(padded) > 1 and any(padded.values()) else None
+        wanted = f" {key}" if key in {"common", "reserve"} else key
+        return total if shares is None else shares[wanted]
+    return eval(step.text, dict(_FUNCTIONS), inputs)  # noqa: S307 - our own formula texts
+
+
+def _agrees(found: Any, printed: Any, inputs: list[Any]) -> bool:  # noqa: ANN401 - any number
+    """Exact numbers agree exactly; floats as far as 6 printed digits of the inputs carry through a difference."""
+    if isinstance(printed, Decimal):
+        return bool(found == printed)
+    size = max((abs(value) for value in inputs if isinstance(value, float)), default=0.0)
+    return math.isclose(found, printed, rel_tol=2e-5, abs_tol=1e-5 * size)
+
+
+@pytest.mark.parametrize(("vehicle", "variant"), VARIANTS)
+def test_printed_formulas_give_the_printed_values(vehicle: str, variant: str) -> None:
+    """Evaluated from its printed inputs, each printed formula gives the printed value."""
+    wrong = []
+    checked = 0
+    for step in _all_steps(vehicle, variant):
+        values = [value for _, value, _ in step.inputs]
+        if step.value is None or any(value is None or isinstance(value, Range) for value in [*values, step.value]):
+            continue
+        checked += 1
+        found = _evaluated(step)
+        if not _agrees(found, step.value, values):
+            wrong.append((step.name, step.text, values, step.value, found))
+    assert wrong == []
+    assert checked > 1000
