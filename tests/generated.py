@@ -139,7 +139,7 @@ def _load(number: int) -> Load:
         peak_current_a=1.0 + number % 5,
         pwm_frequency_hz=100.0 if number % 5 == 0 else None,
         time_share_ratio={mode: 0.0 if mode == "PARK" else number % 10 / 10 for mode in MODES},
-        pwm_duty_ratio={"DRIVE": 0.6} if number % 5 == 0 else {},
+        pwm_duty_ratio=dict.fromkeys(MODES, 0.6) if number % 5 == 0 else {},
         sleep_share_ratio=0.02,
     )
 

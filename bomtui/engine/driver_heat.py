@@ -1,6 +1,6 @@
 """Heat that load currents make in the drivers of a module, as columns over all of them."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from bomtui.engine.calc import Gate
@@ -222,13 +222,17 @@ def _switching_per_device(
 ) -> list[Value]:
     nothing = calc.given(0.0, "no load of this device is under PWM here: no switching loss")
     losses: list[Value] = [nothing] * len(columns.refs)
-    terms: dict[int, list[tuple[str, Value]]] = {}
+    rows_of: dict[Callable[..., float] | None, list[tuple[int, int]]] = {}
     for row, number in columns.pulsed:
-        if _is_switched(columns.carried[row].load, corner.mode):
-            loss = _switching(calc, columns.parts[number], columns.carried[row], currents[row], corner)
-            terms.setdefault(number, []).append((columns.keys[row], loss))
+        load = columns.carried[row].load
+        if _is_switched(load, corner.mode):
+            rows_of.setdefault(_law(load, columns.parts[number]), []).append((row, number))
+    terms: dict[int, list[tuple[str, Value]]] = {}
+    for law, rows in rows_of.items():
+        for (row, number), loss in zip(rows, _switching(calc, law, columns, rows, currents, corner), strict=True):
+            terms.setdefault(number, []).append((f"{columns.keys[row]} switching", loss))
     for number, pairs in terms.items():
-        losses[number] = calc.total([f"{key} switching" for key, _ in pairs], [loss for _, loss in pairs])
+        losses[number] = calc.total([key for key, _ in pairs], [loss for _, loss in pairs])
     return losses
 
 
@@ -238,21 +242,37 @@ def _is_switched(load: Load, mode: str) -> bool:
     return duty is not None and duty < 1 and (share is None or share > 0)
 
 
-def _switching(calc: Gate, part: Part, carried: Carried, current_a: Value, corner: HeatCorner) -> Value:
-    load = carried.load
-    if load.inductance_h is not None and part.freewheel is not True:
-        # Without a freewheel path the coil's energy goes into the clamp at every cycle: heat of its own, not known
-        # here.
+def _law(load: Load, part: Part) -> Callable[..., float] | None:
+    """Return the switching law of a load on a driver; None where the heat is not known.
+
+    Without a freewheel path the energy of a coil goes into the clamp at every cycle: heat of its own, not known here.
+    """
+    if load.kind in COIL_KINDS and part.freewheel is not True:
         return None
-    law = inductive_switching_w if load.kind in INDUCTIVE_KINDS else resistive_switching_w
-    return calc(
+    return inductive_switching_w if load.kind in INDUCTIVE_KINDS else resistive_switching_w
+
+
+def _switching(
+    calc: Gate,
+    law: Callable[..., float] | None,
+    columns: DriverColumns,
+    rows: Sequence[tuple[int, int]],
+    currents: Sequence[Value],
+    corner: HeatCorner,
+) -> list[Value]:
+    if law is None:
+        return [None] * len(rows)
+    rises = [columns.parts[number].rise_time_s for _, number in rows]
+    falls = [columns.parts[number].fall_time_s for _, number in rows]
+    return calc.each(
         law,
+        [columns.keys[row] for row, _ in rows],
         supply_v=corner.supply_v,
-        current_a=current_a,
-        parallel=calc.given(carried.parallel, "channels in parallel"),
-        rise_time_s=part.rise_time_s.upper if corner.worst else part.rise_time_s.middle,
-        fall_time_s=part.fall_time_s.upper if corner.worst else part.fall_time_s.middle,
-        frequency_hz=load.pwm_frequency_hz,
+        current_a=[currents[row] for row, _ in rows],
+        parallel=[columns.parallel[row] for row, _ in rows],
+        rise_time_s=[rise.upper if corner.worst else rise.middle for rise in rises],
+        fall_time_s=[fall.upper if corner.worst else fall.middle for fall in falls],
+        frequency_hz=[columns.carried[row].load.pwm_frequency_hz for row, _ in rows],
     )
 
 

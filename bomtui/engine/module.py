@@ -105,6 +105,7 @@ def compute_module(calc: Gate, inputs: ModuleInputs) -> ModuleOutput:
     standby = _standby(calc, inputs, columns, sums)
     trees = _trees(calc, inputs)
     quantities = _quantities(inputs)
+    wires = _wire_use(wiring)
     return ModuleOutput(
         result=ModuleResult(
             id=inputs.id,
@@ -118,7 +119,7 @@ def compute_module(calc: Gate, inputs: ModuleInputs) -> ModuleOutput:
                 proposal.settings,
             ),
             channels=_channel_use(inputs, used),
-            wires=_wire_use(wiring),
+            wires=wires,
             standby_a=standby,
             modes=tuple(
                 _mode_current(calc, mode, data, sums[mode], trees[mode], standby)
@@ -128,7 +129,7 @@ def compute_module(calc: Gate, inputs: ModuleInputs) -> ModuleOutput:
             placed_pieces=_placed_pieces(inputs, quantities),
             quantities=quantities,
         ),
-        quantities=_cost_quantities(inputs, wiring, quantities, used),
+        quantities=_cost_quantities(inputs, wiring, wires, quantities, used),
     )
 
 
@@ -364,11 +365,11 @@ def _placed_pieces(inputs: ModuleInputs, quantities: Mapping[str, Decimal]) -> D
 def _cost_quantities(
     inputs: ModuleInputs,
     wiring: ModuleWiring,
+    wires: WireUse,
     quantities: dict[str, Decimal],
     used: Mapping[str, Mapping[int, list[str]]],
 ) -> ModuleQuantities:
     counting = inputs.proposal.settings.counting
-    wires = _wire_use(wiring)
     above_a = counting.power_contact_above_a
     header_ways, power_headers = connector_ways(quantities, inputs.parts, above_a)
     return ModuleQuantities(

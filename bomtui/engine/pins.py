@@ -16,7 +16,7 @@ from bomtui.model.ids import natural_key
 from bomtui.model.load import Load
 from bomtui.model.part import PIN_FUNCTIONS, Part, PinGroup
 from bomtui.model.rollup import PinUse
-from bomtui.model.settings import Settings
+from bomtui.model.settings import DriveHabit, Settings
 from bomtui.model.variant import Module
 
 CHANNEL = "channel"
@@ -301,6 +301,10 @@ def _general_pins(part: Part) -> int | None:
     return sum(group.pins for group in part.pin_groups.values() if group.functions != (DEBUG,))
 
 
+def _asks_for_pins(habit: DriveHabit) -> bool:
+    return bool(habit.pins or habit.pins_per_contact or habit.on_serial_bus)
+
+
 def _hangs_on_bus(load: Load, module_zone: str, settings: Settings) -> bool:
     habit = settings.habit(load.drive)
     return habit.on_serial_bus and not (habit.only_from_other_zone and is_in(load, module_zone))
@@ -353,15 +357,18 @@ def _share_out(
 
 
 def _signals(
-    module: Module, device_loads: Mapping[str, Sequence[Load]], module_loads: Iterable[Load], settings: Settings
+    module: Module, device_loads: Mapping[str, Sequence[Load]], module_loads: Sequence[Load], settings: Settings
 ) -> list[Load]:
     """Return the loads that ask for pins of their own: by their drive code, and on no device of the module."""
+    codes = {load.drive for load in module_loads}
+    silent = {code for code in codes if not _asks_for_pins(settings.habit(code))}
 
     def asking(loads: Iterable[Load]) -> list[Load]:
         return [
             load
             for load in loads
-            if load_needs(load, module.zone, settings)[1] or _hangs_on_bus(load, module.zone, settings)
+            if load.drive not in silent
+            and (load_needs(load, module.zone, settings)[1] or _hangs_on_bus(load, module.zone, settings))
         ]
 
     placed = [load for ref, loads in device_loads.items() if ref in module.devices for load in asking(loads)]

@@ -38,8 +38,10 @@ def plain_count(
             used += count * part.control_pins
         if part.analog_pins is not None:
             analog += count * part.analog_pins
-    for load in module_loads:
-        habit = settings.habit(load.drive)
+    loads = tuple(module_loads)
+    habits = {code: settings.habit(code) for code in {load.drive for load in loads}}
+    for load in loads:
+        habit = habits[load.drive]
         if habit.only_from_other_zone and is_in(load, module.zone):
             continue
         count = habit.plain_pins + habit.plain_pins_per_contact * load.contacts

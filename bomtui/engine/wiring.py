@@ -38,13 +38,18 @@ def module_wiring(
         proposal: For settings, zones and vehicle.
     """
     settings, vehicle, zones = proposal.settings, proposal.vehicle, proposal.zones
-    runs: dict[str, Decimal | None] = {}
+    counting = settings.counting
+    runs = {far: run_m(calc, zones, zone, far) for far in {load.zone for load in loads}}
+    # Most loads of a module are alike in all that their wires depend on.
+    known: dict[tuple[object, ...], LoadWiring] = {}
     rows = []
     for load, current in zip(loads, test_a, strict=True):
-        if load.zone not in runs:
-            runs[load.zone] = run_m(calc, zones, zone, load.zone)
-        rows.append(_load_wiring(calc, load, current, runs[load.zone], settings))
-    counting = settings.counting
+        powered = exceeds(current, counting.power_contact_above_a)
+        alike = (load.subsystem, load.drive, load.zone, load.contacts, load.wire_count, powered)
+        own = known.get(alike)
+        if own is None:
+            own = known[alike] = _load_wiring(calc, load, settings, runs[load.zone], powered=powered)
+        rows.append(own)
     feeds = ((counting.feed_wires, vehicle.battery_zone), (counting.bus_wires, vehicle.gateway_zone))
     lengths = [_length_m(calc, wires, run_m(calc, zones, zone, far)) for wires, far in feeds]
     common = calc.money(("feed", "bus"), lengths)
@@ -75,12 +80,12 @@ def _length_m(calc: Gate, wires: int, run: Decimal | None) -> Decimal | None:
     return calc.exact(wire_length_m, wires=wires, run_m=run)
 
 
-def _load_wiring(calc: Gate, load: Load, current_a: Value, run: Decimal | None, settings: Settings) -> LoadWiring:
+def _load_wiring(
+    calc: Gate, load: Load, settings: Settings, run: Decimal | None, *, powered: bool | None
+) -> LoadWiring:
     habit = settings.habit(load.drive)
     wires = wires_of(load, habit)
     ways = habit.ways + habit.ways_per_contact * load.contacts
-    verdict = exceeds(current_a, settings.counting.power_contact_above_a)
-    powered = verdict is True
     points = settings.counting.power_header_ways if powered else ways
     return LoadWiring(
         subsystem=load.subsystem,
@@ -89,7 +94,7 @@ def _load_wiring(calc: Gate, load: Load, current_a: Value, run: Decimal | None, 
         ways=0 if powered else ways,
         power_headers=1 if powered else 0,
         points=max(points, habit.least_points),
-        contacts_known=verdict is not None or not ways,
+        contacts_known=powered is not None or not ways,
     )
 
 

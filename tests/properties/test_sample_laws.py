@@ -22,14 +22,15 @@ from bomtui.model.money import Money, Total, largest_remainder, round_half_up
 from bomtui.model.proposal import Proposal, Snapshot
 from bomtui.model.rollup import Rollup
 from bomtui.model.settings import DRIVE_HABITS, DriveHabit, Settings
-from bomtui.model.variant import Device, Module, Placement, Rail, Variant
+from bomtui.model.variant import Module, Placement, Variant
+from bomtui.rules.run import review
 from tests.samples.rollups import VARIANTS, result, snapshot
 
 Figures = dict[str, Value | Decimal | Total]
 VARIANT_OF = {"sweeper": "zone", "van": "central"}
 
 
-def _totals(found: Rollup) -> list[object]:
+def _totals(found: Rollup) -> list[Any]:
     """Every total of the vehicle, without a name of anything in the proposal."""
     cost = found.cost
     return [
@@ -66,24 +67,25 @@ def test_names_and_order_change_no_total(vehicle: str, variant: str) -> None:
     before, after = _totals(result(vehicle, variant)), _totals(found)
     shares = before.pop(2), after.pop(2)
     assert after == before
-    assert sum(shares[0]) == sum(shares[1])  # type: ignore[arg-type, call-overload]
-    assert all(abs(one - other) < Decimal("0.02") for one, other in zip(*shares, strict=True))  # type: ignore[call-overload]
+    assert sum(shares[0]) == sum(shares[1])
+    assert all(abs(one - other) < Decimal("0.02") for one, other in zip(*shares, strict=True))
 
 
 def _renamed(original: Snapshot, variant_id: str) -> tuple[Snapshot, str]:
     """Give everything a new name and every table a new order; references follow."""
     chance = random.Random(7)
     old = original.proposal
+    tables: dict[str, dict[str, Any]] = {
+        "zone": dict(old.zones),
+        "mode": dict(old.modes),
+        "subsystem": dict(old.subsystems),
+        "load": dict(old.loads),
+        "part": dict(original.parts),
+        "zmodule": dict(old.variants[variant_id].modules),
+    }
     names = {
         kind: {key: f"{kind[0]}{number:04d}x" for number, key in enumerate(chance.sample(list(table), len(table)))}
-        for kind, table in {
-            "zone": old.zones,
-            "mode": old.modes,
-            "subsystem": old.subsystems,
-            "load": old.loads,
-            "part": original.parts,
-            "zmodule": old.variants[variant_id].modules,
-        }.items()
+        for kind, table in tables.items()
     }
 
     def shuffled(table: dict[str, Any], kind: str, change: Callable[[Any], Any]) -> dict[str, Any]:
@@ -93,7 +95,7 @@ def _renamed(original: Snapshot, variant_id: str) -> tuple[Snapshot, str]:
     def by(table: dict[str, Any], kind: str) -> dict[str, Any]:
         return {names[kind][key]: value for key, value in table.items()}
 
-    def module(one: Module) -> Module:
+    def module(one: Module) -> Any:  # noqa: ANN401 - a changed record
         refs = {ref: f"D{number:03d}" for number, ref in enumerate(chance.sample(list(one.devices), len(one.devices)))}
         devices[id(one)] = refs
         placed = {
@@ -125,7 +127,7 @@ def _renamed(original: Snapshot, variant_id: str) -> tuple[Snapshot, str]:
         ref = devices[id(variant.modules[found.module])][found.device]
         return f"{new}.{ref}.{found.channel}" if found.channel else f"{new}.{ref}"
 
-    def placement(one: Placement) -> Placement:
+    def placement(one: Placement) -> Any:  # noqa: ANN401 - a changed record
         return _with(one, on=tuple(map(address, one.on)), stage=tuple(map(address, one.stage)))
 
     proposal = _with(
@@ -194,7 +196,7 @@ def _other_value(value: object, name: str) -> object:
     if isinstance(value, float):
         return value * 0.9 if value else 0.1
     if isinstance(value, Money):
-        return Money(amount=value.amount + Decimal("0.37"), currency=value.currency)
+        return Money(amount=value.amount + Decimal(1000), currency=value.currency)
     if isinstance(value, tuple):
         return value[1:]
     if name == "function":
@@ -216,17 +218,34 @@ def test_every_setting_moves_a_figure(vehicle: str, group: str) -> None:
     if group in DRIVE_HABITS and group not in _used_drives(sample.proposal):
         assert group not in settings.drives
         return
-    before = result(vehicle, VARIANT_OF[vehicle])
     paths = [path for path in _setting_paths(settings) if group in path[:2] and _is_said(settings, path)]
     assert paths or group not in SETTING_GROUPS[:5]
+    before = _results(vehicle, sample)
     idle = []
     for path in paths:
         changed: Settings = _set(settings, path, _other_value(_at(settings, path), path[-1]))
         proposal = _with(sample.proposal, settings=changed)
-        found = rollup(Snapshot(proposal=proposal, parts=sample.parts), VARIANT_OF[vehicle]).result
-        if found == before:
+        if _results(vehicle, Snapshot(proposal=proposal, parts=sample.parts)) == before:
             idle.append(".".join(path))
-    assert idle == []
+    assert sorted(set(idle) - set(HIDDEN)) == []
+
+
+HIDDEN = {
+    "drives.SPI.on_serial_bus": "every controller that a serial load reaches has other serial parts on its bus already",
+    "drives.BR1.ways": "every such load of the van takes power contacts instead of ways",
+    "drives.GDF.ways": "the one such load takes power contacts instead of ways",
+}
+"""Settings that move nothing in these samples because something stronger decides."""
+
+
+def _results(vehicle: str, sample: Snapshot) -> list[tuple[object, object]]:
+    """Rollup and review of every variant of a vehicle."""
+    found: list[tuple[object, object]] = []
+    for name, variant in VARIANTS:
+        if name == vehicle:
+            computed = rollup(sample, variant)
+            found.append((computed.result, review(sample, variant, computed.result, computed.serving)))
+    return found
 
 
 def _is_said(settings: Settings, path: tuple[str, ...]) -> bool:
@@ -253,7 +272,7 @@ def _steps(origin: str | Step, seen: dict[int, Step]) -> Iterator[Step]:
 
 def _all_steps(vehicle: str, variant: str) -> list[Step]:
     seen: dict[int, Step] = {}
-    steps = []
+    steps: list[Step] = []
     for value in _explained(vehicle, variant).values():
         steps.extend(_steps(origin_of(value.amount if isinstance(value, Total) else value), seen))
     return steps
@@ -305,7 +324,9 @@ _FUNCTIONS: dict[str, object] = {
 
 def _evaluated(step: Step) -> object:
     """Evaluate the printed text of a step from its printed inputs: floats at 6 significant digits."""
-    inputs = {name: float(f"{value:.6g}") if isinstance(value, float) else value for name, value, _ in step.inputs}
+    inputs: dict[str, Any] = {
+        name: float(f"{value:.6g}") if isinstance(value, float) else value for name, value, _ in step.inputs
+    }
     if step.text == "sum":
         return sum(inputs.values()) if inputs else 0
     if step.text == "largest":

@@ -8,7 +8,7 @@ from typing import Any
 import msgspec
 import pytest
 
-from bomtui.engine.calc import Recorder, Step, origin_of
+from bomtui.engine.calc import Recorder, origin_of
 from bomtui.engine.figures import all_figures
 from bomtui.engine.rollup import Computed, rollup
 from bomtui.engine.tagging import tagged_snapshot
@@ -89,7 +89,7 @@ def _without(sample: Snapshot, path: tuple[str, ...]) -> Snapshot | None:
     )
 
 
-def _emptied(record: Any, path: tuple[str, ...]) -> Any:  # noqa: ANN401 - any record
+def _emptied(record: Base, path: tuple[str, ...]) -> Any:  # noqa: ANN401 - any record
     info = next(info for info in field_table(type(record)) if info.key == path[0])
     value = getattr(record, info.name)
     if isinstance(value, Parameter):
@@ -129,7 +129,7 @@ def _better(sample: Snapshot) -> Iterator[tuple[str, object, object]]:
 @pytest.mark.parametrize("group", _groups())
 def test_a_value_taken_away_leaves_bounds(group: str) -> None:
     """Without a value that some formula reads, figures become bounds or unknown; none becomes another exact number."""
-    wrong = []
+    wrong: list[tuple[object, ...]] = []
     walked = 0
     for path in _read_paths():
         if not _in_group(path, group) or _given_twice(path):

@@ -1,0 +1,26 @@
+"""Every rule, in the order in which people read them."""
+
+from bomtui.rules import (
+    channel_missing,
+    channel_short,
+    channel_twice,
+    data_missing,
+    drive_side,
+    pins_short,
+    rail_missing,
+    safety_capability,
+    standin_device,
+)
+from bomtui.rules.context import Rule
+
+RULES: tuple[Rule, ...] = (
+    channel_missing.RULE,
+    channel_short.RULE,
+    channel_twice.RULE,
+    drive_side.RULE,
+    pins_short.RULE,
+    rail_missing.RULE,
+    standin_device.RULE,
+    safety_capability.RULE,
+    data_missing.RULE,
+)

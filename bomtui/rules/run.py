@@ -1,0 +1,93 @@
+"""All rules of a variant, and what became of them."""
+
+from collections import Counter
+from collections.abc import Sequence
+
+from bomtui.engine.serving import Serving
+from bomtui.model.finding import SEVERITIES, Finding, Review, RuleCount, Status, Verdict
+from bomtui.model.ids import natural_key
+from bomtui.model.proposal import Snapshot
+from bomtui.model.rollup import Rollup
+from bomtui.model.variant import Variant
+from bomtui.rules.context import Context, Rule, context_of
+from bomtui.rules.registry import RULES
+from bomtui.rules.wording import printed, worded
+
+FAILED_RULE = "rule.failed"
+"""Rule name of the finding that stands for a rule that could not be carried out."""
+
+
+def review(
+    snapshot: Snapshot, variant_id: str, rollup: Rollup, serving: Serving, rules: Sequence[Rule] = RULES
+) -> Review:
+    """Ask every rule of a variant.
+
+    A rule that breaks off becomes a finding of its own, and none of its verdicts is used. A finding is accepted where
+    the variant has an acceptance of the same rule, place, measured value and limit, as printed; its severity stays.
+
+    Args:
+        snapshot: Proposal and frozen parts.
+        variant_id: Id of the variant.
+        rollup: What was computed for it from this snapshot.
+        serving: Which module serves which load, as computed with it.
+        rules: The rules to ask.
+
+    Raises:
+        KeyError: The proposal has no such variant.
+    """
+    context = context_of(snapshot, variant_id, rollup, serving)
+    findings: list[Finding] = []
+    counts: list[RuleCount] = []
+    for rule in rules:
+        found, count = _asked(rule, context)
+        findings += found
+        counts.append(count)
+    return Review(variant=variant_id, findings=tuple(sorted(findings, key=_order)), counts=tuple(counts))
+
+
+def _asked(rule: Rule, context: Context) -> tuple[list[Finding], RuleCount]:
+    try:
+        verdicts = tuple(rule.ask(context))
+        findings = [
+            worded(rule, verdict, _status(context.variant, rule.name, verdict))
+            for verdict in verdicts
+            if verdict.outcome != "passed"
+        ]
+    except Exception as error:  # noqa: BLE001 - whatever breaks one rule must not silence the others
+        return [_broken(rule, error)], RuleCount(rule=rule.name, places=1, passed=0, failed=0, undecided=1)
+    outcomes = Counter(verdict.outcome for verdict in verdicts)
+    count = RuleCount(
+        rule=rule.name,
+        places=len(verdicts),
+        passed=outcomes["passed"],
+        failed=outcomes["failed"],
+        undecided=outcomes["undecided"],
+    )
+    return findings, count
+
+
+def _status(variant: Variant, rule: str, verdict: Verdict) -> Status:
+    measured, limit = (printed(value, verdict.unit) for value in (verdict.measured, verdict.limit))
+    for acceptance in variant.accepted.values():
+        recorded = (acceptance.rule, acceptance.place, acceptance.measured, acceptance.limit)
+        if recorded == (rule, verdict.place, measured, limit):
+            return "accepted"
+    return "open"
+
+
+def _broken(rule: Rule, error: Exception) -> Finding:
+    return Finding(
+        rule=FAILED_RULE,
+        severity="error",
+        place=rule.name,
+        message=f"the rule {rule.name} broke off and nothing that it asks is checked: {type(error).__name__}: {error}",
+        remedy="This is a fault of the program: check by hand what the rule asks, and report the fault.",
+        measured=None,
+        limit=None,
+        unit="",
+        outcome="undecided",
+    )
+
+
+def _order(finding: Finding) -> tuple[int, str, tuple[tuple[int, int, str], ...], str]:
+    return SEVERITIES.index(finding.severity), finding.rule, natural_key(finding.place), finding.message

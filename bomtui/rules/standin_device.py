@@ -1,0 +1,82 @@
+"""Stand-ins that share a device with the load that they stand in for."""
+
+from collections.abc import Iterator
+
+from bomtui.model.finding import Verdict
+from bomtui.model.ids import Address, natural_key, parse_address
+from bomtui.rules.context import Context, Rule, failed, passed, undecided
+from bomtui.rules.wording import listed
+
+LIMIT = "no common device"
+
+
+def ask(context: Context) -> Iterator[Verdict]:
+    """A load and its stand-in hang on one device.
+
+    What it asks:
+        For every pair of a load and its stand-in: have the devices that serve the one, its power stage and the chips
+        counted in it among them, nothing in common with those of the other? Where a load of the pair is placed on a
+        module only, and the other one is in that module too, nothing says by which device it is served.
+
+    Why it matters:
+        A stand-in that fails with the load it stands in for is none. The rule looks at devices only: common fuses,
+        feeds, grounds and controllers are other causes of a common failure. And a pair that passes is electrically
+        possible; type approval is not checked: whether a lamp may do another lamp's work is a matter of lighting law.
+
+    Failing example:
+        Tail lamp and the dimmed stop lamp beside it on two channels of ZREA.U6.
+
+    Passing example:
+        Tail lamp on ZREA.U6, stop lamp on ZREA.U5.
+
+    Source:
+        Common practice, no source; common cause failures as ISO 26262-9 clause 7 asks for (value from memory).
+    """
+    for pair_id in sorted(context.proposal.pairs, key=natural_key):
+        pair = context.proposal.pairs[pair_id]
+        loads = (pair.primary, pair.stand_in)
+        facts = {"primary": pair.primary, "stand_in": pair.stand_in}
+        one, other = (_devices(context, load_id) for load_id in loads)
+        common = sorted(one & other, key=natural_key)
+        absent = [load_id for load_id in loads if load_id not in context.addresses]
+        if common:
+            yield failed(pair_id, listed(common), LIMIT, **facts)
+        elif absent:
+            yield undecided(pair_id, None, LIMIT, **facts, why=f"no module serves {listed(absent)}")
+        elif (not one or not other) and _modules(context, loads[0]) & _modules(context, loads[1]):
+            unnamed = [load_id for load_id, devices in zip(loads, (one, other), strict=True) if not devices]
+            why = f"no device is named that serves {listed(unnamed)} in {context.serving.module_of[unnamed[0]]}"
+            yield undecided(pair_id, None, LIMIT, **facts, why=why)
+        else:
+            yield passed(pair_id, LIMIT, LIMIT)
+
+
+def _devices(context: Context, load_id: str) -> frozenset[str]:
+    """Addresses of the devices that serve a load: those it is placed on, its stage, and those counted in it."""
+    addresses = [address for address in context.addresses.get(load_id, ()) if address.device]
+    if load_id in context.addresses:
+        addresses += [parse_address(text) for text in context.variant.placements[load_id].stage]
+    named = {str(Address(address.module, address.device)) for address in addresses}
+    for module in _modules(context, load_id):
+        for ref, device in context.variant.modules[module].devices.items():
+            if device.counted_in_load == load_id:
+                named.add(str(Address(module, ref)))
+    return frozenset(named)
+
+
+def _modules(context: Context, load_id: str) -> set[str]:
+    modules = {address.module for address in context.addresses.get(load_id, ())}
+    return modules & context.variant.modules.keys()
+
+
+RULE = Rule(
+    name="standin.device",
+    severity="error",
+    failed="{stand_in} stands in for {primary}, and both hang on {measured}",
+    undecided="{stand_in} stands in for {primary}; whether they share a device is unknown: {why}",
+    remedy=(
+        "Place {stand_in} or {primary} on a device that does not serve the other; that makes the pair electrically "
+        "possible, type approval is not checked."
+    ),
+    ask=ask,
+)

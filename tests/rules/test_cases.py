@@ -1,0 +1,131 @@
+"""Every rule fires, stays silent, holds its boundary and admits what it cannot tell, by the cases beside this file.
+
+A case is a change of the base vehicle in the words of the proposal file, and what the rule says of it: every verdict
+that is not passed, and those passed ones that the case is about.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+import yaml
+
+from bomtui.model.finding import Finding, Verdict
+from bomtui.rules.context import Rule
+from bomtui.rules.registry import RULES
+from tests.rules.build import HERE, changed, review_of, snapshot_of, verdicts_of
+
+CLASSES = {"fires", "clean", "boundary", "undecided"}
+BY_NAME = {rule.name: rule for rule in RULES}
+
+
+@dataclass(frozen=True)
+class Case:
+    """One case of one rule.
+
+    Attributes:
+        rule: The rule.
+        kind: One of `CLASSES`.
+        name: What the case shows.
+        change: What it changes in the base.
+        expected: Verdicts by their fields, with a piece of the sentence as `message`.
+    """
+
+    rule: str
+    kind: str
+    name: str
+    change: dict[str, Any]
+    expected: tuple[dict[str, Any], ...]
+
+
+def cases() -> list[Case]:
+    """All cases of all files."""
+    found = []
+    for path in sorted((HERE / "cases").glob("*.yaml")):
+        for entry in yaml.safe_load(path.read_text(encoding="utf-8")):
+            change = {key: entry[key] for key in ("proposal", "parts") if key in entry}
+            assert entry.keys() <= {"name", "class", "proposal", "parts", "expect"}, path
+            found.append(Case(path.stem, entry["class"], entry["name"], change, tuple(entry["expect"])))
+    return found
+
+
+CASES = cases()
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case.rule}-{case.name}".replace(" ", "_"))
+def test_case(case: Case) -> None:
+    """The rule says of the case what the case expects, and no more."""
+    rule = BY_NAME[case.rule]
+    snapshot = snapshot_of(changed(case.change))
+    verdicts = verdicts_of(rule, snapshot)
+    assert verdicts, "the rule was asked nothing"
+    wanted = [without_message(expected) for expected in case.expected]
+    found = [said(verdict, expected) for verdict, expected in matched(verdicts, wanted)]
+    assert found == wanted
+    loud = [(verdict.place, verdict.outcome) for verdict in verdicts if verdict.outcome != "passed"]
+    assert sorted(loud) == sorted(
+        (expected["place"], expected["outcome"]) for expected in case.expected if expected["outcome"] != "passed"
+    )
+    check_findings(rule, review_of(snapshot, (rule,)).findings, case)
+
+
+def check_findings(rule: Rule, findings: tuple[Finding, ...], case: Case) -> None:
+    """Each verdict that is not passed is one finding, worded as the case wants it."""
+    loud = [expected for expected in case.expected if expected["outcome"] != "passed"]
+    assert len(findings) == len(loud)
+    for expected in loud:
+        own = [found for found in findings if found.place == expected["place"] and expected["message"] in found.message]
+        assert own, [found.message for found in findings]
+        assert own[0].rule == rule.name
+        assert "{" not in own[0].message + own[0].remedy
+        assert own[0].severity == expected.get(
+            "severity", "warning" if expected["outcome"] == "undecided" else rule.severity
+        )
+
+
+def matched(verdicts: list[Verdict], wanted: list[dict[str, Any]]) -> list[tuple[Verdict, dict[str, Any]]]:
+    """For each expected verdict one of the same place that agrees with it, or the first of that place."""
+    pairs = []
+    for expected in wanted:
+        here = [verdict for verdict in verdicts if verdict.place == expected["place"]]
+        assert here, f"nothing was said of {expected['place']}"
+        agreeing = [verdict for verdict in here if said(verdict, expected) == expected]
+        pairs.append(((agreeing or here)[0], expected))
+    return pairs
+
+
+def said(verdict: Verdict, expected: dict[str, Any]) -> dict[str, Any]:
+    """The fields of a verdict that a case names."""
+    return {name: getattr(verdict, name) for name in expected}
+
+
+def without_message(expected: dict[str, Any]) -> dict[str, Any]:
+    """The fields of a verdict that a case names, without its sentence."""
+    return {name: value for name, value in expected.items() if name != "message"}
+
+
+def test_every_rule_has_every_class_of_case() -> None:
+    """Each rule of the registry fires, stays silent, holds its boundary and is undecided in at least one case."""
+    missing = [
+        f"{rule.name}: {kind}"
+        for rule in RULES
+        for kind in sorted(CLASSES - {case.kind for case in CASES if case.rule == rule.name})
+    ]
+    assert missing == []
+
+
+def test_every_case_belongs_to_a_rule_and_its_class() -> None:
+    """Files are named by rules, and what a case expects is what its class says."""
+    assert {case.rule for case in CASES} == set(BY_NAME)
+    for case in CASES:
+        outcomes = {expected["outcome"] for expected in case.expected}
+        assert case.kind in CLASSES, case.name
+        assert case.kind != "fires" or "failed" in outcomes, case.name
+        assert case.kind != "undecided" or "undecided" in outcomes, case.name
+        assert case.kind != "clean" or outcomes == {"passed"}, case.name
+        assert case.expected, case.name
+
+
+def test_the_base_is_clean() -> None:
+    """The vehicle that every case starts from has no finding, so that a case shows its own change only."""
+    assert review_of(snapshot_of(changed({}))).findings == ()
