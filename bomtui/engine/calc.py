@@ -8,7 +8,7 @@ they came from, and each result knows the step that made it.
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 from itertools import product, repeat
 from math import fsum, inf, isnan
 from typing import Any, TypeVar
@@ -99,10 +99,13 @@ class Gate:
         return value
 
     def exact(self, function: Callable[..., Decimal], /, **inputs: Any) -> Decimal | None:  # noqa: ANN401 - exact numbers
-        """Evaluate one formula over exact numbers; None where an input is unknown."""
+        """Evaluate one formula over exact numbers; None where an input is unknown or where it has no value."""
         if None in inputs.values():
             return None
-        return function(**inputs)
+        try:
+            return function(**inputs)
+        except (ZeroDivisionError, InvalidOperation):
+            return None
 
     def each(self, function: Callable[..., float], keys: Sequence[str], /, **columns: Column) -> list[Value]:
         """Evaluate one formula for every row.

@@ -203,7 +203,7 @@ def _wire_use(wiring: ModuleWiring) -> WireUse:
     lengths = [load.length_m for load in wiring.loads if load.length_m is not None]
     return WireUse(
         wires=sum(load.wires for load in wiring.loads) + wiring.common_wires,
-        length_m=sum(lengths, wiring.common_length_m or Decimal(0)),
+        length_m=sum(lengths, wiring.common_length_m),
         ways=sum(load.ways for load in wiring.loads) + wiring.common_ways,
         power_headers=sum(load.power_headers for load in wiring.loads),
         unknown=wiring.unknown + wiring.unknown_contacts,
@@ -399,8 +399,8 @@ def _channel_counts(inputs: ModuleInputs, used: Mapping[str, Mapping[int, list[s
             # A channel that several loads share is counted once, for the first of them.
             subsystem = inputs.loads[load_ids[0]].subsystem
             owners[subsystem] = owners.get(subsystem, 0) + 1
-        free = 0 if part.channels is None else max(part.channels - len(channels), 0)
-        spare[device.part] = spare.get(device.part, 0) + free
+        free = len(channels) if part.channels is None else max(part.channels, len(channels))
+        spare[device.part] = spare.get(device.part, 0) + free - len(channels)
     for key, owners in per_part.items():
         counts[key] = ChannelCount(used=owners, spare=spare[key])
     return counts

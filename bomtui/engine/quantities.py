@@ -39,7 +39,7 @@ class ModuleWiring:
     Attributes:
         loads: Per load.
         common_wires: Wires of feed and bus.
-        common_length_m: Their length; None where a distance is unknown.
+        common_length_m: Their length, as far as distances are known.
         common_ways: Connector ways of feed, ground and bus.
         unknown: How many lengths are missing.
         unknown_contacts: Loads of which it is not known whether they take power contacts.
@@ -47,7 +47,7 @@ class ModuleWiring:
 
     loads: tuple[LoadWiring, ...]
     common_wires: int
-    common_length_m: Decimal | None
+    common_length_m: Decimal
     common_ways: int
     unknown: int
     unknown_contacts: int

@@ -55,6 +55,12 @@ def module_standby(
         elif part.kind in kinds:
             keys.append(f"{module_id}.{ref} standby_current")
             values.append(part.standby_current_a.upper if worst else part.standby_current_a.middle)
+    for key in module.items:
+        part = parts.get(key)
+        if part is None or part.kind in kinds:
+            # A part without a reference is no chip that somebody has placed: its state while parked is not known.
+            keys.append(f"{module_id} items.{key}")
+            values.append(None)
     return calc.total(keys, values)
 
 

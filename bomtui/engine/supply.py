@@ -9,6 +9,8 @@ from bomtui.model.part import PART_KINDS, SUPPLY_KINDS, Part, SupplyNeed
 from bomtui.model.variant import BATTERY, Module, Rail
 
 BUS_KINDS = frozenset(kind for kind in PART_KINDS if kind.startswith("transceiver_"))
+KINDS_WITHOUT_SUPPLY = frozenset(("fet", "passive", "connector", "board", "housing"))
+"""Kinds that draw nothing of their own from a rail."""
 INPUT = "input"
 """Name of the supply input of a part that makes rails."""
 
@@ -181,6 +183,8 @@ def supply_plan(
         if part is None:
             direct.append((f"{module_id}.{ref} parts.{device.part}", None))
             continue
+        if not part.supplies and part.kind not in KINDS_WITHOUT_SUPPLY:
+            direct.append((f"{module_id}.{ref} parts.{device.part}.supplies", None))
         for name, need in part.supplies.items():
             rail = device.supply.get(name, "")
             own = own_current(calc, part, need, dominant_ratio, worst=worst)
@@ -193,6 +197,11 @@ def supply_plan(
                 direct.append((f"{module_id}.{ref} supply.{name}", own if rail in fed else None))
             else:
                 draws.setdefault(rail, []).append(draw)
+    for key in module.items:
+        # An item hangs on no rail that anybody named: what it draws is not known.
+        part = parts.get(key)
+        if part is None or part.kind not in KINDS_WITHOUT_SUPPLY:
+            direct.append((f"{module_id} items.{key}", None))
     rails_of: dict[str, list[str]] = {}
     for name, made in module.rails.items():
         rails_of.setdefault(made.source, []).append(name)

@@ -56,7 +56,7 @@ def module_wiring(
     return ModuleWiring(
         loads=tuple(rows),
         common_wires=counting.feed_wires + counting.bus_wires,
-        common_length_m=None if common.unknown else common.amount,
+        common_length_m=common.amount,
         common_ways=counting.common_ways,
         unknown=common.unknown + sum(row.length_m is None for row in rows),
         unknown_contacts=sum(not row.contacts_known for row in rows),

@@ -6,7 +6,7 @@ from math import inf
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Range:
+class Range:  # noqa: PLW1641 - nothing keys by a range
     """A figure known only within bounds, with the names of what is missing.
 
     Attributes:
@@ -25,23 +25,19 @@ class Range:
             return NotImplemented
         return (self.low, self.high, self.unknown) == (other.low, other.high, other.unknown)
 
-    def __hash__(self) -> int:
-        """Hash what is compared."""
-        return hash((self.low, self.high, self.unknown))
-
 
 Value = float | Range | None
 """A float is exact; a Range is bounded; None says that nothing is known."""
 
 
-def at_least(lowest: float, unknown: frozenset[str]) -> Range:
+def at_least(low: float, unknown: frozenset[str]) -> Range:
     """Return a figure of which only the lowest value is known."""
-    return Range(lowest, inf, unknown)
+    return Range(low, inf, unknown)
 
 
-def at_most(highest: float, unknown: frozenset[str]) -> Range:
+def at_most(high: float, unknown: frozenset[str]) -> Range:
     """Return a figure that is never negative and of which only the highest value is known."""
-    return Range(0.0, highest, unknown)
+    return Range(0.0, high, unknown)
 
 
 def exceeds(measured: Value, limit: Value) -> bool | None:

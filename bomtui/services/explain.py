@@ -1,9 +1,10 @@
 """Explain a figure: run the engine on numbers that remember their fields, with a gate that remembers each step."""
 
 import difflib
+from dataclasses import dataclass
 from decimal import Decimal
 
-from bomtui.engine.calc import Recorder, origin_of
+from bomtui.engine.calc import PLAIN, Gate, Recorder, origin_of
 from bomtui.engine.figures import all_figures
 from bomtui.engine.rollup import rollup
 from bomtui.engine.tagging import tagged_snapshot
@@ -11,14 +12,57 @@ from bomtui.export.explanation import Explanation, explanation_record, explanati
 from bomtui.model.bound import Value
 from bomtui.model.money import Total
 from bomtui.model.proposal import Snapshot
+from bomtui.model.rollup import Rollup
+from bomtui.services.load_currents import load_figures
 
-__all__ = ["Explanation", "UnknownFigureError", "explain", "explanation_record", "explanation_text", "figure_names"]
+__all__ = [
+    "AnyFigure", "Explanation", "Recording", "UnknownFigureError", "explain", "explanation_record", "explanation_text",
+    "figure_names", "named_figures", "recorded",
+]  # fmt: skip
 
 CORNERS = ("typ", "max")
+
+AnyFigure = Value | Decimal | Total
+"""A quantity, an exact amount, or a sum of amounts."""
 
 
 class UnknownFigureError(ValueError):
     """No figure of the rollup has that name; the text names the nearest ones."""
+
+
+@dataclass(frozen=True, slots=True)
+class Recording:
+    """Every figure of a variant, each remembering how it came about.
+
+    Attributes:
+        figures: The figures by name.
+    """
+
+    figures: dict[str, AnyFigure]
+
+    def explain(self, figure: str) -> Explanation:
+        """Explain one figure.
+
+        Args:
+            figure: Name such as `ZENG.U1:junction_degc@WORK_DAY/max`; without a corner the typical one is meant.
+
+        Raises:
+            UnknownFigureError: There is no such figure.
+        """
+        name = _find(figure, self.figures)
+        value = self.figures[name]
+        return Explanation(name, value, origin_of(value.amount if isinstance(value, Total) else value))
+
+
+def recorded(snapshot: Snapshot, variant_id: str) -> Recording:
+    """Compute a variant so that each of its figures can be explained; takes several times as long as computing it.
+
+    Args:
+        snapshot: Proposal and frozen parts.
+        variant_id: Variant.
+    """
+    tagged, calc = tagged_snapshot(snapshot), Recorder()
+    return Recording(named_figures(tagged, rollup(tagged, variant_id, calc=calc).result, calc))
 
 
 def explain(snapshot: Snapshot, variant_id: str, figure: str) -> Explanation:
@@ -32,18 +76,26 @@ def explain(snapshot: Snapshot, variant_id: str, figure: str) -> Explanation:
     Raises:
         UnknownFigureError: There is no such figure.
     """
-    figures = all_figures(rollup(tagged_snapshot(snapshot), variant_id, calc=Recorder()).result)
-    name = _find(figure, figures)
-    value = figures[name]
-    return Explanation(name, value, origin_of(value.amount if isinstance(value, Total) else value))
+    return recorded(snapshot, variant_id).explain(figure)
+
+
+def named_figures(snapshot: Snapshot, result: Rollup, calc: Gate = PLAIN) -> dict[str, AnyFigure]:
+    """Return every figure that can be explained by its name: those of a rollup and the currents of single loads.
+
+    Args:
+        snapshot: What the rollup was computed from.
+        result: The rollup.
+        calc: Gate that the rollup was computed with.
+    """
+    return {**load_figures(snapshot.proposal, calc), **all_figures(result)}
 
 
 def figure_names(snapshot: Snapshot, variant_id: str) -> tuple[str, ...]:
     """Return the names of all figures of a variant."""
-    return tuple(all_figures(rollup(snapshot, variant_id).result))
+    return tuple(named_figures(snapshot, rollup(snapshot, variant_id).result))
 
 
-def _find(figure: str, figures: dict[str, Value | Decimal | Total]) -> str:
+def _find(figure: str, figures: dict[str, AnyFigure]) -> str:
     for candidate in (figure, f"{figure}/{CORNERS[0]}"):
         if candidate in figures:
             return candidate

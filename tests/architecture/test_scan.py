@@ -39,7 +39,7 @@ def test_project_files_hold_sources_and_no_leftovers() -> None:
         ("bomtui/model/x.py", False),
     ],
 )
-def test_ignore_patterns_know_the_top_and_any_depth(name: str, ignored: bool) -> None:  # noqa: FBT001
+def test_ignore_patterns_know_the_top_and_any_depth(name: str, ignored: bool) -> None:
     """A pattern with a leading slash holds at the top only, one without holds at any depth."""
     assert is_ignored(name, ignore_patterns("# leftovers\n__pycache__/\n/.venv/\n*.egg-info/\n")) is ignored
 

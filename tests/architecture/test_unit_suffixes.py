@@ -10,11 +10,10 @@ from tests.architecture.scan import UNIT_SUFFIXES, functions, parameters, parsed
 # File and name -> why a plain number is right there.
 NAMELESS = {
     ("bomtui/engine/calc.py", "number"): "any traced number on its way to Decimal; its path names the field",
-    ("bomtui/engine/device_heat.py", "parallel"): "a count of equal channels",
-    ("bomtui/engine/device_heat.py", "paths"): "a count of channels in the current's way",
+    ("bomtui/engine/driver_heat.py", "parallel"): "a count of equal channels",
+    ("bomtui/engine/driver_heat.py", "paths"): "a count of channels in the current's way",
     ("bomtui/engine/heat.py", "parallel"): "a count of equal channels",
     ("bomtui/engine/heat.py", "paths"): "a count of channels in the current's way",
-    ("bomtui/engine/supply.py", "parameter"): "any parameter; the field that holds it names the unit",
     ("bomtui/model/bound.py", "low"): "a bound is in the unit of the figure that it bounds",
     ("bomtui/model/bound.py", "high"): "a bound is in the unit of the figure that it bounds",
     ("bomtui/model/parameter.py", "min"): "the field that holds the parameter names the unit",

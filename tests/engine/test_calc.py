@@ -33,6 +33,12 @@ def paid(price: Decimal, pieces: int) -> Decimal:
     return price * pieces
 
 
+@formula("price / pieces", "", "definition")
+def shared(price: Decimal, pieces: int) -> Decimal:
+    """Money per piece."""
+    return price / pieces
+
+
 def test_known_inputs_give_the_value() -> None:
     """A formula of known numbers is its plain value."""
     assert PLAIN(lasts_s, charge_as=6.0, current_a=2.0) == 3.0
@@ -47,6 +53,12 @@ def test_division_by_zero_has_no_value() -> None:
     """A zero under the bar is no number and no crash."""
     assert PLAIN(lasts_s, charge_as=6.0, current_a=0.0) is None
     assert PLAIN.each(lasts_s, ["a", "b"], charge_as=[6.0, 6.0], current_a=[0.0, 3.0]) == [None, 2.0]
+
+
+@pytest.mark.parametrize("price", ["0", "1.10"])
+def test_exact_division_by_zero_has_no_value(price: str) -> None:
+    """Nothing over nothing, and something over nothing, are no amounts of money."""
+    assert PLAIN.exact(shared, price=Decimal(price), pieces=0) is None
 
 
 def test_range_turns_its_direction_in_a_falling_formula() -> None:

@@ -1,0 +1,86 @@
+"""`bomtui catalog`: build, search and show the catalog of parts."""
+
+import argparse
+import dataclasses
+
+from bomtui.cli import output
+from bomtui.cli.arguments import JSON, TEXT, add_output, chosen_format
+from bomtui.cli.diagnostics import ExitCode
+from bomtui.cli.layout import GAP, Column, padded, table, width_of, wrapped
+from bomtui.model.part import PART_KINDS
+from bomtui.model.plain_text import clean
+from bomtui.services import catalog
+from bomtui.services.artefact import as_json
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    """Add the arguments."""
+    verbs = parser.add_subparsers(dest="verb", required=True, metavar="build|find|show")
+    build = verbs.add_parser("build", help="bring the shipped parts up to date; imported and edited ones stay")
+    add_output(build, TEXT, JSON)
+    build.set_defaults(act=_build)
+    find = verbs.add_parser("find", help="find parts by fragments of key, part number, maker, kind or description")
+    find.add_argument("words", nargs="*", metavar="WORD", help="all of them occur in the part; none: every part")
+    find.add_argument("--kind", choices=PART_KINDS, metavar="KIND", help="only parts of this kind")
+    find.add_argument("--limit", type=_positive, default=catalog.PAGE_ROWS, metavar="N", help="rows at most")
+    add_output(find, TEXT, JSON)
+    find.set_defaults(act=_find)
+    show = verbs.add_parser("show", help="show every field of a part")
+    show.add_argument("key", metavar="KEY", help="catalog key")
+    add_output(show, TEXT, JSON)
+    show.set_defaults(act=_show)
+
+
+def run(arguments: argparse.Namespace) -> ExitCode:
+    """Build, search or show."""
+    chosen = chosen_format(arguments)
+    text, record = arguments.act(arguments)
+    if chosen == JSON:
+        output.write(as_json({"format": 1, **record}), arguments.output)
+    else:
+        output.write_text(text, arguments.output)
+    return ExitCode.FINE
+
+
+def _positive(text: str) -> int:
+    number = int(text)
+    if number < 1:
+        raise argparse.ArgumentTypeError(f"expected a number above 0, found {text}")
+    return number
+
+
+def _build(_: argparse.Namespace) -> tuple[str, dict[str, object]]:
+    result = catalog.build()
+    text = (
+        f"{clean(str(result.path))}: {result.parts} parts\n"
+        f"  shipped parts: {result.added} added, {result.replaced} replaced, {result.unchanged} unchanged, "
+        f"{result.removed} removed\n"
+        f"  {result.kept} imported or edited parts left alone where a shipped one has the same key\n"
+    )
+    return text, {**dataclasses.asdict(result), "path": str(result.path)}
+
+
+def _find(arguments: argparse.Namespace) -> tuple[str, dict[str, object]]:
+    found = catalog.find(" ".join(arguments.words), arguments.kind, arguments.limit)
+    columns = (
+        Column("key", whole=True),
+        Column("mpn", whole=True),
+        Column("kind"),
+        Column("maker"),
+        Column("description"),
+        Column("origin"),
+    )
+    rows = [[part.key, part.mpn, part.kind, part.maker, part.description, part.origin] for part in found.parts]
+    lines = table(columns, rows, 0) if rows else ["no part holds all of these words"]
+    if found.more:
+        lines.append(f"more than {arguments.limit} parts: another word or --limit says which")
+    return "\n".join(lines) + "\n", {"parts": found.parts, "more": found.more}
+
+
+def _show(arguments: argparse.Namespace) -> tuple[str, dict[str, object]]:
+    shown = catalog.show(arguments.key)
+    width = max(width_of(key) for key, _ in shown.fields) + GAP
+    lines = [f"{shown.key} ({shown.origin})"]
+    for key, text in shown.fields:
+        lines.extend(wrapped(padded(key, width) + text, GAP, GAP + width))
+    return "\n".join(lines) + "\n", {"key": shown.key, "origin": shown.origin, "part": shown.part}

@@ -1,0 +1,76 @@
+"""`bomtui new`: a proposal from a customer's load list."""
+
+import argparse
+from pathlib import Path
+
+from bomtui.cli import output
+from bomtui.cli.arguments import JSON, TEXT, add_output, chosen_format
+from bomtui.cli.diagnostics import ExitCode, UsageFault, list_problems, say
+from bomtui.cli.layout import wrapped
+from bomtui.model.plain_text import clean
+from bomtui.model.vehicle import SUPPLY_CLASSES
+from bomtui.services.artefact import as_json
+from bomtui.services.new import NewReport, new_proposal
+from bomtui.services.present import counted, listed
+
+LISTED = 12
+
+
+def configure(parser: argparse.ArgumentParser) -> None:
+    """Add the arguments."""
+    parser.add_argument(
+        "name",
+        type=Path,
+        metavar="NAME",
+        help="folder to make; the proposal is NAME/NAME.toml and is never overwritten",
+    )
+    parser.add_argument("--loads", type=Path, required=True, metavar="FILE.csv", help="load list with known headers")
+    parser.add_argument(
+        "--supply", choices=SUPPLY_CLASSES, help="supply of the vehicle; default: assumed, and listed so"
+    )
+    parser.add_argument("--currency", metavar="CODE", help="currency (ISO 4217); default: assumed, and listed so")
+    add_output(parser, TEXT, JSON)
+
+
+def run(arguments: argparse.Namespace) -> ExitCode:
+    """Write a new proposal and say what was taken and what was not."""
+    chosen = chosen_format(arguments)
+    place: Path = arguments.name
+    if not place.name:
+        raise UsageFault(f"expected the name of a new folder, found {place}", "new")
+    report = new_proposal(place.name, arguments.loads, place.parent, arguments.supply, arguments.currency)
+    list_problems(report.problems)
+    for notice in report.notices:
+        say(f"note: {notice}")
+    if chosen == JSON:
+        output.write(as_json(_record(report)), arguments.output)
+    else:
+        output.write_text(_text(report), arguments.output)
+    return ExitCode.FINE
+
+
+def _text(report: NewReport) -> str:
+    lines = [f"{clean(str(report.path))}: written with {counted(report.loads, 'load', 'loads')}"]
+    if report.problems:
+        lines.extend(
+            wrapped(f"not taken: {counted(len(report.problems), 'fault', 'faults')} of the list, see above", 2)
+        )
+    for what, names in (("zones", report.zones), ("modes", report.modes), ("subsystems", report.subsystems)):
+        if names:
+            lines.extend(wrapped(f"{what} made, all else of them unknown: {listed(names, LISTED)}", 2, 4))
+    lines.extend(line for text in report.assumed for line in wrapped(f"assumed: {text}", 2, 4))
+    return "\n".join(lines) + "\n"
+
+
+def _record(report: NewReport) -> dict[str, object]:
+    return {
+        "format": 1,
+        "path": str(report.path),
+        "loads": report.loads,
+        "zones": report.zones,
+        "modes": report.modes,
+        "subsystems": report.subsystems,
+        "assumed": report.assumed,
+        "notices": report.notices,
+        "problems": [str(problem) for problem in report.problems],
+    }

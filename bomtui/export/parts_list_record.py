@@ -1,0 +1,141 @@
+"""The costed parts list of a variant as one plain record."""
+
+import datetime
+from decimal import Decimal
+from typing import Annotated
+
+from msgspec import Meta
+
+from bomtui.export.cautions import INVENTED
+from bomtui.export.records import (
+    Amount,
+    Basis,
+    Count,
+    Heading,
+    Number,
+    Record,
+    amount_text,
+    exact_text,
+    heading,
+    plain_number,
+)
+from bomtui.model.part import Part
+from bomtui.model.rollup import ModuleResult, PartLine
+
+
+class Holding(Record, frozen=True, kw_only=True):
+    """How much of a part one module holds, and its share of the line price."""
+
+    quantity: Number
+    price: Amount | None
+
+
+class LineRecord(Record, frozen=True, kw_only=True):
+    """One part at its quantity over all modules. What is not known is null or empty, never 0."""
+
+    line: Annotated[int, Meta(ge=1)]
+    part: Annotated[str, Meta(description="catalog key")]
+    kind: str
+    maker: str
+    mpn: Annotated[str, Meta(description="maker part number, letter by letter")]
+    description: str
+    modules: Count
+    quantity: Annotated[Number, Meta(description="per vehicle, in the sale unit")]
+    sale_unit: str
+    need: Annotated[int | None, Meta(description="in a year, without attrition")]
+    order_base: Annotated[int | None, Meta(description="need with attrition")]
+    order: Annotated[int | None, Meta(description="after minimum and multiple")]
+    moq: int | None
+    multiple: int | None
+    rung: Annotated[int | None, Meta(description="order quantity from which the unit price holds")]
+    unit_price: Amount | None
+    currency: str
+    price_date: datetime.date | None
+    line_price: Annotated[Amount | None, Meta(description="per vehicle")]
+    excess_per_year: Annotated[Amount | None, Meta(description="(order - order_base) x unit price, first order")]
+    life_cycle: str
+    lead_weeks: int | None
+    alternates: tuple[str, ...]
+    note: str
+    per_module: dict[str, Holding]
+
+
+class PartsListRecord(Heading, frozen=True, kw_only=True):
+    """Costed parts list of one variant of a proposal, per vehicle, at the prices of the aggregated quantity."""
+
+    volume_per_year: int | None
+    lines: tuple[LineRecord, ...]
+    total: Annotated[Amount, Meta(description="sum of the line prices that are known")]
+    unknown: Annotated[Count, Meta(description="lines without a price; where it is not 0 the total is a lower bound")]
+    excess_per_year: Annotated[Amount, Meta(description="sum of the lines, exact")]
+    excess_per_year_unknown: Count
+
+
+def parts_list_record(basis: Basis) -> PartsListRecord:
+    """Return the parts list of a variant as a record; its lines are ordered by kind and key."""
+    cost = basis.rollup.cost
+    return PartsListRecord(
+        **heading(basis, "Parts list"),  # type: ignore[arg-type]
+        volume_per_year=basis.proposal.vehicle.volume_per_year,
+        lines=tuple(_line(basis, number, line) for number, line in enumerate(cost.lines, start=1)),
+        total=amount_text(cost.elements["parts"].amount),
+        unknown=cost.elements["parts"].unknown,
+        excess_per_year=exact_text(cost.excess_per_year.amount),
+        excess_per_year_unknown=cost.excess_per_year.unknown,
+    )
+
+
+def _line(basis: Basis, number: int, line: PartLine) -> LineRecord:
+    part = basis.parts.get(line.part)
+    holders = {key: module for key, module in basis.rollup.modules.items() if line.part in module.quantities}
+    return LineRecord(
+        line=number,
+        part=line.part,
+        kind="" if part is None else part.kind,
+        maker="" if part is None else part.maker,
+        mpn="" if part is None else part.mpn,
+        description="" if part is None else part.description,
+        modules=len(holders),
+        quantity=plain_number(line.quantity),
+        sale_unit="" if part is None else part.sale_unit,
+        need=line.need,
+        order_base=line.order_base,
+        order=line.order,
+        moq=None if part is None else part.moq,
+        multiple=None if part is None else part.multiple,
+        rung=line.rung,
+        unit_price=None if line.unit_price is None else exact_text(line.unit_price),
+        currency="" if line.unit_price is None else basis.proposal.proposal.currency,
+        price_date=None if part is None or line.unit_price is None else part.price_date,
+        line_price=None if line.line_price is None else amount_text(line.line_price),
+        excess_per_year=None if line.excess_per_year is None else exact_text(line.excess_per_year),
+        life_cycle="" if part is None or part.life_cycle is None else part.life_cycle,
+        lead_weeks=None if part is None else part.lead_weeks,
+        alternates=() if part is None else part.alternates,
+        note="; ".join(_notes(basis, part, line)),
+        per_module={key: _holding(line, module) for key, module in holders.items()},
+    )
+
+
+def _holding(line: PartLine, module: ModuleResult) -> Holding:
+    share: Decimal | None = line.per_module.get(module.id) if line.line_price is not None else None
+    return Holding(
+        quantity=plain_number(module.quantities[line.part]), price=None if share is None else amount_text(share)
+    )
+
+
+def _notes(basis: Basis, part: Part | None, line: PartLine) -> list[str]:
+    """Return what a buyer must know of a line, then the engineer's own note."""
+    notes = []
+    if basis.proposal.proposal.demo:
+        notes.append(INVENTED)
+    if part is None:
+        return [*notes, "no frozen data of this part: price and all else unknown"]
+    currency = basis.proposal.proposal.currency
+    if part.breaks and part.currency != currency:
+        notes.append(f"priced in {part.currency or 'an unknown currency'}, no rate to {currency} given")
+    elif not part.breaks:
+        notes.append("no price given")
+    if line.below_lowest:
+        notes.append("order below the lowest price rung: the nearest price stands in")
+    return [*notes, part.note] if part.note else notes

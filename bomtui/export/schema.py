@@ -1,0 +1,41 @@
+"""The published JSON Schema of each artefact, made from its record."""
+
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from bomtui.export.json import json_bytes
+from bomtui.export.parts_list_record import PartsListRecord
+from bomtui.export.records import Record
+from bomtui.export.review_record import ReviewRecord
+from bomtui.export.rollup_record import RollupRecord
+
+RECORDS: dict[str, type[Record]] = {
+    "parts-list": PartsListRecord,
+    "review": ReviewRecord,
+    "rollup": RollupRecord,
+}
+"""Record of each artefact that has a published schema."""
+
+DIALECT = "https://json-schema.org/draft/2020-12/schema"
+
+
+def schema_path(name: str) -> Path:
+    """Return the file of a published schema.
+
+    Args:
+        name: Key of `RECORDS`.
+    """
+    return Path(__file__).with_name("schemas") / f"{name}.json"
+
+
+def published_schema(name: str) -> bytes:
+    """Return a published schema as its file holds it."""
+    return schema_path(name).read_bytes()
+
+
+def schema_bytes(name: str) -> bytes:
+    """Make the schema of an artefact from its record; the published file holds exactly this."""
+    schema: dict[str, Any] = msgspec.json.schema(RECORDS[name])
+    return json_bytes({"$schema": DIALECT, "title": f"bomtui {name}", **schema})

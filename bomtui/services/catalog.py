@@ -1,0 +1,206 @@
+"""The catalog of parts: built from the parts that the program brings along, searched, and shown part by part.
+
+Nothing here enters a figure: a proposal is computed with its frozen parts only.
+"""
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bomtui.model.fields import field_table
+from bomtui.model.ids import natural_key
+from bomtui.model.part import PART_KINDS, Part
+from bomtui.services.errors import BomtuiError, UnknownNameError
+from bomtui.storage.field_writing import is_left_out, write_field
+from bomtui.storage.shipped import read_shipped_catalog, shipped_catalog_hash
+
+if TYPE_CHECKING:
+    from bomtui.storage.catalog import Catalog
+
+PLACE_VARIABLE = "BOMTUI_CATALOG"
+"""Environment variable that names another catalog file."""
+
+PAGE_ROWS = 100
+
+
+@dataclass(frozen=True, slots=True)
+class BuildResult:
+    """What a build did.
+
+    Attributes:
+        path: The catalog file.
+        parts: Parts in it.
+        added: Parts that were not there before.
+        replaced: Shipped parts that are others now.
+        unchanged: Shipped parts that were there already.
+        kept: Imported or edited parts that a shipped one of the same key left alone.
+        removed: Shipped parts that the program no longer brings along.
+    """
+
+    path: Path
+    parts: int
+    added: int
+    replaced: int
+    unchanged: int
+    kept: int
+    removed: int
+
+
+@dataclass(frozen=True, slots=True)
+class FoundPart:
+    """What a list shows of a part."""
+
+    key: str
+    kind: str
+    maker: str
+    mpn: str
+    description: str
+    life_cycle: str
+    origin: str
+
+
+@dataclass(frozen=True, slots=True)
+class FoundParts:
+    """Some parts of an answer, and whether there are more."""
+
+    parts: tuple[FoundPart, ...]
+    more: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ShownPart:
+    """A part of the catalog.
+
+    Attributes:
+        key: Its key.
+        origin: Where the row comes from: shipped, imported or edited.
+        part: The part.
+        fields: Key and text of every field that says something, in the order of the field table.
+    """
+
+    key: str
+    origin: str
+    part: Part
+    fields: tuple[tuple[str, str], ...]
+
+
+def catalog_path() -> str:
+    """Return where the catalog is: what the environment names, or a file in the person's data folder."""
+    named = os.environ.get(PLACE_VARIABLE, "")
+    if named:
+        return named
+    from platformdirs import user_data_path
+
+    return str(user_data_path("bomtui", appauthor=False) / "catalog.sqlite")
+
+
+def build(place: str | None = None) -> BuildResult:
+    """Make the catalog's shipped parts those of this program; imported and edited parts stay as they are.
+
+    Args:
+        place: Where the catalog is; None for the usual place.
+
+    Raises:
+        BomtuiError: The catalog, or the program's own parts, cannot be used.
+    """
+    with _opened(place) as catalog:
+        report = catalog.shipped
+        if report is None:
+            parts, problems = read_shipped_catalog()
+            if problems:
+                raise BomtuiError("the shipped catalog is damaged", problems)
+            report = catalog.update_shipped(parts, shipped_catalog_hash())
+        return BuildResult(
+            path=catalog.path,
+            parts=catalog.count(),
+            added=report.added,
+            replaced=report.replaced,
+            unchanged=report.unchanged,
+            kept=report.kept,
+            removed=report.removed,
+        )
+
+
+def find(text: str, kind: str | None = None, limit: int = PAGE_ROWS, place: str | None = None) -> FoundParts:
+    """Find parts in which all words of a text occur.
+
+    Args:
+        text: Fragments of key, part number, maker, kind, package or description; empty for every part.
+        kind: Only parts of this kind.
+        limit: How many at most.
+        place: Where the catalog is; None for the usual place.
+
+    Raises:
+        UnknownNameError: There is no such kind.
+        BomtuiError: The catalog cannot be used.
+    """
+    if kind is not None and kind not in PART_KINDS:
+        raise UnknownNameError(f"there is no kind '{kind}'; the kinds are {', '.join(PART_KINDS)}")
+    with _opened(place) as catalog:
+        page = catalog.find(text, kind, limit)
+    parts = tuple(
+        FoundPart(row.key, row.kind, row.maker, row.mpn, row.description, row.life_cycle or "", row.origin)
+        for row in page.rows
+    )
+    return FoundParts(parts, more=page.after is not None)
+
+
+def show(key: str, place: str | None = None) -> ShownPart:
+    """Return a part by its key.
+
+    Raises:
+        UnknownNameError: There is none of that key.
+        BomtuiError: The catalog cannot be used.
+    """
+    with _opened(place) as catalog:
+        part, origin = catalog.get(key), catalog.origin_of(key)
+        if part is None or origin is None:
+            near = sorted((row.key for row in catalog.find(key, limit=3).rows), key=natural_key)
+            hint = f"; near are {', '.join(near)}" if near else ""
+            raise UnknownNameError(f"the catalog has no part '{key}'{hint}")
+    return ShownPart(key, origin, part, part_fields(part))
+
+
+def part_fields(part: Part) -> tuple[tuple[str, str], ...]:
+    """Return key and text of every field of a part that says something."""
+    rows: list[tuple[str, str]] = []
+    for info in field_table(Part):
+        value = getattr(part, info.name)
+        if is_left_out(info, value):
+            continue
+        if info.record is not None and info.shape == "records":
+            for name in sorted(value, key=natural_key):
+                for inner in field_table(info.record):
+                    entry = getattr(value[name], inner.name)
+                    if not is_left_out(inner, entry):
+                        rows.extend(_rows(f"{info.key}.{name}.{inner.key}", write_field(inner, entry)))
+            continue
+        rows.extend(_rows(info.key, write_field(info, value)))
+    return tuple(rows)
+
+
+def _rows(key: str, written: object) -> Iterator[tuple[str, str]]:
+    if isinstance(written, dict):
+        for name, entry in written.items():
+            yield from _rows(f"{key}.{name}", entry)
+    elif isinstance(written, list):
+        yield key, ", ".join(map(str, written))
+    elif isinstance(written, bool):
+        yield key, "yes" if written else "no"
+    else:
+        yield key, str(written)
+
+
+@contextmanager
+def _opened(place: str | None) -> Iterator["Catalog"]:
+    # Only who asks for the catalog waits for the database library.
+    from bomtui.storage.catalog import CatalogError, open_catalog
+
+    try:
+        with open_catalog(place or catalog_path()) as catalog:
+            yield catalog
+    except CatalogError as error:
+        raise BomtuiError(str(error)) from error

@@ -1,0 +1,73 @@
+"""Currents of single loads: the terms that the currents of a module are the sums of."""
+
+from collections.abc import Iterable, Mapping
+
+from bomtui.engine.calc import PLAIN, Gate
+from bomtui.engine.load_current import (
+    LoadColumns,
+    load_columns,
+    mean_current_a,
+    mean_ratios,
+    typical_currents,
+    worst_currents,
+)
+from bomtui.model.bound import Value
+from bomtui.model.proposal import Proposal
+from bomtui.model.rollup import Figure
+from bomtui.model.vehicle import Mode
+
+
+def load_figures(proposal: Proposal, calc: Gate = PLAIN) -> dict[str, Value]:
+    """Return the currents of every load by name: `L24:on_current_a@WORK_DAY/max`, `L24:mean_current_a@WORK_DAY/typ`.
+
+    The on-current is that of the load switched on, at the usual supply voltage or the worst one; the mean one is it
+    over the mode. Modes in which the electronics sleep have no such figure: standby current is counted otherwise.
+
+    Args:
+        proposal: The proposal.
+        calc: Gate; a recorder explains every figure.
+    """
+    columns = load_columns(calc, proposal.loads, proposal.vehicle)
+    figures: dict[str, Value] = {}
+    for mode, data in proposal.modes.items():
+        if data.electronics == "asleep":
+            continue
+        on = _on_currents(calc, columns, data)
+        mean = _mean_currents(calc, columns, mode, on)
+        for row, load_id in enumerate(columns.ids):
+            for name, corners in (("on_current_a", on), ("mean_current_a", mean)):
+                for corner, currents in corners.items():
+                    figures[f"{load_id}:{name}@{mode}/{corner}"] = currents[row]
+    return figures
+
+
+def mean_load_currents(proposal: Proposal, mode: str) -> dict[str, Figure]:
+    """Return the mean current of every load over one mode, at its own voltage [A].
+
+    Args:
+        proposal: The proposal.
+        mode: Id of the mode.
+    """
+    columns = load_columns(PLAIN, proposal.loads, proposal.vehicle)
+    mean = _mean_currents(PLAIN, columns, mode, _on_currents(PLAIN, columns, proposal.modes[mode]))
+    return {load_id: Figure(typ=mean["typ"][row], max=mean["max"][row]) for row, load_id in enumerate(columns.ids)}
+
+
+def current_of(currents: Mapping[str, Figure], load_ids: Iterable[str]) -> Value:
+    """Return the typical mean current of some loads together [A]."""
+    ids = list(load_ids)
+    return PLAIN.total(ids, [currents[load_id].typ for load_id in ids])
+
+
+def _on_currents(calc: Gate, columns: LoadColumns, mode: Mode) -> dict[str, list[Value]]:
+    return {"typ": typical_currents(calc, columns, mode), "max": worst_currents(calc, columns, mode)}
+
+
+def _mean_currents(
+    calc: Gate, columns: LoadColumns, mode: str, on: Mapping[str, list[Value]]
+) -> dict[str, list[Value]]:
+    ratios = mean_ratios(calc, columns, mode)
+    return {
+        corner: calc.each(mean_current_a, columns.ids, current_a=currents, mean_ratio=ratios)
+        for corner, currents in on.items()
+    }

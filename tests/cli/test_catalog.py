@@ -1,0 +1,63 @@
+"""`bomtui catalog`: built from the shipped parts on first use, searched, shown."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.running import Command
+
+
+@pytest.fixture(autouse=True)
+def catalog_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A catalog file of this test's own."""
+    path = tmp_path / "data" / "catalog.sqlite"
+    monkeypatch.setenv("BOMTUI_CATALOG", str(path))
+    return path
+
+
+def test_build_counts_what_it_did(bomtui: Command, catalog_file: Path) -> None:
+    """The first build adds the shipped parts, the second finds them unchanged."""
+    first = bomtui("catalog", "build", "--format", "json").json
+    second = bomtui("catalog", "build", "--format", "json").json
+    assert catalog_file.is_file()
+    assert first["path"] == str(catalog_file)
+    assert (first["parts"], first["added"], first["unchanged"]) == (124, 124, 0)
+    assert (second["parts"], second["added"], second["unchanged"], second["replaced"]) == (124, 0, 124, 0)
+    assert bomtui("catalog", "build").out.startswith(f"{catalog_file}: 124 parts\n")
+
+
+def test_find_fills_the_catalog_on_first_use(bomtui: Command) -> None:
+    """Words, a kind and a limit narrow the answer down, and a longer answer says that there is more."""
+    found = bomtui("catalog", "find", "24", "V", "switch", "--kind", "high_side", "--format", "json").json
+    some = bomtui("catalog", "find", "24", "V", "switch", "--kind", "high_side", "--limit", "2")
+    assert {part["kind"] for part in found["parts"]} == {"high_side"}
+    assert "hs24-1x4" in {part["key"] for part in found["parts"]}
+    assert not found["more"]
+    assert "more than 2 parts" in some.out
+    assert "no part holds all of these words" in bomtui("catalog", "find", "zeppelin").out
+    assert [line for line in some.out.splitlines() if len(line) > 80] == []
+
+
+def test_show_prints_every_field_of_a_part(bomtui: Command) -> None:
+    """A part is shown with its origin and every field that says something, uncut; an unknown key names near ones."""
+    text = bomtui("catalog", "show", "hs24-1x4").out
+    found = bomtui("catalog", "show", "hs24-1x4", "--format", "json").json
+    refused = bomtui("catalog", "show", "hs24-1x")
+    fields = dict(line.strip().split(maxsplit=1) for line in text.splitlines()[1:])
+    assert text.startswith("hs24-1x4 (shipped)\n")
+    assert fields["mpn"] == "38E15" == found["part"]["mpn"]
+    assert fields["breaks"] == "1000: 2.4800, 10000: 2.0832, 100000: 1.8104"
+    assert fields["theta_ja"] == "29 K/W"
+    assert found["part"]["theta_ja_k_per_w"] == 29.0
+    assert (refused.code, refused.err) == (2, ["bomtui: the catalog has no part 'hs24-1x'; near are hs24-1x4"])
+
+
+def test_a_file_that_is_no_catalog_is_refused(bomtui: Command, catalog_file: Path) -> None:
+    """Something else in the place of the catalog is left alone, in one sentence."""
+    catalog_file.parent.mkdir()
+    catalog_file.write_text("a letter to a friend, long enough to be no database" * 20, encoding="utf-8")
+    before = catalog_file.read_bytes()
+    result = bomtui("catalog", "find", "x")
+    assert (result.code, len(result.err)) == (3, 1)
+    assert str(catalog_file) in result.err[0]
+    assert catalog_file.read_bytes() == before
