@@ -25,9 +25,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help="folder to make; the proposal is NAME/NAME.toml and is never overwritten",
     )
     parser.add_argument("--loads", type=Path, required=True, metavar="FILE.csv", help="load list with known headers")
-    parser.add_argument(
-        "--supply", choices=SUPPLY_CLASSES, help="supply of the vehicle; default: assumed, and listed so"
-    )
+    parser.add_argument("--supply", choices=SUPPLY_CLASSES, help="supply of the vehicle; default: unknown")
     parser.add_argument("--currency", metavar="CODE", help="currency (ISO 4217); default: assumed, and listed so")
     add_output(parser, TEXT, JSON)
 

@@ -169,7 +169,9 @@ def driver_heat(calc: Gate, columns: DriverColumns, corner: HeatCorner, air_degc
         corner: Mode and corner.
         air_degc: Air at the boards [degC].
     """
-    currents = [corner.currents[row] for row in columns.rows]
+    # What is off in a mode heats nothing, whatever its current.
+    off = calc.given(0.0, "off in this mode")
+    currents = [off if corner.ratios[row] == 0 else corner.currents[row] for row in columns.rows]
     cold = calc.each(
         conduction_w,
         columns.keys,

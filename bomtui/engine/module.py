@@ -142,28 +142,26 @@ def load_sums(calc: Gate, columns: LoadColumns, mode: str, data: Mode) -> _LoadS
         mode: Id of the mode.
         data: The mode.
     """
-    ids = columns.ids
     shares = [load.time_share_ratio.get(mode) for load in columns.loads]
     ratios = mean_ratios(calc, columns, mode)
     typ = typical_currents(calc, columns, data)
     largest = worst_currents(calc, columns, data)
+    # What is off in a mode adds nothing, whatever its current; a load of unknown time share may be on.
+    on = [row for row, share in enumerate(shares) if share is None or share > 0]
+    ids = [columns.ids[row] for row in on]
+    on_ratios = [ratios[row] for row in on]
     means = [
-        calc.each(mean_current_a, ids, current_a=currents, mean_ratio=ratios)
+        calc.each(mean_current_a, ids, current_a=[currents[row] for row in on], mean_ratio=on_ratios)
         for currents in (columns.test_a, typ, largest)
     ]
-    # A load whose time share is unknown may be on: its current is an unknown term, as its peak is.
-    on = [row for row, share in enumerate(shares) if share is None or share > 0]
-    on_ids = [ids[row] for row in on]
     on_currents: list[Value] = [None if shares[row] is None else largest[row] for row in on]
-    peaks = calc.each(
-        inrush_a, on_ids, peak_a=[columns.loads[row].peak_current_a for row in on], on_current_a=on_currents
-    )
+    peaks = calc.each(inrush_a, ids, peak_a=[columns.loads[row].peak_current_a for row in on], on_current_a=on_currents)
     return _LoadSums(
         test_a=calc.total(ids, means[0]),
         mean_typ_a=calc.total(ids, means[1]),
         mean_max_a=calc.total(ids, means[2]),
-        on_a=calc.total(on_ids, on_currents),
-        inrush_a=calc.largest(on_ids, peaks),
+        on_a=calc.total(ids, on_currents),
+        inrush_a=calc.largest(ids, peaks),
         ratios=ratios,
         typ=typ,
         max=largest,
@@ -399,8 +397,9 @@ def _channel_counts(inputs: ModuleInputs, used: Mapping[str, Mapping[int, list[s
             # A channel that several loads share is counted once, for the first of them.
             subsystem = inputs.loads[load_ids[0]].subsystem
             owners[subsystem] = owners.get(subsystem, 0) + 1
-        free = len(channels) if part.channels is None else max(part.channels, len(channels))
-        spare[device.part] = spare.get(device.part, 0) + free - len(channels)
+        there = len(channels) if part.channels is None else max(part.channels, len(channels))
+        unused = there - len(channels)
+        spare[device.part] = spare.get(device.part, 0) + unused
     for key, owners in per_part.items():
         counts[key] = ChannelCount(used=owners, spare=spare[key])
     return counts

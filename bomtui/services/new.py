@@ -104,9 +104,6 @@ def _proposal(
     name: str, found: LoadsResult, supply: str | None, currency: str | None
 ) -> tuple[Proposal, tuple[str, ...]]:
     assumed = []
-    if supply is None:
-        supply = SUPPLY_CLASSES[0]
-        assumed.append(f"the vehicle has a supply of {supply}")
     if currency is None:
         currency = Info(name=name).currency
         assumed.append(f"the currency is {currency}")
