@@ -144,10 +144,11 @@ def load_sums(calc: Gate, columns: LoadColumns, mode: str, data: Mode) -> _LoadS
     """
     shares = [load.time_share_ratio.get(mode) for load in columns.loads]
     ratios = mean_ratios(calc, columns, mode)
-    typ = typical_currents(calc, columns, data)
-    largest = worst_currents(calc, columns, data)
     # What is off in a mode adds nothing, whatever its current; a load of unknown time share may be on.
     on = [row for row, share in enumerate(shares) if share is None or share > 0]
+    nothing: list[Value] = [None] * len(shares)
+    typ = typical_currents(calc, columns, data) if on else nothing
+    largest = worst_currents(calc, columns, data) if on else nothing
     ids = [columns.ids[row] for row in on]
     on_ratios = [ratios[row] for row in on]
     means = [

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 ID_PATTERN = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,31}")
 ID_RULE = "letters, digits, '_' and '-', starting with a letter or digit, at most 32 characters"
+NaturalKey = tuple[tuple[tuple[int, int, str], ...], str]
 CACHED_IDS = 65_536
 """Sort keys and addresses kept: a rollup asks for the same ones again after every edit."""
 _DIGIT_RUN = re.compile(r"(\d+)")
@@ -39,13 +40,14 @@ def is_id(text: str) -> bool:
 
 
 @lru_cache(maxsize=CACHED_IDS)
-def natural_key(text: str) -> tuple[tuple[int, int, str], ...]:
-    """Return a sort key by which L2 stands before L10, and equal texts but for case stand together."""
-    return tuple(
-        (0, int(piece), piece) if piece.isdecimal() else (1, 0, piece.casefold() + "\0" + piece)
+def natural_key(text: str) -> NaturalKey:
+    """Return a sort key by which L2 stands before L10, and texts that differ in case only stand together."""
+    pieces = tuple(
+        (0, int(piece), piece) if piece.isdecimal() else (1, 0, piece.casefold())
         for piece in _DIGIT_RUN.split(text)
         if piece
     )
+    return pieces, text
 
 
 @lru_cache(maxsize=CACHED_IDS)

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from bomtui.engine.serving import Serving
 from bomtui.model.finding import SEVERITIES, Finding, Review, RuleCount, Status, Verdict
-from bomtui.model.ids import natural_key
+from bomtui.model.ids import NaturalKey, natural_key
 from bomtui.model.proposal import Snapshot
 from bomtui.model.rollup import Rollup
 from bomtui.model.variant import Variant
@@ -89,5 +89,5 @@ def _broken(rule: Rule, error: Exception) -> Finding:
     )
 
 
-def _order(finding: Finding) -> tuple[int, str, tuple[tuple[int, int, str], ...], str]:
+def _order(finding: Finding) -> tuple[int, str, NaturalKey, str]:
     return SEVERITIES.index(finding.severity), finding.rule, natural_key(finding.place), finding.message
