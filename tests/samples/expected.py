@@ -22,12 +22,13 @@ def expected_folder(vehicle: str) -> Path:
 def outputs(vehicle: str, variant: str) -> dict[str, bytes]:
     """Return the outputs of a variant by file name."""
     reviewed = review(compute(open_proposal(sample_path(vehicle)), variant))
-    return {
+    found = {
         f"DEMO_DATA-{variant}-rollup.json": rollup_json(reviewed),
         f"DEMO_DATA-{variant}-review.json": review_json(reviewed),
-        f"DEMO_DATA-{variant}-parts-list.csv": parts_list_bytes(reviewed, "csv"),
-        f"DEMO_DATA-{variant}-parts-list.md": parts_list_bytes(reviewed, "md"),
     }
+    for file_format in ("csv", "md"):
+        found[f"DEMO_DATA-{variant}-parts-list.{file_format}"] = parts_list_bytes(reviewed, file_format)
+    return found
 
 
 def pinned_version() -> str:

@@ -1,0 +1,103 @@
+"""Currents of loads over voltage, their means, and what is unknown of them."""
+
+from math import inf
+
+import pytest
+
+from bomtui.engine.calc import PLAIN
+from bomtui.engine.load_current import (
+    constant_power_current_a,
+    inrush_a,
+    load_columns,
+    mean_ratios,
+    typical_currents,
+    worst_currents,
+)
+from bomtui.model.bound import Range
+from bomtui.model.load import Load
+from bomtui.model.vehicle import Mode, Vehicle
+
+VEHICLE = Vehicle(supply="24 V", test_voltage_v=28.0)
+NIGHT = Mode(supply_low_v=26.0, supply_nominal_v=27.0, supply_high_v=29.0)
+
+
+def _load(behaviour: str, **fields: object) -> Load:
+    known: dict[str, object] = {"subsystem": "S", "test_current_a": 2.0, **fields}
+    return Load(behaviour=behaviour, **known)  # type: ignore[arg-type]
+
+
+LOADS = {
+    "H": _load("resistive"),
+    "F": _load("filament", rated_power_w=70.0, rated_power_max_w=84.0, rated_voltage_v=24.0, test_current_a=3.175),
+    "P": _load("constant_power"),
+    "I": _load("constant_current"),
+}
+
+
+def test_each_behaviour_follows_the_voltage_its_own_way() -> None:
+    """Resistive rises with V, filament with V^0.55 from its rating, constant power falls, constant current stays."""
+    columns = load_columns(PLAIN, LOADS, VEHICLE)
+    found = dict(zip(columns.ids, typical_currents(PLAIN, columns, NIGHT), strict=True))
+    assert found["H"] == pytest.approx(2.0 * 27 / 28)
+    assert found["F"] == pytest.approx(70 / 24 * (27 / 24) ** 0.55)
+    assert found["P"] == pytest.approx(2.0 * 28 / 27)
+    assert found["I"] == 2.0
+
+
+def test_worst_is_at_the_end_that_hurts() -> None:
+    """Constant power is worst at the lowest voltage, a filament at the highest with its largest power."""
+    columns = load_columns(PLAIN, LOADS, VEHICLE)
+    found = dict(zip(columns.ids, worst_currents(PLAIN, columns, NIGHT), strict=True))
+    assert found["H"] == pytest.approx(2.0 * 29 / 28)
+    assert found["F"] == pytest.approx(84 / 24 * (29 / 24) ** 0.55)
+    assert found["P"] == pytest.approx(2.0 * 28 / 26)
+    assert found["I"] == 2.0
+
+
+def test_the_list_gives_the_current_at_the_test_voltage() -> None:
+    """List arithmetic takes the list's own current; where it has none, the rating put to the test voltage."""
+    columns = load_columns(
+        PLAIN, LOADS | {"R": _load("filament", rated_power_w=21.0, rated_voltage_v=24.0, test_current_a=None)}, VEHICLE
+    )
+    found = dict(zip(columns.ids, columns.test_a, strict=True))
+    assert found["F"] == 3.175
+    assert found["R"] == pytest.approx(21 / 24 * (28 / 24) ** 0.55)
+
+
+def test_unknown_supply_range_bounds_the_worst_current() -> None:
+    """Without the ends of the supply range the worst current is at least that at the usual voltage."""
+    columns = load_columns(PLAIN, {"H": LOADS["H"], "P": LOADS["P"]}, VEHICLE)
+    found = dict(zip(columns.ids, worst_currents(PLAIN, columns, Mode(supply_nominal_v=28.0)), strict=True))
+    assert found["H"] == Range(2.0, inf, frozenset({"highest supply voltage of the mode"}))
+    assert found["P"] == Range(2.0, inf, frozenset({"lowest supply voltage of the mode"}))
+
+
+def test_a_converter_draws_more_at_low_voltage() -> None:
+    """40 W behind 87 %: 3.41 A at 13.5 V, 5.11 A at 9 V, 7.66 A at 6 V (by hand)."""
+    at_test = 40 / 0.87 / 13.5
+    found = [constant_power_current_a(at_test, 13.5, volts) for volts in (13.5, 9.0, 6.0)]
+    assert found == pytest.approx([3.41, 5.11, 7.66], abs=0.005)
+
+
+@pytest.mark.parametrize(
+    ("share", "duty", "ratio"),
+    [
+        (0.5, {}, 0.5),
+        (1.0, {"A": 0.7}, 0.7),
+        (0.5, {"A": 0.4}, 0.2),
+        (0.0, {"B": 0.4}, 0.0),
+        (0.5, {"B": 0.4}, None),
+        (None, {}, None),
+    ],
+)
+def test_time_share_and_duty_are_two_things(share: float | None, duty: dict[str, float], ratio: float | None) -> None:
+    """Their product is the mean; a duty given for other modes only leaves this one unknown, unless the load is off."""
+    shares = {} if share is None else {"A": share}
+    columns = load_columns(PLAIN, {"L": _load("resistive", time_share_ratio=shares, pwm_duty_ratio=duty)}, VEHICLE)
+    assert mean_ratios(PLAIN, columns, "A") == [pytest.approx(ratio) if ratio is not None else None]
+
+
+@pytest.mark.parametrize(("peak_a", "on_a", "above_a"), [(9.5, 0.95, 8.55), (0.01, 0.014, 0.0)])
+def test_inrush_is_what_comes_on_top(peak_a: float, on_a: float, above_a: float) -> None:
+    """An inrush counts above the steady current and never takes any away."""
+    assert inrush_a(peak_a, on_a) == pytest.approx(above_a)
