@@ -6,7 +6,7 @@ from math import isinf
 
 from bomtui.model.bound import Range, Value, ends, exceeds
 from bomtui.model.money import LINE_DIGITS, Total, round_half_up
-from bomtui.model.quantity import DIMENSIONS, display, display_number, number_text
+from bomtui.model.quantity import DIMENSIONS, MAX_SIGNIFICANT_DIGITS, display, display_number, number_text
 from bomtui.model.rollup import ChannelUse, DeviceMode, Figure, PinUse
 
 UNKNOWN = "unknown"
@@ -55,19 +55,61 @@ def column_text(value: Value, dimension: str, unit: str, *, digits: int = DIGITS
     return "?" if text == UNKNOWN else text
 
 
+def aligned_text(value: Value, dimension: str, unit: str, decimals: int) -> str:
+    """Write a figure for a column in which decimal marks stand below each other: `963.7`, `>=49.0`, `?`.
+
+    What is not nothing is never written as 0: `<0.001`.
+
+    Args:
+        value: In the SI unit of its dimension.
+        dimension: Name in the dimension table.
+        unit: Unit that the header carries.
+        decimals: Digits behind the decimal mark; fewer where the number would have more than 6 significant digits.
+    """
+    smallest = Decimal(1).scaleb(-decimals)
+
+    def written(number: float) -> str:
+        exact = Decimal(display_number(number, dimension, unit, MAX_SIGNIFICANT_DIGITS))
+        places = min(decimals, max(0, MAX_SIGNIFICANT_DIGITS - 1 - exact.adjusted())) if exact else decimals
+        rounded = round_half_up(exact, places)
+        return f"<{smallest}" if exact > 0 and not rounded else format(rounded, "f")
+
+    text = _shown(value, written, "", "..")
+    return "?" if text == UNKNOWN else text
+
+
 def days_text(value: Value, *, digits: int = DIGITS) -> str:
     """Write a time in days: `119.8 days`, `<= 30 days  1 unknown`."""
-    return _bounded_text(value, lambda number: f"{_number(number, digits)} days")
+    return _bounded_text(value, lambda number: _days(number, digits))
 
 
-def corners_text(figure: Figure, dimension: str, *, unicode: bool = False) -> str:
-    """Write a figure at both corners: `963.7 uA typ, 1.466 mA max`; once where both are equal or unknown."""
-    return _both(value_text(figure.typ, dimension, unicode=unicode), value_text(figure.max, dimension, unicode=unicode))
+def corners_text(figure: Figure, dimension: str, *, unicode: bool = False, with_count: bool = True) -> str:
+    """Write a figure at both corners: `963.7 uA typ, 1.466 mA max`; once where both are equal or unknown.
+
+    Args:
+        figure: In the SI unit of its dimension.
+        dimension: Name in the dimension table.
+        unicode: Write the unit's own signs.
+        with_count: Whether the text says how much is unknown; where it does not, something beside it must.
+    """
+    typ, largest = (
+        _bounded_text(
+            value, lambda number: display(number, dimension, digits=DIGITS, unicode=unicode), with_count=with_count
+        )
+        for value in (figure.typ, figure.max)
+    )
+    return _both(typ, largest)
 
 
-def days_corners_text(figure: Figure) -> str:
-    """Write a time in days at both corners; its worst corner is the shortest time."""
-    return _both(days_text(figure.typ), days_text(figure.max), "worst")
+def days_corners_text(figure: Figure, *, with_count: bool = True) -> str:
+    """Write a time in days at both corners; its worst corner is the shortest time.
+
+    Args:
+        figure: Time in days.
+        with_count: As for `corners_text`.
+    """
+    typ, worst = (_bounded_text(value, _days, with_count=with_count) for value in (figure.typ, figure.max))
+    return _both(typ, worst, "worst")
 
 
 def junction_text(
@@ -198,9 +240,9 @@ def bound_of(value: Value) -> str:
     return "at_most" if isinf(value.low) or not value.low else "between"
 
 
-def _bounded_text(value: Value, written: _Writer) -> str:
+def _bounded_text(value: Value, written: _Writer, *, with_count: bool = True) -> str:
     text = _shown(value, written, " ", " to ")
-    count = unknown_text(len(value.unknown)) if isinstance(value, Range) else ""
+    count = unknown_text(len(value.unknown)) if with_count and isinstance(value, Range) else ""
     return f"{text}  {count}" if count and text != UNKNOWN else text
 
 
@@ -219,6 +261,10 @@ def _shown(value: Value, written: _Writer, gap: str, between: str) -> str:
             return f"{written(low)}{between}{written(high)}"
         case _:
             return UNKNOWN
+
+
+def _days(number: float, digits: int = DIGITS) -> str:
+    return f"{_number(number, digits)} days"
 
 
 def _number(number: float, digits: int) -> str:

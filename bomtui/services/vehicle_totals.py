@@ -1,5 +1,6 @@
 """Figures of the vehicle that stay in sight: what its modules add up to, and the mode in which its supply is worst."""
 
+from collections import Counter
 from dataclasses import dataclass
 from math import inf
 from typing import Literal
@@ -82,8 +83,10 @@ def pins_of(rollup: Rollup) -> PinUse:
 
 
 def _summed(counts: list[dict[str, int]]) -> dict[str, int]:
-    names = dict.fromkeys(name for count in counts for name in count)
-    return {name: sum(count.get(name, 0) for count in counts) for name in names}
+    total: Counter[str] = Counter()
+    for count in counts:
+        total.update(count)
+    return dict(total)
 
 
 def _in_mode(proposal: Proposal, mode: ModeCurrent) -> SupplyInMode:

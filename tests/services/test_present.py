@@ -130,3 +130,57 @@ def test_long_lists_say_how_much_is_left_out() -> None:
     assert present.listed(["a", "b"], 2) == "a, b"
     assert present.counted(1, "part", "parts") == "1 part"
     assert present.counted(2, "part", "parts") == "2 parts"
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (14.252, "14.252"),
+        (0.5, "0.500"),
+        (0.0, "0.000"),
+        (0.0004, "<0.001"),
+        (0.0005, "0.001"),
+        (1234.5678, "1234.57"),
+        (Range(0.0, inf, ONE), ">=0.000"),
+        (Range(0.25, inf, ONE), ">=0.250"),
+        (Range(0.25, 0.5, ONE), "0.250..0.500"),
+        (None, "?"),
+    ],
+)
+def test_aligned_values_have_their_decimal_marks_below_each_other(value: Value, text: str) -> None:
+    """As many digits stand behind every mark, never more than six in all, and what is not nothing is not 0."""
+    assert present.aligned_text(value, "current", "A", 3) == text
+
+
+def test_amounts_in_a_column_keep_their_bound() -> None:
+    """The currency goes to the header, the bound stays, an unknown is a question mark."""
+    assert present.amount_column_text(Total(amount=Decimal("439.2334"))) == "439.2334"
+    assert present.amount_column_text(Total(amount=Decimal("12.5"), unknown=2)) == ">=12.5000"
+    assert present.amount_column_text(Decimal("2.48")) == "2.4800"
+    assert present.amount_column_text(None) == "?"
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "text"),
+    [
+        ("no rail", "", "no rail"),
+        (3.3, "V", "3.3 V"),
+        (131.0, "", "131"),
+        (162.04, "degC", "162 degC"),
+        (Range(9.0, inf, ONE), "", ">= 9  1 unknown"),
+        (Range(0.9, inf, ONE), "A", ">= 900 mA  1 unknown"),
+        (None, "A", "unknown"),
+    ],
+)
+def test_what_a_finding_compares_has_its_unit(value: Value | str, unit: str, text: str) -> None:
+    """Words stay words, counts have no unit, quantities theirs, and bounds say so."""
+    assert present.measured_text(value, unit) == text
+
+
+def test_corners_may_leave_the_count_to_what_stands_beside_them() -> None:
+    """A meter that says how much is unknown does not say it twice."""
+    figure = Figure(typ=Range(49e-6, inf, THREE), max=Range(60e-6, inf, THREE))
+    assert present.corners_text(figure, "current") == ">= 49 uA  3 unknown typ, >= 60 uA  3 unknown max"
+    assert present.corners_text(figure, "current", with_count=False) == ">= 49 uA typ, >= 60 uA max"
+    days = Figure(typ=Range(0.0, 30.0, THREE), max=Range(0.0, 20.0, THREE))
+    assert present.days_corners_text(days, with_count=False) == "<= 30 days typ, <= 20 days worst"

@@ -1,0 +1,176 @@
+"""The app: which screen is up, and what becomes of messages that concern more than one screen."""
+
+import locale
+import os
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import ClassVar
+
+from textual import events, on, work
+from textual.app import App
+from textual.binding import BindingType
+from textual.command import CommandPalette, Provider
+from textual.message import Message
+from textual.worker import Worker, WorkerState
+
+from bomtui.tui import signals
+from bomtui.tui.failure import Failed, describe
+from bomtui.tui.from_services.workplace import ServicesWorkplace
+from bomtui.tui.glyphs import ASCII, Glyphs, glyphs_for
+from bomtui.tui.palette import CommandProvider
+from bomtui.tui.screens.error.screen import ErrorScreen
+from bomtui.tui.screens.fitted import FittedScreen
+from bomtui.tui.screens.help.screen import HelpScreen
+from bomtui.tui.screens.opening.screen import OpeningScreen
+from bomtui.tui.screens.rollup.screen import RollupScreen
+from bomtui.tui.screens.start.screen import StartScreen
+from bomtui.tui.theme import DARK, LIGHT, THEME_NAMES, colours_for
+from bomtui.tui.user_commands import bindings
+from bomtui.tui.view import ProposalSource, Refusal, Workplace
+from bomtui.tui.widgets.prompt_line import PlainInput, PromptLine
+
+
+class BomtuiApp(App[None], inherit_bindings=False):
+    """The app.
+
+    Args:
+        workplace: Knows what can be opened.
+        path: Proposal to open at once; empty to be asked.
+        glyphs: Signs of the screen; None for what the terminal can show.
+    """
+
+    CSS_PATH = "app.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("app")]
+    COMMANDS: ClassVar[set[type[Provider] | Callable[[], type[Provider]]]] = {CommandProvider}
+    # Ours opens under its own key and waits until it can be typed into.
+    ENABLE_COMMAND_PALETTE = False
+
+    @dataclass
+    class Opened(Message):
+        """A proposal is open."""
+
+        source: ProposalSource
+
+    def __init__(self, workplace: Workplace, path: str = "", glyphs: Glyphs | None = None) -> None:
+        super().__init__()
+        self._workplace = workplace
+        self._first_path = path
+        self.glyphs = glyphs or glyphs_for(os.environ, locale.getencoding())
+        self.register_theme(DARK)
+        self.register_theme(LIGHT)
+        if "TEXTUAL_THEME" not in os.environ:
+            self.theme = DARK.name
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """The colours by meaning, for themes that do not define them."""
+        theme = self.current_theme
+        return colours_for(is_dark=theme.dark, is_terminal=theme.ansi)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Let a line in which something is typed act on a key before the next one is looked at."""
+        if isinstance(event, events.Key) and not event.is_forwarded and isinstance(self.focused, PlainInput):
+            prompt = self.focused.parent
+            if isinstance(prompt, PromptLine) and await prompt.take_key(event):
+                return
+        await super().on_event(event)
+
+    def on_mount(self) -> None:
+        """Open what was asked for, or ask."""
+        signals.install(self._leave)
+        self.set_class(self.glyphs is ASCII, "-ascii")
+        if self._first_path:
+            self.push_screen(OpeningScreen(self._first_path, self.glyphs))
+            self.open_proposal(self._first_path)
+        else:
+            self.push_screen(StartScreen(self._workplace, self.glyphs))
+
+    def _leave(self, code: int) -> None:
+        self.exit(return_code=code)
+
+    @work(thread=True, exclusive=True, group="open", exit_on_error=False, description="opening the proposal")
+    def open_proposal(self, path: str) -> None:
+        """Open a proposal."""
+        result = self._workplace.open(path)
+        self.post_message(Failed(result.title, result.lines) if isinstance(result, Refusal) else self.Opened(result))
+
+    @on(StartScreen.OpenAsked)
+    def _open_asked(self, message: StartScreen.OpenAsked) -> None:
+        self.open_proposal(message.path)
+
+    @on(Opened)
+    async def _show_proposal(self, message: Opened) -> None:
+        """Show a proposal in place of everything else."""
+        while len(self.screen_stack) > 1:
+            await self.pop_screen()
+        await self.push_screen(RollupScreen(message.source, self.glyphs))
+
+    @on(RollupScreen.OpenOther)
+    async def _open_other(self) -> None:
+        await self.push_screen(StartScreen(self._workplace, self.glyphs))
+
+    @on(StartScreen.LeaveAsked)
+    async def _leave_start(self) -> None:
+        """Go back to the open proposal, if there is one."""
+        if any(isinstance(screen, RollupScreen) for screen in self.screen_stack):
+            await self.pop_screen()
+
+    @on(Failed)
+    async def _show_failure(self, message: Failed) -> None:
+        """Show what failed, over something that one can go back to."""
+        if isinstance(self.screen, OpeningScreen):
+            await self.pop_screen()
+        if len(self.screen_stack) == 1:
+            await self.push_screen(StartScreen(self._workplace, self.glyphs))
+        await self.push_screen(ErrorScreen(message.title, message.lines, self.glyphs))
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """Show why one of the app's own workers failed."""
+        if event.state is WorkerState.ERROR and event.worker.error is not None:
+            self.post_message(Failed(f"Could not finish: {event.worker.description}", describe(event.worker.error)))
+
+    async def action_keys(self) -> None:
+        """List every key of the screen; a second time goes back."""
+        if isinstance(self.screen, HelpScreen):
+            self.screen.dismiss(None)
+        elif isinstance(self.screen, FittedScreen):
+            await self.push_screen(HelpScreen(self.screen.SCOPES, self.glyphs))
+
+    async def action_palette(self) -> None:
+        """Open the palette; what is typed behind the key lands in it."""
+        if isinstance(self.screen, FittedScreen):
+            await self.push_screen(CommandPalette())
+
+    def action_next_colours(self) -> None:
+        """Go through dark, light and the terminal's own colours."""
+        at = THEME_NAMES.index(self.theme) if self.theme in THEME_NAMES else -1
+        self.theme = THEME_NAMES[(at + 1) % len(THEME_NAMES)]
+
+
+def run(workplace: Workplace, path: str = "") -> int:
+    """Run the app until the user leaves.
+
+    Args:
+        workplace: Knows what can be opened.
+        path: Proposal to open at once; empty to be asked.
+
+    Returns:
+        Exit code: 0, 1 after a fault of the program, or 128 + the number of the signal that ended it.
+    """
+    app = BomtuiApp(workplace, path)
+    app.run()
+    if app.return_code is None:
+        raise RuntimeError("the app has ended without an exit code")
+    return app.return_code
+
+
+def run_app(path: Path | None = None) -> int:
+    """Run the app over the person's own files until the user leaves.
+
+    Args:
+        path: Proposal to open at once; None to be asked.
+
+    Returns:
+        Exit code, as `run` gives it.
+    """
+    return run(ServicesWorkplace(), "" if path is None else str(path))

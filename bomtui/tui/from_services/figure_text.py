@@ -1,0 +1,122 @@
+"""Named figures as titles and texts, grouped by the place they belong to."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from bomtui.model.bound import Range, Value, exceeds
+from bomtui.model.money import Total
+from bomtui.services.explain import AnyFigure
+from bomtui.services.present import RUNAWAY, days_text, junction_text, money_text, value_text
+from bomtui.tui.marks import Mark
+from bomtui.tui.view import Figure
+
+WORDS = {
+    "standby_a": "standby current",
+    "parking_days": "parking time",
+    "loads_a": "loads by the list",
+    "loads_at_mode_voltage_a": "loads, mean",
+    "electronics_a": "own parts",
+    "supply_current_a": "supply current",
+    "on_current_a": "loads switched on",
+    "inrush_a": "largest inrush",
+    "mean_current_a": "mean current",
+    "power_w": "heat",
+    "junction_degc": "junction",
+    "parts_cost": "parts cost",
+    "cost": "cost",
+    "common": "cost of supply, ground, bus",
+    "reserve": "cost of spare channels, ways",
+    "excess_per_year": "rounding excess, first order",
+    "excess_life_per_vehicle": "rounding excess, per vehicle",
+    "unit_price": "unit price",
+    "line_price": "line price",
+}
+"""Figures in words; a name that is missing here is read as it stands."""
+
+OWN_WORDS = {"on_current_a/typ": "on-current", "on_current_a/max": "on-current"}
+"""Figures of a single load that bear the name of a sum."""
+
+DIMENSIONS = {"_a": "current", "_w": "power"}
+WORST_IS_LEAST = "parking_days"
+"""The figure whose worst corner is the smallest value."""
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A figure and the pieces of its name `PLACE:KEY[@MODE][/CORNER]`.
+
+    Attributes:
+        name: The whole name.
+        key: What it is.
+        mode: Id of the mode; empty where it belongs to none.
+        corner: typ or max; empty where it has only one value.
+        value: The figure.
+    """
+
+    name: str
+    key: str
+    mode: str
+    corner: str
+    value: AnyFigure
+
+    @property
+    def title(self) -> str:
+        """What it is in words, with mode and corner."""
+        kind, _, what = self.key.partition(".")
+        words = OWN_WORDS.get(f"{self.key}/{self.corner}") or WORDS.get(kind, kind.replace("_", " "))
+        if what:
+            words = f"cost for {what}" if kind == "share" else f"{words} of {what.replace('_', ' ')}"
+        corner = "worst" if self.corner == "max" and self.key == WORST_IS_LEAST else self.corner
+        return ", ".join(filter(None, (words, self.mode, corner)))
+
+
+def by_place(figures: Mapping[str, AnyFigure]) -> dict[str, list[Named]]:
+    """Sort figures by the place at the front of their names."""
+    places: dict[str, list[Named]] = {}
+    for name, value in figures.items():
+        place, _, rest = name.partition(":")
+        rest, _, corner = rest.partition("/")
+        key, _, mode = rest.partition("@")
+        places.setdefault(place, []).append(Named(name, key, mode, corner, value))
+    return places
+
+
+def figure(named: Named, currency: str) -> Figure:
+    """Write a figure that is no temperature."""
+    value = named.value
+    if isinstance(value, Decimal | Total) or named.key.startswith(("unit_price", "line_price", "excess", "cost")):
+        text = money_text(value if isinstance(value, Decimal | Total) else None, currency)
+        is_unknown = value is None or (isinstance(value, Total) and value.unknown > 0)
+    else:
+        text = days_text(value) if named.key == WORST_IS_LEAST else value_text(value, _dimension(named.key))
+        is_unknown = value is None or isinstance(value, Range)
+    return Figure(named.title, text, "unknown" if is_unknown else "", name=named.name)
+
+
+def junction_figure(named: Named, junction_max_degc: float | None, *, runaway: bool) -> Figure:
+    """Write a junction temperature; beyond the part's maximum the limit comes first.
+
+    Args:
+        named: The temperature.
+        junction_max_degc: Highest junction temperature of the part; None where it does not say.
+        runaway: Whether heat outgrows cooling in this mode.
+    """
+    value: Value = None if isinstance(named.value, Decimal | Total) else named.value
+    text = junction_text(value, junction_max_degc, runaway=runaway)
+    mark: Mark = ""
+    if text == RUNAWAY or (junction_max_degc is not None and exceeds(value, junction_max_degc)):
+        mark = "over"
+    elif value is None or isinstance(value, Range):
+        mark = "unknown"
+    word = "no temperature holds" if text == RUNAWAY else "beyond its maximum" if mark == "over" else ""
+    return Figure(named.title, text, mark, word, named.name)
+
+
+def worst_mode_first(figures: Iterable[Named], mode: str) -> list[Named]:
+    """Order figures: those without a mode, those of the given mode, then those of the other modes."""
+    return sorted(figures, key=lambda named: (named.mode != "", named.mode != mode))
+
+
+def _dimension(key: str) -> str:
+    return next(name for suffix, name in DIMENSIONS.items() if key.endswith(suffix))

@@ -1,0 +1,136 @@
+"""Findings and faults of the files as the screens show them, and which of them are open at which place."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from bomtui.model import finding as model
+from bomtui.services.open import Problem
+from bomtui.services.present import measured_text
+from bomtui.services.review import Reviewed, RuleInfo, rules
+from bomtui.tui.from_services.names import Names
+from bomtui.tui.marks import MARKS, Mark
+from bomtui.tui.view import Finding
+
+SEVERITY_MARKS: dict[model.Severity, Mark] = {"error": "over", "warning": "check", "hint": "note"}
+UNDECIDED = "undecided"
+FILE = "file"
+OPEN = "open"
+
+
+@dataclass
+class OpenFindings:
+    """Open findings by place, each with mark and word.
+
+    Attributes:
+        words: Mark and word of each open finding, by its key, worst first.
+        by_key: The open findings.
+        at: Keys of the findings that are about a place.
+    """
+
+    words: dict[str, tuple[Mark, str]] = field(default_factory=dict)
+    by_key: dict[str, Finding] = field(default_factory=dict)
+    at: dict[str, set[str]] = field(default_factory=dict)
+
+    def add(self, finding: Finding, places: Iterable[str]) -> None:
+        """Take a finding with the addresses it is about; an accepted one is not counted."""
+        if finding.status != OPEN:
+            return
+        self.words[finding.key] = (finding.mark, finding.word)
+        self.by_key[finding.key] = finding
+        for place in places:
+            self.at.setdefault(place, set()).add(finding.key)
+
+    def of(self, places: Iterable[str]) -> frozenset[str]:
+        """Return the keys of the findings at any of some places."""
+        return frozenset().union(*(self.at.get(place, ()) for place in places))
+
+    def findings(self, places: Iterable[str]) -> tuple[Finding, ...]:
+        """Return the findings at any of some places, worst first."""
+        wanted = self.of(places)
+        return tuple(finding for key, finding in self.by_key.items() if key in wanted)
+
+    def state(self, keys: Iterable[str]) -> tuple[Mark, str]:
+        """Return the worst mark of some findings, and how many bear its word."""
+        words = [self.words[key] for key in keys]
+        if not words:
+            return "", ""
+        mark, word = min(words, key=lambda pair: MARKS.index(pair[0]))
+        count = words.count((mark, word))
+        return mark, f"{count} {word}{'' if count == 1 or word == UNDECIDED else 's'}"
+
+
+def shown_findings(
+    names: Names, problems: Iterable[Problem], reviewed: Reviewed | None
+) -> tuple[tuple[Finding, ...], OpenFindings]:
+    """Return faults of the files, then findings, worst first; and which of them are open at which place."""
+    shown: list[Finding] = []
+    counted = OpenFindings()
+    for made, places in (*_problems(names, problems), *_reviewed(names, reviewed)):
+        shown.append(made)
+        counted.add(made, places)
+    return tuple(shown), counted
+
+
+def _problems(names: Names, problems: Iterable[Problem]) -> Iterator[tuple[Finding, tuple[str, ...]]]:
+    for number, problem in enumerate(problems):
+        file = problem.file.replace("\\", "/").rpartition("/")[2]
+        field_path = " ".join(filter(None, (problem.field, problem.column)))
+        pieces = (file, "" if problem.line is None else f"line {problem.line}", field_path)
+        places = names.places(problem.field)
+        yield (
+            Finding(
+                key=f"file {number}",
+                place=", ".join(filter(None, pieces)),
+                mark="over",
+                word="error",
+                rule=FILE,
+                message=problem.message,
+                measured=problem.found,
+                limit=problem.expected,
+                remedy="Correct the file and open it again; what is faulty is left out of every figure.",
+                address=places[0] if places else "",
+            ),
+            places,
+        )
+
+
+def _reviewed(names: Names, reviewed: Reviewed | None) -> Iterator[tuple[Finding, tuple[str, ...]]]:
+    if reviewed is None:
+        return
+    known = {rule.name: rule for rule in rules()}
+    for number, finding in enumerate(reviewed.review.findings):
+        places = names.places(finding.place)
+        yield _worded(names, f"rule {number}", finding, places, known.get(finding.rule)), places
+
+
+def _worded(names: Names, key: str, finding: model.Finding, places: tuple[str, ...], rule: RuleInfo | None) -> Finding:
+    is_undecided = finding.outcome == UNDECIDED
+    compares = finding.measured is not None or finding.limit is not None
+    return Finding(
+        key=key,
+        place=finding.place,
+        mark="unknown" if is_undecided else SEVERITY_MARKS[finding.severity],
+        word=UNDECIDED if is_undecided else finding.severity,
+        rule=finding.rule,
+        message=finding.message,
+        measured=measured_text(finding.measured, finding.unit) if compares else "",
+        limit=measured_text(finding.limit, finding.unit) if compares else "",
+        remedy=finding.remedy,
+        status=OPEN if finding.status == OPEN else _accepted(names, finding),
+        address=places[0] if places else "",
+        about=() if rule is None else tuple(rule.text.splitlines()),
+    )
+
+
+def _accepted(names: Names, finding: model.Finding) -> str:
+    """Return who accepted a finding, when and why; the numbers already match, or it would be open."""
+    own = [
+        acceptance
+        for acceptance in names.variant.accepted.values()
+        if (acceptance.rule, acceptance.place) == (finding.rule, finding.place)
+    ]
+    if not own:
+        return finding.status
+    acceptance = own[0]
+    who = " ".join(filter(None, (acceptance.by, "" if acceptance.date is None else acceptance.date.isoformat())))
+    return f"{finding.status}{f' by {who}' if who else ''}: {acceptance.reason}"

@@ -1,0 +1,93 @@
+"""The vehicle's figures that are always in sight."""
+
+from collections.abc import Iterator
+
+from bomtui.model.rollup import Rollup
+from bomtui.services.present import (
+    amount_column_text,
+    channels_text,
+    column_text,
+    corners_text,
+    counted,
+    days_corners_text,
+    pins_text,
+    unknown_count,
+    unknown_text,
+)
+from bomtui.services.review import Reviewed
+from bomtui.services.vehicle_totals import Held, SupplyInMode, channels_of, pins_of, worst_supply
+from bomtui.tui.marks import Mark
+from bomtui.tui.view import Meter
+
+HELD: dict[Held, tuple[Mark, str]] = {
+    "": ("", ""),
+    "within": ("ok", "within limit"),
+    "undecided": ("unknown", ""),
+    "worst above": ("check", "max over"),
+    "above": ("over", "typ over"),
+}
+AMPERE = ("current", "A")
+DIGITS = 3
+"""Significant digits of the supply current: it shares its line with what it is held against."""
+
+
+def meters(reviewed: Reviewed) -> tuple[Meter, ...]:
+    """Return the meters of a variant."""
+    return tuple(_meters(reviewed))
+
+
+def _meters(reviewed: Reviewed) -> Iterator[Meter]:
+    rollup, proposal = reviewed.computed.rollup, reviewed.computed.opened.snapshot.proposal
+    currency = proposal.proposal.currency
+    supply = worst_supply(proposal, rollup)
+    if supply is not None:
+        yield _supply(supply)
+    standby, parking = rollup.standby_a, rollup.parking_days
+    yield _known("Standby", corners_text(standby, "current", with_count=False), unknown_count(standby.typ, standby.max))
+    yield _known("Parking", days_corners_text(parking, with_count=False), unknown_count(parking.typ, parking.max))
+    for title, total in (("Parts", rollup.cost.elements["parts"]), ("Total", rollup.cost.total)):
+        yield _known(title, f"{amount_column_text(total)} {currency}", total.unknown)
+    channels = channels_of(rollup)
+    yield _known("Channels", channels_text(channels), channels.unknown)
+    yield _pins(rollup)
+    yield _checks(reviewed)
+
+
+def _supply(supply: SupplyInMode) -> Meter:
+    """Supply current; the mode it is of stands beside it at every width."""
+    typ, largest = (
+        column_text(value, *AMPERE, digits=DIGITS) for value in (supply.current_a.typ, supply.current_a.max)
+    )
+    mark, word = HELD[supply.held]
+    missing = unknown_text(unknown_count(supply.current_a.typ, supply.current_a.max))
+    if missing and mark in {"", "ok"}:
+        mark = "unknown"
+    of = "" if supply.alternator_a is None else f"of {column_text(supply.alternator_a, *AMPERE)} A "
+    words = ", ".join(filter(None, (word, missing)))
+    return Meter("Supply", f"{typ} typ {largest} max A", f"{of}in {supply.mode}", mark, words)
+
+
+def _known(title: str, value: str, missing: int) -> Meter:
+    """A figure without a limit, and how much of it is unknown."""
+    return Meter(title, value, "", "unknown" if missing else "", unknown_text(missing))
+
+
+def _pins(rollup: Rollup) -> Meter:
+    pins = pins_of(rollup)
+    short = sum(bool(module.pins.short) for module in rollup.modules.values())
+    if short:
+        return Meter("Pins", pins_text(pins), "", "over", counted(short, "module short", "modules short"))
+    return _known("Pins", pins_text(pins), len(pins.unknown))
+
+
+def _checks(reviewed: Reviewed) -> Meter:
+    places, passed, failed, undecided = (
+        sum(getattr(count, name) for count in reviewed.review.counts)
+        for name in ("places", "passed", "failed", "undecided")
+    )
+    by = counted(len(reviewed.review.counts), "rule", "rules")
+    value = f"{places} places by {by}: {passed} pass, {failed} fail"
+    note = "nothing else was checked"
+    if not undecided:
+        return Meter("Checked", f"{value}, 0 not checkable", note=note)
+    return Meter("Checked", value, "", "unknown", f"{undecided} not checkable", note)

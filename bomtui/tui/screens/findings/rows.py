@@ -1,0 +1,49 @@
+"""Findings as rows and as text: plain data, no screen library."""
+
+from collections.abc import Sequence
+
+from bomtui.tui.glyphs import Glyphs
+from bomtui.tui.view import Finding
+from bomtui.tui.widgets.columns import Column
+from bomtui.tui.widgets.rows import Row
+
+COLUMNS = (
+    Column("Place", max_width=24),
+    Column("Finding", max_width=70),
+    Column("Rule"),
+    Column("Has", align="right"),
+    Column("Limit", align="right"),
+    Column("Status", max_width=24),
+)
+
+
+def finding_rows(findings: Sequence[Finding]) -> list[Row]:
+    """One row per finding."""
+    return [
+        Row(
+            finding.key,
+            0,
+            (finding.place, finding.message, finding.rule, finding.measured, finding.limit, finding.status),
+            mark=finding.mark,
+            word=finding.word,
+        )
+        for finding in findings
+    ]
+
+
+def finding_lines(finding: Finding, glyphs: Glyphs) -> list[tuple[str, str]]:
+    """A finding in full."""
+    named = (
+        ("has", finding.measured),
+        ("limit", finding.limit),
+        ("what to do", finding.remedy),
+        ("rule", finding.rule),
+        ("status", finding.status),
+    )
+    return [
+        (f"{glyphs.state(finding.mark, finding.word)}  {finding.place}", finding.mark),
+        (finding.message, "strong"),
+        ("", ""),
+        *((f"{name.ljust(12)}{text}", "") for name, text in named if text),
+        *((line, "quiet") for line in ("", *finding.about) if finding.about),
+    ]

@@ -1,0 +1,1 @@
+"""A proposal is being opened."""

@@ -1,0 +1,168 @@
+"""A view as rows of the sheet: plain data, no screen library."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+from bomtui.tui.glyphs import Glyphs
+from bomtui.tui.text import fit, width_of
+from bomtui.tui.view import Details, Place, RollupView
+from bomtui.tui.widgets.columns import Column
+from bomtui.tui.widgets.rows import Row
+
+TreeKind = Literal["modules", "subsystems"]
+OTHER_TREE: dict[TreeKind, TreeKind] = {"modules": "subsystems", "subsystems": "modules"}
+
+VEHICLE_KEY = ""
+EMPTY_KEY = "\x1e"
+NO_VARIANT_YET = "No variant yet: add one to the proposal file, a table [variants.ID] with its modules."
+NOTHING_YET: dict[TreeKind, str] = {
+    "modules": "No modules in this variant yet: add them to the proposal file.",
+    "subsystems": "No subsystems yet: add them to the proposal file.",
+}
+_INSIDE = "\x1f"
+LONGEST_LABEL = 34
+"""Cells of a label behind which the values of details line up."""
+
+
+LOAD_CURRENT = "load_current"
+CELLS = {
+    LOAD_CURRENT: Column("Load", "A", align="right", min_width=6),
+    "parts_cost": Column("Parts", align="right"),
+    "channels": Column("Channels", align="right"),
+    "pins": Column("Pins", align="right", min_width=7),
+    "standby": Column("Standby", "uA", align="right"),
+    "cost": Column("Cost", align="right"),
+    "findings": Column("Findings", align="right"),
+}
+"""Column of each cell of a place; that of money gets its unit from the proposal."""
+MONEY = frozenset({"parts_cost", "cost"})
+SHOWN: dict[TreeKind, tuple[str, ...]] = {
+    "modules": tuple(CELLS),
+    "subsystems": (LOAD_CURRENT, "cost", "findings"),
+}
+"""Cells of each tree, the most wanted first."""
+TITLES: dict[TreeKind, str] = {"modules": "Modules", "subsystems": "Subsystems"}
+
+
+def _column(cell: str, currency: str) -> Column:
+    return replace(CELLS[cell], unit=currency) if cell in MONEY else CELLS[cell]
+
+
+def sheet_columns(tree: TreeKind, currency: str) -> tuple[Column, ...]:
+    """Columns of the sheet; the units stand here and nowhere else."""
+    return (Column(TITLES[tree], max_width=56), *(_column(cell, currency) for cell in SHOWN[tree]))
+
+
+@dataclass(frozen=True, slots=True)
+class Tree:
+    """The sheet's rows, and what stands behind them.
+
+    Attributes:
+        rows: The whole vehicle first, then one row per place.
+        places: Place of each row.
+        first_keys: Key of the first row that shows an address.
+    """
+
+    rows: tuple[Row, ...]
+    places: dict[str, Place] = field(default_factory=dict)
+    first_keys: dict[str, str] = field(default_factory=dict)
+
+
+def build_tree(view: RollupView, tree: TreeKind) -> Tree:
+    """Rows of a view, by modules or by subsystems."""
+    built = Tree(())
+    rows: list[Row] = []
+
+    def add(place: Place, depth: int, key: str) -> None:
+        while key in built.places:
+            # One load on two channels of one device stands there twice.
+            key += "'"
+        built.places[key] = place
+        built.first_keys.setdefault(place.address, key)
+        cells = (place.title, *(getattr(place.cells, cell) for cell in SHOWN[tree]))
+        rows.append(Row(key, depth, cells, bool(place.children), place.mark, place.word))
+        for child in place.children:
+            add(child, depth + 1, f"{key}{_INSIDE}{child.address}")
+
+    add(view.vehicle, 0, VEHICLE_KEY)
+    outermost = view.modules if tree == "modules" else view.subsystems
+    for place in outermost:
+        add(place, 0, _INSIDE + place.address)
+    if not outermost:
+        needs_variant = tree == "modules" and not view.heading.variant
+        rows.append(Row(EMPTY_KEY, 0, (NO_VARIANT_YET if needs_variant else NOTHING_YET[tree],)))
+    return Tree(tuple(rows), built.places, built.first_keys)
+
+
+def key_of(tree: Tree, address: str) -> str | None:
+    """Key of the row of an address, or of the place that it is in; None if nothing of it is shown."""
+    while address:
+        key = tree.first_keys.get(address)
+        if key is not None:
+            return key
+        address = address.rpartition(".")[0]
+    return None
+
+
+def status_text(place: Place, currency: str, width: int, mode: str = "") -> str:
+    """A row in words, for the eye that lost the column and for those who have it read out.
+
+    What does not fit is left out as a whole, for half a number is a wrong number.
+
+    Args:
+        place: The place.
+        currency: Currency of the proposal.
+        width: Cells.
+        mode: Id of the mode that the load current is from; empty for none.
+    """
+    pieces = [place.word] if place.word else []
+    for cell in CELLS:
+        text, column = getattr(place.cells, cell), _column(cell, currency)
+        if text:
+            where = f" in {mode}" if mode and cell == LOAD_CURRENT else ""
+            pieces.append(f"{column.title.lower()} {text} {column.unit}".rstrip() + where)
+    line = place.title
+    for piece in pieces:
+        if width_of(line) + 2 + width_of(piece) <= width:
+            line += ("; " if line == place.title else ", ") + piece
+    return line
+
+
+def detail_lines(details: Details, glyphs: Glyphs) -> list[tuple[str, str]]:
+    """Everything known of a place as text, the numbers aligned under each other."""
+    lines: list[tuple[str, str]] = [
+        (details.title, "strong"),
+        *(
+            (f"{glyphs.state(finding.mark, finding.word)}  {finding.place}: {finding.message}", finding.mark)
+            for finding in details.findings
+        ),
+        ("", ""),
+    ]
+    label_width = min(LONGEST_LABEL, max((width_of(figure.title) for figure in details.figures), default=0))
+    for figure in details.figures:
+        state = glyphs.state(figure.mark, figure.word)
+        label = fit(figure.title, max(label_width, width_of(figure.title)))
+        text = f"{label}  {figure.text}"
+        lines.append((f"{text}   {state}" if state else text, figure.mark))
+    if details.notes:
+        lines += [("", ""), *((note, "quiet") for note in details.notes)]
+    return lines
+
+
+def find(rows: Sequence[Row], word: str, start: str | None, step: int) -> str | None:
+    """Key of the next row whose name holds the word, whatever its case, going around; None if there is none.
+
+    Args:
+        rows: All rows, visible or not.
+        word: What is looked for.
+        start: Key of the row to start behind.
+        step: 1 forwards, -1 backwards.
+    """
+    wanted = word.casefold()
+    at = next((index for index, row in enumerate(rows) if row.key == start), 0)
+    for distance in range(1, len(rows) + 1):
+        row = rows[(at + step * distance) % len(rows)]
+        if wanted in row.cells[0].casefold():
+            return row.key
+    return None

@@ -1,0 +1,400 @@
+"""The working screen: meters, the sheet, findings and details of one variant."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import ClassVar
+
+from textual import on, work
+from textual.binding import BindingType
+from textual.containers import Container
+from textual.message import Message
+from textual.timer import Timer
+from textual.widget import Widget
+from textual.worker import Worker, WorkerState
+
+from bomtui.tui.failure import describe
+from bomtui.tui.glyphs import Glyphs
+from bomtui.tui.screens.explain.screen import ExplainScreen
+from bomtui.tui.screens.findings.screen import FindingsScreen
+from bomtui.tui.screens.fitted import TALL_HEIGHT, WIDE_WIDTH, FittedScreen
+from bomtui.tui.screens.rollup.frame import meter_lines, next_of, strip_lines, title_line
+from bomtui.tui.screens.rollup.parts_list_prompt import PartsListPrompt
+from bomtui.tui.screens.rollup.rows import (
+    OTHER_TREE,
+    VEHICLE_KEY,
+    Tree,
+    TreeKind,
+    build_tree,
+    detail_lines,
+    find,
+    key_of,
+    sheet_columns,
+    status_text,
+)
+from bomtui.tui.screens.variants.screen import VariantsScreen
+from bomtui.tui.text import fit, wrap
+from bomtui.tui.user_commands import bindings
+from bomtui.tui.view import Details, Finding, ProposalSource, RollupView
+from bomtui.tui.widgets.lines import Lines, SpanLine
+from bomtui.tui.widgets.prompt_line import PromptLine
+from bomtui.tui.widgets.rows import Row
+from bomtui.tui.widgets.sheet import Sheet
+from bomtui.tui.widgets.text_pane import TextPane
+
+STRIP_LINES = 2
+STRIP_LINES_TALL = 5
+MESSAGE_LINES = 4
+"""Lines that a message may take; a path may be long."""
+DETAILS_DELAY_S = 0.05
+"""How long the cursor rests on a row before its details are built; holding a key down builds none."""
+
+
+class RollupScreen(FittedScreen[None]):
+    """One variant of one proposal.
+
+    Args:
+        source: The open proposal.
+        glyphs: Signs of the screen.
+    """
+
+    SCOPES = ("rollup", "sheet")
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("rollup")]
+    CSS_PATH = Path(__file__).with_name("rollup.tcss")
+
+    @dataclass
+    class Computed(Message):
+        """A variant is computed."""
+
+        view: RollupView
+        variant: str
+
+    @dataclass
+    class LookedUp(Message):
+        """Everything known of a place is collected."""
+
+        address: str
+        details: Details
+
+    class OpenOther(Message):
+        """Another proposal is to be opened."""
+
+    def __init__(self, source: ProposalSource, glyphs: Glyphs) -> None:
+        super().__init__(glyphs)
+        self._source = source
+        self._variant = source.variants()[0].id if source.variants() else ""
+        self._heading = source.heading(self._variant)
+        self._view: RollupView | None = None
+        self._tree_kind: TreeKind = "modules"
+        self._tree = Tree(())
+        self._finding = 0
+        self._has_visited_finding = False
+        self._word = ""
+        self._message = "Computing."
+        self._message_key: str | None = None
+        self._is_short_message = False
+        self._details_timer: Timer | None = None
+
+    def compose_parts(self) -> Iterable[Widget]:
+        """Title, meters, sheet and details, findings, status, prompt."""
+        yield Lines(lambda width: [title_line(self._heading, width, self.glyphs.ellipsis)], id="title")
+        yield Lines(self._meter_lines, id="meters")
+        with Container(id="body"):
+            columns = sheet_columns(self._tree_kind, "")
+            yield Sheet(
+                columns,
+                self.glyphs,
+                id="sheet",
+                take=self._show_details_of,
+                state_title="State",
+                empty="Computing.",
+                min_name_width=24,
+            )
+            yield TextPane(id="details")
+        yield Lines(self._strip_lines, id="strip")
+        yield Lines(self._status_line, id="status")
+        yield PromptLine(id="find")
+        yield PartsListPrompt(id="parts-list")
+
+    def fitted(self) -> None:
+        """Draw what depends on the layout: the height also decides how many findings are in sight."""
+        self.query_one("#strip", Lines).rebuild()
+        self._refresh_row()
+
+    def on_mount(self) -> None:
+        """Start the first computing."""
+        self.set_focus(self._sheet)
+        self.compute(self._variant)
+
+    @property
+    def _sheet(self) -> Sheet:
+        return self.query_one("#sheet", Sheet)
+
+    @property
+    def view(self) -> RollupView | None:
+        """What is shown; None while the first view is being computed."""
+        return self._view
+
+    @property
+    def shows_details(self) -> bool:
+        """Whether the details are in sight."""
+        return self.has_class("-wide") or self.has_class("-details")
+
+    def _meter_lines(self, width: int) -> Sequence[SpanLine]:
+        return meter_lines(self._view.meters, width, self.glyphs) if self._view else []
+
+    def _strip_lines(self, width: int) -> Sequence[SpanLine]:
+        if self._view is None:
+            return []
+        lines = STRIP_LINES_TALL if self.app.size.height >= TALL_HEIGHT else STRIP_LINES
+        return strip_lines(self._view.findings, self._view.checks, self._finding, lines, width, self.glyphs, "f")
+
+    def _status_line(self, width: int) -> Sequence[SpanLine]:
+        if self._message:
+            lines = wrap(self._message, width - 2, hang=0)[:MESSAGE_LINES]
+            if self._is_short_message:
+                lines = [fit(self._message, width - 2, ellipsis=self.glyphs.ellipsis).rstrip()]
+            return [[(f" {line}", "strong")] for line in lines]
+        row = self._sheet.cursor_row
+        place = self._tree.places.get(row.key) if row else None
+        if place is None or self._view is None:
+            return [[]]
+        return [[(" " + status_text(place, self._view.currency, width - 2, self._view.mode), "quiet")]]
+
+    def say(self, message: str, *, is_short: bool = False) -> None:
+        """Put a sentence into the status line; it stays until the cursor moves.
+
+        Args:
+            message: The sentence.
+            is_short: Whether one line of it will do, as it stands elsewhere in full.
+        """
+        self._is_short_message = is_short
+        row = self._sheet.cursor_row
+        self._message, self._message_key = message, row.key if row else None
+        self.query_one("#status", Lines).rebuild()
+
+    @work(thread=True, exclusive=True, group="view", exit_on_error=False, description="computing the variant")
+    def compute(self, variant: str) -> None:
+        """Compute a variant of the newest snapshot; a later call makes an earlier one worthless."""
+        self.post_message(self.Computed(self._source.view(variant), variant))
+
+    @on(Computed)
+    def _show_view(self, message: Computed) -> None:
+        """Show a computed variant, unless another one is wanted by now or the proposal has moved on."""
+        if message.variant != self._variant:
+            return
+        if message.view.snapshot_number != self._source.snapshot_number:
+            self.compute(self._variant)
+            return
+        is_first, before = self._view is None, self._address
+        if message.variant != self._heading.variant:
+            self._finding, self._has_visited_finding = 0, False
+        self._view, self._heading, self._message = message.view, message.view.heading, ""
+        self._finding = min(self._finding, max(0, len(message.view.findings) - 1))
+        self._show_tree(self._tree_kind, keep=before)
+        if self._address != before and key_of(self._tree, before or "") is None:
+            self._sheet.reveal(VEHICLE_KEY)
+        for part in ("#title", "#meters", "#strip"):
+            self.query_one(part, Lines).rebuild()
+        if is_first and self._source.remark:
+            self.say(self._source.remark)
+
+    @property
+    def _address(self) -> str | None:
+        row = self._sheet.cursor_row
+        place = self._tree.places.get(row.key) if row else None
+        return place.address if place else None
+
+    def _show_tree(self, kind: TreeKind, keep: str | None) -> None:
+        """Show the modules or the subsystems, with the cursor on the same place where it is in both."""
+        if self._view is None:
+            return
+        self._tree_kind, self._tree = kind, build_tree(self._view, kind)
+        self._sheet.set_rows(self._tree.rows, sheet_columns(kind, self._view.currency))
+        key = key_of(self._tree, keep) if keep and keep != self._address else None
+        if key is not None:
+            self._sheet.reveal(key)
+        self._refresh_row()
+
+    @on(Sheet.Moved)
+    def _row_changed(self, message: Sheet.Moved) -> None:
+        if message.row.key != self._message_key:
+            self._message = ""
+        self._refresh_row()
+
+    def _refresh_row(self) -> None:
+        self.query_one("#status", Lines).rebuild()
+        if self._details_timer is not None:
+            self._details_timer.stop()
+        if self.shows_details:
+            self._details_timer = self.set_timer(DETAILS_DELAY_S, self._want_details)
+
+    def _want_details(self) -> None:
+        address = self._address
+        if self._view is not None and address is not None:
+            self.look_up(self._view, address)
+
+    @work(thread=True, exclusive=True, group="details", exit_on_error=False, description="collecting the details")
+    def look_up(self, view: RollupView, address: str) -> None:
+        """Collect everything known of a place."""
+        self.post_message(self.LookedUp(address, view.details(address)))
+
+    @on(LookedUp)
+    def _show_details(self, message: LookedUp) -> None:
+        """Show details, unless the cursor has moved on."""
+        if message.address == self._address:
+            self.query_one("#details", TextPane).set_text(detail_lines(message.details, self.glyphs))
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """Say in the details themselves why there are none; all other failures get a screen of their own."""
+        if event.state is not WorkerState.ERROR or event.worker.error is None:
+            return
+        if event.worker.group == "details":
+            event.prevent_default()
+            lines = [(line, "") for line in describe(event.worker.error)]
+            self.query_one("#details", TextPane).set_text([("No details", "over"), ("", ""), *lines])
+        elif event.worker.group == "view":
+            self.say(f"Variant {self._variant} could not be computed.")
+            self._sheet.empty = "This variant could not be computed: v chooses another one, o another proposal."
+            self._sheet.refresh()
+            # What is on the screen is still the variant of its title.
+            self._variant = self._heading.variant
+
+    def _show_details_of(self, _row: Row) -> None:
+        if not self.shows_details:
+            self.action_details()
+
+    def on_screen_resume(self) -> None:
+        """Details may have come into sight while another screen was up."""
+        self._refresh_row()
+
+    def action_turn_tree(self) -> None:
+        """Turn the sheet from modules to subsystems and back."""
+        self._show_tree(OTHER_TREE[self._tree_kind], self._address)
+
+    def action_details(self) -> None:
+        """Show or hide the details; on a wide terminal they are always there."""
+        if self.app.size.width >= WIDE_WIDTH:
+            self.say("Details stand on the right; tab goes there.")
+            return
+        self.toggle_class("-details")
+        if self.shows_details:
+            self._want_details()
+        else:
+            self.set_focus(self._sheet)
+
+    def action_leave(self) -> None:
+        """Close the details."""
+        self.remove_class("-details")
+        self.set_focus(self._sheet)
+
+    async def action_explain(self) -> None:
+        """Show where the figures of the row come from."""
+        address = self._address
+        if self._view is None or address is None:
+            return
+        await self.app.push_screen(ExplainScreen(self._view, address, self.glyphs))
+
+    def action_next_finding(self) -> None:
+        """Go to the place of the next finding."""
+        self._step_finding(1)
+
+    def action_previous_finding(self) -> None:
+        """Go to the place of the previous finding."""
+        self._step_finding(-1)
+
+    def _step_finding(self, step: int) -> None:
+        if self._view is None:
+            return
+        if not self._view.findings:
+            self.say("No open finding. " + self._view.checks)
+            return
+        if self._has_visited_finding or step < 0:
+            self._finding = next_of(len(self._view.findings), self._finding, step)
+        self._go_to_finding(self._finding)
+
+    def _go_to_finding(self, index: int) -> None:
+        """Go to the place of a finding, in whichever tree shows it."""
+        if self._view is None:
+            return
+        self._finding, self._has_visited_finding = index, True
+        finding = self._view.findings[index]
+        key = key_of(self._tree, finding.target)
+        if key is None:
+            other = OTHER_TREE[self._tree_kind]
+            if key_of(build_tree(self._view, other), finding.target) is not None:
+                self._show_tree(other, finding.target)
+                key = key_of(self._tree, finding.target)
+        if key is not None:
+            self._sheet.reveal(key)
+        self.query_one("#strip", Lines).rebuild()
+        self.say(self._finding_sentence(finding, is_shown=key is not None), is_short=True)
+
+    @staticmethod
+    def _finding_sentence(finding: Finding, *, is_shown: bool) -> str:
+        sentence = f"{finding.word}: {finding.message}"
+        return sentence if is_shown else f"{sentence} ({finding.place} has no line in the sheet)"
+
+    async def action_findings(self) -> None:
+        """List all findings."""
+        if self._view is None:
+            return
+
+        def chosen(index: int | None) -> None:
+            if index is not None:
+                self._go_to_finding(index)
+
+        screen = FindingsScreen(self._view.findings, self._view.checks, self._finding, self.glyphs)
+        await self.app.push_screen(screen, chosen)
+
+    async def action_variants(self) -> None:
+        """Choose another variant."""
+
+        def chosen(variant: str | None) -> None:
+            if variant is not None and variant != self._variant:
+                self._variant = variant
+                self.say(f"Computing variant {variant}.")
+                self.compute(variant)
+
+        await self.app.push_screen(VariantsScreen(self._source.variants(), self._variant, self.glyphs), chosen)
+
+    def action_write_parts_list(self) -> None:
+        """Ask where the parts list goes, and write it."""
+        if self._view is not None:
+            self.query_one(PartsListPrompt).ask_for(self._view)
+
+    @on(PartsListPrompt.Done)
+    def _say_done(self, message: PartsListPrompt.Done) -> None:
+        self.say(message.sentence)
+
+    def action_find(self) -> None:
+        """Ask for a word and go to the next row with it."""
+
+        def answered(word: str) -> None:
+            self._word = word.strip() or self._word
+            self._find(1)
+
+        self.query_one("#find", PromptLine).ask("Find:", "", answered)
+
+    def action_find_next(self) -> None:
+        """Go to the next row with the word."""
+        self._find(1)
+
+    def action_find_previous(self) -> None:
+        """Go to the previous row with the word."""
+        self._find(-1)
+
+    def _find(self, step: int) -> None:
+        if not self._word:
+            self.say("Nothing to find yet: / asks for a word.")
+            return
+        row = self._sheet.cursor_row
+        key = find(self._tree.rows, self._word, row.key if row else None, step)
+        if key is None:
+            self.say(f"No line holds {self._word!r}.")
+        else:
+            self._sheet.reveal(key)
+
+    def action_open_other(self) -> None:
+        """Open another proposal."""
+        self.post_message(self.OpenOther())

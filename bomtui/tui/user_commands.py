@@ -1,0 +1,208 @@
+"""Every user command in one table: bindings, palette, key line, help and the README's key table all come from it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from textual.binding import Binding
+
+Scope = Literal["app", "sheet", "text", "prompt", "start", "rollup", "findings", "explain", "variants", "help", "error"]
+SCOPE_TITLES: dict[Scope, str] = {
+    "app": "Everywhere",
+    "sheet": "In a list or sheet",
+    "text": "In a text",
+    "prompt": "In the line where you type",
+    "start": "Opening a proposal",
+    "rollup": "Working on a proposal",
+    "findings": "List of findings",
+    "explain": "Where a figure comes from",
+    "variants": "Choosing a variant",
+    "help": "This page",
+    "error": "A message",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class UserCommand:
+    """Something the user can ask for.
+
+    Attributes:
+        id: Scope and action, such as `rollup.turn_tree`.
+        title: What it does in two or three words, as the key line and the palette say it.
+        help: The same in one sentence.
+        keys: Keys, in the screen library's names; the first one is shown.
+        rank: Place in the key line; 0 for a command that is not shown there.
+    """
+
+    id: str
+    title: str
+    help: str
+    keys: tuple[str, ...]
+    rank: int = 0
+
+    @property
+    def scope(self) -> str:
+        """Where the command can be asked for."""
+        return self.id.partition(".")[0]
+
+    @property
+    def action(self) -> str:
+        """Name of the action in the class of the scope."""
+        return self.id.partition(".")[2]
+
+
+USER_COMMANDS = (
+    UserCommand("app.keys", "keys", "Lists every key that works here.", ("question_mark", "f1"), rank=90),
+    UserCommand("app.palette", "all by name", "Finds a command by its name.", ("ctrl+p",), rank=91),
+    UserCommand("app.focus_next", "next part", "Goes to the next part of the screen.", ("tab",)),
+    UserCommand("app.focus_previous", "previous part", "Goes to the previous part of the screen.", ("shift+tab",)),
+    UserCommand(
+        "app.next_colours", "other colours", "Goes through dark, light and the terminal's own colours.", ("ctrl+t",)
+    ),
+    UserCommand(
+        "app.help_quit", "how to quit", "Says how to quit, so that a habit does not end the program.", ("ctrl+c",)
+    ),
+    UserCommand("app.quit", "quit", "Leaves the program.", ("ctrl+q",), rank=92),
+    UserCommand("sheet.up", "up", "One line up.", ("up",)),
+    UserCommand("sheet.down", "down", "One line down.", ("down",)),
+    UserCommand("sheet.page_up", "page up", "One page up.", ("pageup",)),
+    UserCommand("sheet.page_down", "page down", "One page down.", ("pagedown",)),
+    UserCommand("sheet.first", "first line", "To the first line.", ("home", "ctrl+home")),
+    UserCommand("sheet.last", "last line", "To the last line.", ("end", "ctrl+end")),
+    UserCommand("sheet.unfold", "open", "Opens the line, or goes to the first line inside it.", ("right",)),
+    UserCommand("sheet.fold", "close", "Closes the line, or goes to the line around it.", ("left",)),
+    UserCommand(
+        "sheet.choose",
+        "open, close, take",
+        "Opens or closes the line; takes one that has none inside.",
+        ("enter", "space"),
+    ),
+    UserCommand("sheet.unfold_all", "open all", "Opens all lines.", ("plus",)),
+    UserCommand("sheet.fold_all", "close all", "Closes all lines.", ("minus",)),
+    UserCommand(
+        "sheet.columns_right", "columns right", "Shows columns further right.", ("greater_than_sign", "shift+right")
+    ),
+    UserCommand("sheet.columns_left", "columns left", "Shows columns further left.", ("less_than_sign", "shift+left")),
+    UserCommand("text.up", "up", "One line up.", ("up",)),
+    UserCommand("text.down", "down", "One line down.", ("down",)),
+    UserCommand("text.page_up", "page up", "One page up.", ("pageup",)),
+    UserCommand("text.page_down", "page down", "One page down.", ("pagedown", "space")),
+    UserCommand("text.first", "beginning", "To the beginning.", ("home", "ctrl+home")),
+    UserCommand("text.last", "end", "To the end.", ("end", "ctrl+end")),
+    UserCommand("prompt.cancel", "leave it", "Closes the line and does nothing.", ("escape",)),
+    UserCommand(
+        "start.ask_path",
+        "type a path",
+        "Opens a proposal by the path of its file or folder.",
+        ("o",),
+        rank=1,
+    ),
+    UserCommand("start.leave", "back", "Goes back to the proposal that is open.", ("escape",)),
+    UserCommand(
+        "rollup.turn_tree", "turn sheet", "Turns the sheet from modules to subsystems and back.", ("t",), rank=1
+    ),
+    UserCommand("rollup.details", "details", "Shows or hides everything known of the line.", ("d",), rank=6),
+    UserCommand("rollup.explain", "explain", "Shows where the figures of the line come from.", ("x",), rank=2),
+    UserCommand("rollup.next_finding", "next finding", "Goes to the place of the next finding.", ("f", "f8"), rank=3),
+    UserCommand(
+        "rollup.previous_finding", "previous finding", "Goes to the place of the previous finding.", ("F", "shift+f8")
+    ),
+    UserCommand(
+        "rollup.findings",
+        "findings",
+        "Lists all findings with their numbers, formulas and remedies.",
+        ("l",),
+        rank=7,
+    ),
+    UserCommand("rollup.variants", "variant", "Chooses another variant of the electronics.", ("v",), rank=5),
+    UserCommand(
+        "rollup.write_parts_list",
+        "parts list",
+        "Writes the costed parts list to a file.",
+        ("w",),
+        rank=4,
+    ),
+    UserCommand("rollup.find", "find", "Finds a line by a word in its name.", ("slash",), rank=8),
+    UserCommand("rollup.find_next", "find again", "Goes to the next line with the word.", ("n",)),
+    UserCommand("rollup.find_previous", "find backwards", "Goes to the previous line with the word.", ("N",)),
+    UserCommand("rollup.open_other", "open another", "Opens another proposal.", ("o",)),
+    UserCommand("rollup.leave", "one step back", "Closes the details.", ("escape",)),
+    UserCommand("findings.leave", "back", "Goes back to the sheet.", ("escape", "l"), rank=2),
+    UserCommand("findings.go", "go there", "Goes to the place of the finding.", ("g",), rank=1),
+    UserCommand("explain.leave", "back", "Goes back to the sheet.", ("escape", "x"), rank=1),
+    UserCommand(
+        "variants.leave",
+        "keep this one",
+        "Goes back without changing the variant.",
+        ("escape",),
+        rank=1,
+    ),
+    UserCommand("variants.next", "next", "Goes to the next variant of the list.", ("v",), rank=2),
+    UserCommand("help.leave", "back", "Goes back.", ("escape",), rank=1),
+    UserCommand("error.leave", "back", "Goes back.", ("escape", "enter"), rank=1),
+)
+
+KEY_WORDS = {
+    "question_mark": "?", "slash": "/", "plus": "+", "minus": "-", "less_than_sign": "<", "greater_than_sign": ">",
+    "pageup": "page up", "pagedown": "page down", "escape": "esc",
+}  # fmt: skip
+"""Names of keys as people read them, where the screen library's name is another."""
+
+
+def key_word(key: str) -> str:
+    """A key as people read it, such as `ctrl+q` or `shift+f8`."""
+    *modifiers, last = key.split("+")
+    return "+".join([*modifiers, KEY_WORDS.get(last, last)])
+
+
+def commands_in(scope: str) -> tuple[UserCommand, ...]:
+    """The commands of a scope, in the order of the table."""
+    return tuple(command for command in USER_COMMANDS if command.scope == scope)
+
+
+def bindings(scope: Scope) -> list[Binding]:
+    """What binds the keys of a scope to the actions of its class.
+
+    All of them have priority: the library then acts on a key before it looks at the next one, so that what is typed
+    ahead meets the screen as the keys before it left it.
+    """
+    return [
+        Binding(",".join(command.keys), command.action, command.title, id=command.id, priority=True, show=False)
+        for command in commands_in(scope)
+    ]
+
+
+def key_line(scopes: Sequence[str], width: int) -> list[tuple[str, str]]:
+    """Keys and titles of the commands that fit on one line, the last ones of the ranking always.
+
+    Returns:
+        Pairs of key and title. One blank joins them and three stand between the pairs.
+    """
+    ranked = sorted(
+        (command for scope in scopes for command in commands_in(scope) if command.rank), key=lambda c: c.rank
+    )
+    pairs = [(key_word(command.keys[0]), command.title) for command in ranked]
+    always = [
+        pair
+        for command, pair in zip(ranked, pairs, strict=True)
+        if command.scope == "app" and command.action != "palette"
+    ]
+    rest = [pair for pair in pairs if pair not in always]
+
+    def used(some: list[tuple[str, str]]) -> int:
+        return sum(len(key) + 1 + len(title) for key, title in some) + 3 * (len(some) - 1)
+
+    while rest and used([*rest, *always]) > width:
+        rest.pop()
+    return [*rest, *always]
+
+
+def key_table() -> str:
+    """All commands as a Markdown table."""
+    lines = ["| where | key | what it does |", "| --- | --- | --- |"]
+    for scope, title in SCOPE_TITLES.items():
+        lines += [
+            f"| {title} | {', '.join(f'`{key_word(key)}`' for key in command.keys)} | {command.help} |"
+            for command in commands_in(scope)
+        ]
+    return "\n".join(lines) + "\n"

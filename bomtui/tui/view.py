@@ -1,0 +1,303 @@
+"""What the screens show and ask for: plain data and callables, no screen library.
+
+Numbers arrive as finished text, with unit or bound, and states with their words: the rules of how a number is written
+and when a value is within its limit belong to the layers below. A view belongs to one snapshot of one variant, and so
+do its callables: what is explained or written is what is on the screen.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal, Protocol
+
+from bomtui.tui.marks import Mark
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One figure in full.
+
+    Attributes:
+        title: What it is, with mode and corner where they matter.
+        text: Number and unit, such as `118 A` or `>= 49 uA  3 unknown`.
+        mark: State; empty where the figure has no limit.
+        word: State in words.
+        name: The figure's name for explaining it; empty where nothing is computed.
+    """
+
+    title: str
+    text: str
+    mark: Mark = ""
+    word: str = ""
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Cells:
+    """Figures of a place in the sheet, without units; an empty text says that the figure does not apply.
+
+    Attributes:
+        channels: Driver channels, used and there, such as `22/28`.
+        pins: Controller pins, used and there.
+        load_current: Typical load current over the mode of the view, in ampere.
+        standby: Current while the vehicle is parked, in microampere.
+        parts_cost: Parts of one vehicle, in the proposal's currency.
+        cost: All cost of one vehicle, in the proposal's currency.
+        findings: How many findings are open here.
+    """
+
+    channels: str = ""
+    pins: str = ""
+    load_current: str = ""
+    standby: str = ""
+    parts_cost: str = ""
+    cost: str = ""
+    findings: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A line of the sheet: module, device, load, item or subsystem.
+
+    Attributes:
+        address: Id or address, such as `ZREA`, `ZREA.U6`; one load may stand in several places under one address.
+        title: Name.
+        cells: Figures.
+        mark: Worst state of what is here.
+        word: State in words.
+        children: What is inside.
+    """
+
+    address: str
+    title: str
+    cells: Cells = Cells()
+    mark: Mark = ""
+    word: str = ""
+    children: tuple["Place", ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """What is open.
+
+    Attributes:
+        proposal: Title of the proposal.
+        variant: Id of the variant.
+        variant_title: Name of the variant; empty if it has none.
+        revision: Revision as the engineer typed it.
+        saved: Saved state in words, such as `saved` or `read only`.
+        notice: A warning that stands on every screen, such as `invented parts`; empty for none.
+    """
+
+    proposal: str
+    variant: str
+    variant_title: str
+    revision: str
+    saved: str
+    notice: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Meter:
+    """One of the vehicle's figures that are always in sight.
+
+    Attributes:
+        title: One word, such as `Supply`.
+        value: Number and unit first, such as `74.3 typ 118 max A` or `>= 49 uA  3 unknown`.
+        limit: What it is held against, such as `of 120 A`; empty for none.
+        mark: State.
+        word: State in words.
+        note: What else must be known to read it, such as the mode; dropped where there is no room.
+    """
+
+    title: str
+    value: str
+    limit: str = ""
+    mark: Mark = ""
+    word: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One rule's result at one place, or one problem of the file.
+
+    Attributes:
+        key: Unique in the view.
+        place: The place in words: its address; of a problem of the file its file, line and field.
+        mark: Severity as a state.
+        word: Severity or outcome in words, such as `error` or `undecided`.
+        rule: Name of the rule; `file` for a problem of the file.
+        message: One sentence.
+        measured: What the place has, with unit.
+        limit: What it is held against, with unit.
+        remedy: What to do.
+        status: `open`, or `accepted` with name and reason.
+        address: Address of the line of the sheet that it leads to, where that is not the place.
+        about: What the rule says of itself, line by line.
+    """
+
+    key: str
+    place: str
+    mark: Mark
+    word: str
+    rule: str
+    message: str
+    measured: str = ""
+    limit: str = ""
+    remedy: str = ""
+    status: str = "open"
+    address: str = ""
+    about: tuple[str, ...] = ()
+
+    @property
+    def target(self) -> str:
+        """Address of the line that it leads to."""
+        return self.address or self.place
+
+
+@dataclass(frozen=True, slots=True)
+class Details:
+    """Everything known of a place.
+
+    Attributes:
+        title: What it is.
+        figures: Its figures, given and computed.
+        findings: The findings that are about it.
+        notes: Further sentences, the engineer's own notes among them.
+    """
+
+    title: str
+    figures: tuple[Figure, ...]
+    notes: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """Where a figure comes from.
+
+    Attributes:
+        title: The figure and its value.
+        lines: The steps as text, indented by how deep they are.
+    """
+
+    title: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WriteOutcome:
+    """What became of writing a file.
+
+    Attributes:
+        state: `exists` if a file is there and overwriting was not asked for; `refused` with the reason as the message.
+        message: One sentence: what was written and where, or why not.
+    """
+
+    state: Literal["written", "exists", "refused"]
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class RollupView:
+    """One variant of one snapshot, computed.
+
+    Attributes:
+        snapshot_number: Number of the snapshot.
+        heading: What is open.
+        currency: Currency of all money in it.
+        mode: Id of the mode that the load currents of the sheet are from; empty where there is none.
+        meters: The vehicle's figures that stay in sight.
+        vehicle: The whole vehicle, without what is inside.
+        modules: Modules with their devices, items and loads.
+        subsystems: Subsystems with their loads, what is common and what is reserve.
+        findings: Problems of the file and findings, worst first.
+        checks: One sentence: how many checks ran, and how many could not.
+        details: Everything known of the place with this address.
+        explain: Where the figure with this name comes from; may take a while.
+        parts_list_path: Where a parts list goes unless another path is typed.
+        write_parts_list: Writes the parts list to a path, its format by the path's suffix; the flag allows overwriting.
+        parts_list_suffixes: The suffixes that are understood.
+    """
+
+    snapshot_number: int
+    heading: Heading
+    currency: str
+    mode: str
+    meters: tuple[Meter, ...]
+    vehicle: Place
+    modules: tuple[Place, ...]
+    subsystems: tuple[Place, ...]
+    findings: tuple[Finding, ...]
+    checks: str
+    details: Callable[[str], Details]
+    explain: Callable[[str], Explanation]
+    parts_list_path: str
+    write_parts_list: Callable[[str, bool], WriteOutcome]
+    parts_list_suffixes: tuple[str, ...] = (".csv", ".json", ".md")
+
+
+@dataclass(frozen=True, slots=True)
+class VariantChoice:
+    """A variant to choose; the note says what tells it from the others."""
+
+    id: str
+    title: str
+    note: str = ""
+
+
+class ProposalSource(Protocol):
+    """An open proposal. Methods may be called from any thread and never touch the screen."""
+
+    @property
+    def snapshot_number(self) -> int:
+        """Number of the newest snapshot; a view of an older one is out of date."""
+
+    @property
+    def remark(self) -> str:
+        """What the opening has to say beside the proposal itself, in one sentence; empty for nothing."""
+
+    def variants(self) -> tuple[VariantChoice, ...]:
+        """The variants, the first one being shown first; at once."""
+
+    def heading(self, variant: str) -> Heading:
+        """What is open, without any computing; at once."""
+
+    def view(self, variant: str) -> RollupView:
+        """The newest snapshot of a variant, computed; may take a while."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A proposal that can be opened.
+
+    Attributes:
+        path: Its path, as `open` takes it.
+        title: Its title, or the name of its file.
+        note: What tells it from the others, such as the day of the last opening.
+    """
+
+    path: str
+    title: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A proposal that could not be opened: what was tried, and sentences of file, line, field and what is expected."""
+
+    title: str
+    lines: tuple[str, ...]
+
+
+class Workplace(Protocol):
+    """What can be opened. Methods may be called from any thread."""
+
+    def recent(self) -> tuple[Entry, ...]:
+        """The proposals opened last, the newest first; those that are gone are left out."""
+
+    def samples(self) -> tuple[Entry, ...]:
+        """The sample proposals that come with the program."""
+
+    def open(self, path: str) -> ProposalSource | Refusal:
+        """Open a proposal, even a half-broken one; may take a while."""

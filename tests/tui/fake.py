@@ -1,0 +1,335 @@
+"""An invented proposal for the screens, without any calculation behind it."""
+
+import threading
+from dataclasses import dataclass, field, replace
+
+from bomtui.tui.marks import Mark
+from bomtui.tui.view import (
+    Cells,
+    Details,
+    Entry,
+    Explanation,
+    Figure,
+    Finding,
+    Heading,
+    Meter,
+    Place,
+    Refusal,
+    RollupView,
+    VariantChoice,
+    WriteOutcome,
+)
+
+LOADS = {
+    "L11": "stop lamp left, 21 W",
+    "L12": "stop lamp right, 21 W",
+    "L24": "work lamp rear, 55 W",
+    "C03": "hydraulic oil cooler fan",
+    "W05": "water pump valve",
+    "W07": "hopper door valve",
+}
+
+
+def _load(ident: str, current: str, mark: Mark = "", word: str = "") -> Place:
+    return Place(ident, f"{ident} {LOADS[ident]}", Cells(load_current=current), mark, word)
+
+
+def _modules() -> tuple[Place, ...]:
+    u1 = Place(
+        "ZREA.U1",
+        "U1 hs24-4x50 high-side switch",
+        Cells("3/4", "5", "2.63", "14", "1.3200", "", "2"),
+        "over",
+        "1 error",
+        (_load("L11", "0.75"), _load("L12", "0.75"), _load("L24", "3.93", "over", "error")),
+    )
+    u2 = Place(
+        "ZREA.U2",
+        "U2 ls-2x40 low-side switch",
+        Cells("2/2", "3", "1.80", ">= 3", "0.8800", "", ""),
+        "unknown",
+        "1 unknown",
+        (_load("W05", "0.90"), _load("W07", "0.90")),
+    )
+    item = Place("ZREA.board", "board, 1.4 dm2", Cells(parts_cost="2.5200"))
+    rear = Place(
+        "ZREA",
+        "ZREA rear electronics",
+        Cells("5/6", "35/120", "8.36", ">= 44.7", "61.2041", "", "2"),
+        "over",
+        "1 error",
+        (u1, u2, item),
+    )
+    cooler = Place(
+        "ZENG.U1",
+        "U1 hs24-1x4 high-side switch",
+        Cells("1/1", "2", "11.20", "7", "1.9000", "", ""),
+        "ok",
+        "no finding",
+        (_load("C03", "11.20"),),
+    )
+    engine = Place(
+        "ZENG",
+        "ZENG engine bay electronics",
+        Cells("1/1", "66/142", "21.40", "116.7", "88.0310", "", "1"),
+        "check",
+        "1 warning",
+        (cooler,),
+    )
+    return (engine, rear)
+
+
+def _subsystems() -> tuple[Place, ...]:
+    return (
+        Place(
+            "EXT",
+            "EXT exterior lighting",
+            Cells(load_current="5.43", parts_cost="9.1200"),
+            children=(_load("L11", "0.75"), _load("L12", "0.75"), _load("L24", "3.93")),
+        ),
+        Place(
+            "COO",
+            "COO cooling fans",
+            Cells(load_current="11.20", parts_cost="12.0800"),
+            children=(_load("C03", "11.20"),),
+        ),
+        Place(
+            "SWP",
+            "SWP sweeping gear",
+            Cells(load_current="1.80", parts_cost="7.7000"),
+            children=(_load("W05", "0.90"), _load("W07", "0.90")),
+        ),
+        Place("common", "common: supply, ground, bus", Cells(parts_cost="98.1351")),
+        Place("reserve", "reserve: spare channels and ways", Cells(parts_cost="22.2000")),
+    )
+
+
+FINDINGS = (
+    Finding(
+        "1",
+        "ZREA.U1.OUT3",
+        "over",
+        "error",
+        "heat.junction",
+        "the junction reaches 162 degC, more than the 150 degC of its data",
+        "162 degC",
+        "150 degC",
+        "Move L24 to a device with a lower on-resistance, or to two joined channels.",
+        about=("What it asks:", "    Tj = Ta + Rth x P"),
+    ),
+    Finding(
+        "2",
+        "ZENG",
+        "check",
+        "warning",
+        "pins.reserve",
+        "131 of 142 pins are used, the reserve asks for 10 %",
+        "131",
+        "127",
+    ),
+    Finding(
+        "3",
+        "ZREA.U2",
+        "unknown",
+        "undecided",
+        "current.channel",
+        "the limit of a channel is not known",
+        ">= 0.9 A",
+        "unknown",
+    ),
+    Finding(
+        "4",
+        "sweeper.toml line 41, field loads.W09.zone",
+        "over",
+        "error",
+        "file",
+        "zone Z9 does not exist; the zones are Z1 to Z6",
+    ),
+)
+
+METERS = (
+    Meter("Supply", "74.3 typ 118 max A", "of 120 A", "check", "near the limit", "in WORK_NIGHT"),
+    Meter("Standby", ">= 963.7 uA", "", "unknown", "3 unknown"),
+    Meter("Parking", "<= 119.8 days", "of 42", "unknown", "3 unknown"),
+    Meter("Parts", "439.23 EUR", "", "", "", "58 part numbers"),
+    Meter("Total", "612.40 EUR", "", "", "", "per vehicle"),
+    Meter("Channels", "96 of 124 used", "", "ok", "within limit"),
+    Meter("Pins", "279 of 412 used", "", "ok", "within limit"),
+)
+
+
+@dataclass
+class FakeProposal:
+    """An open proposal made of constants.
+
+    Attributes:
+        base: What its views look like, apart from variant and snapshot.
+        snapshot_number: Number of the newest snapshot.
+        files: What has been written, by path.
+        gate: Views are computed while it is set.
+        own_gates: Gates of single variants.
+        computed: Variants that were computed, in order.
+        failure: Raised instead of computing.
+    """
+
+    base: RollupView
+    snapshot_number: int = 1
+    files: dict[str, str] = field(default_factory=dict)
+    gate: threading.Event = field(default_factory=threading.Event)
+    own_gates: dict[str, threading.Event] = field(default_factory=dict)
+    computed: list[str] = field(default_factory=list)
+    failure: Exception | None = None
+    remark: str = ""
+    variant_choices: tuple[VariantChoice, ...] = (
+        VariantChoice("zone", "zone architecture", "5 modules"),
+        VariantChoice("distributed", "one module per subsystem", "10 modules"),
+    )
+
+    def __post_init__(self) -> None:
+        self.gate.set()
+
+    def variants(self) -> tuple[VariantChoice, ...]:
+        """The variants."""
+        return self.variant_choices
+
+    def heading(self, variant: str) -> Heading:
+        """What is open."""
+        titles = {choice.id: choice.title for choice in self.variant_choices}
+        return replace(self.base.heading, variant=variant, variant_title=titles.get(variant, ""))
+
+    def view(self, variant: str) -> RollupView:
+        """The constants, once the gate is open."""
+        number = self.snapshot_number
+        assert self.own_gates.get(variant, self.gate).wait(5), "nobody opened the gate"
+        if self.failure is not None:
+            raise self.failure
+        self.computed.append(variant)
+        return replace(self.base, snapshot_number=number, heading=self.heading(variant), write_parts_list=self._write)
+
+    def _write(self, path: str, overwrite: bool) -> WriteOutcome:
+        if not path.endswith((".csv", ".json", ".md")):
+            return WriteOutcome("refused", f"{path}: the suffix must be .csv, .json or .md.")
+        if path in self.files and not overwrite:
+            return WriteOutcome("exists", f"{path} exists.")
+        self.files[path] = "again" if path in self.files else "once"
+        return WriteOutcome("written", f"Wrote 58 lines to {path}.")
+
+
+def _details(address: str) -> Details:
+    return Details(
+        f"{address} in full",
+        (
+            Figure("Load current, WORK_NIGHT, typical", "3.93 A", "", "", f"{address}:load_current_a@WORK_NIGHT/typ"),
+            Figure(
+                "Load current, WORK_NIGHT, worst",
+                "4.41 A",
+                "over",
+                "over its limit of 3.6 A",
+                f"{address}:load_current_a@WORK_NIGHT/max",
+            ),
+            Figure(
+                "Junction temperature, worst",
+                "162 degC",
+                "over",
+                "over its limit of 150 degC",
+                f"{address}:junction_degc/max",
+            ),
+            Figure("Maker's part number", "0710037"),
+        ),
+        ("Note: the customer asks for the same lamp on both sides.",),
+    )
+
+
+def _explain(name: str) -> Explanation:
+    steps = []
+    for number in range(12):
+        steps += [
+            f"step {number} of {name}: current = rated power / test voltage x factor = 55 W / 28 V x 1.08 = 2.12 A",
+            "  rated power 55 W from load L24",
+            "  test voltage 28 V from the settings",
+        ]
+    return Explanation(f"{name} = 3.93 A", tuple(steps))
+
+
+def rollup_view(**changes: object) -> RollupView:
+    """A view, with some fields changed."""
+    view = RollupView(
+        snapshot_number=1,
+        heading=Heading("Street sweeper", "zone", "zone architecture", "3", "read only", "invented parts"),
+        currency="EUR",
+        mode="WORK_NIGHT",
+        meters=METERS,
+        vehicle=Place(
+            "vehicle",
+            "Whole vehicle",
+            Cells("96/124", "279/412", "56.74", ">= 963.7", "439.2334", "", "4"),
+            "over",
+            "2 errors",
+        ),
+        modules=_modules(),
+        subsystems=_subsystems(),
+        findings=FINDINGS,
+        checks="412 checks ran, 23 could not: data missing.",
+        details=_details,
+        explain=_explain,
+        parts_list_path="sweeper-zone-parts.csv",
+        write_parts_list=lambda path, _: WriteOutcome("written", path),
+    )
+    return replace(view, **changes)  # type: ignore[arg-type]
+
+
+def large_view(module_count: int = 150, load_count: int = 2000) -> RollupView:
+    """A view with many modules and loads."""
+    per_module = load_count // module_count + 1
+    modules = []
+    for number in range(module_count):
+        loads = tuple(
+            Place(f"L{load}", f"L{load} load number {load}", Cells(load_current=f"{load / 100:.2f}"))
+            for load in range(number * per_module, min(load_count, (number + 1) * per_module))
+        )
+        modules.append(
+            Place(
+                f"M{number}",
+                f"M{number} module",
+                Cells("3/4", "35/120", "8.36", "44.7", "61.2041", "", ""),
+                "ok",
+                "no finding",
+                loads,
+            )
+        )
+    return rollup_view(modules=tuple(modules))
+
+
+@dataclass
+class FakeWorkplace:
+    """A workplace with two samples.
+
+    Attributes:
+        proposal: What every path opens.
+        recent_entries: What was opened last.
+        refusals: Paths that cannot be opened.
+    """
+
+    proposal: FakeProposal
+    recent_entries: tuple[Entry, ...] = ()
+    refusals: dict[str, Refusal] = field(default_factory=dict)
+
+    def recent(self) -> tuple[Entry, ...]:
+        """What was opened last."""
+        return self.recent_entries
+
+    def samples(self) -> tuple[Entry, ...]:
+        """The samples."""
+        return (
+            Entry("samples/street_sweeper", "Street sweeper", "24 V, 108 loads"),
+            Entry("samples/parcel_van", "Parcel van", "12 V, 107 loads"),
+        )
+
+    def open(self, path: str) -> FakeProposal | Refusal:
+        """The one proposal, or why not."""
+        return self.refusals.get(path, self.proposal)
+
+
+def fake_workplace() -> FakeWorkplace:
+    """A workplace that opens the usual view."""
+    return FakeWorkplace(FakeProposal(rollup_view()))
