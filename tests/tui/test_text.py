@@ -54,6 +54,15 @@ def test_wrapped_lines_hang_below_the_first_one() -> None:
     assert wrap("  rated power 55 W from load L24", 20) == ["  rated power 55 W", "    from load L24"]
 
 
+def test_wrapped_lines_stand_below_what_follows_a_label() -> None:
+    """A label and a gap keep their column free; a gap further right than a label reaches is none."""
+    assert wrap("has     no rail of that voltage", 20) == ["has     no rail of", "        that voltage"]
+    assert wrap("  a long beginning of a line   and its end", 24) == [
+        "  a long beginning of a", "    line   and its end",
+    ]  # fmt: skip
+    assert wrap(">= 49 uA  3 unknown", 12, hang=0) == [">= 49 uA  3", "unknown"]
+
+
 def test_one_endless_word_is_wrapped_in_reasonable_time() -> None:
     """A note of a million letters without a blank costs no more than its lines."""
     lines = wrap("x" * 1_000_000, 80)

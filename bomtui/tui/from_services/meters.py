@@ -41,7 +41,7 @@ def _meters(reviewed: Reviewed) -> Iterator[Meter]:
     currency = proposal.proposal.currency
     supply = worst_supply(proposal, rollup)
     if supply is not None:
-        yield _supply(supply)
+        yield supply_meter(supply)
     standby, parking = rollup.standby_a, rollup.parking_days
     yield _known("Standby", corners_text(standby, "current", with_count=False), unknown_count(standby.typ, standby.max))
     yield _known("Parking", days_corners_text(parking, with_count=False), unknown_count(parking.typ, parking.max))
@@ -53,8 +53,8 @@ def _meters(reviewed: Reviewed) -> Iterator[Meter]:
     yield _checks(reviewed)
 
 
-def _supply(supply: SupplyInMode) -> Meter:
-    """Supply current; the mode it is of stands beside it at every width."""
+def supply_meter(supply: SupplyInMode) -> Meter:
+    """Return the meter of the supply current; its mode stands beside it at every width."""
     typ, largest = (
         column_text(value, *AMPERE, digits=DIGITS) for value in (supply.current_a.typ, supply.current_a.max)
     )

@@ -135,7 +135,7 @@ class Places:
     def _subsystem(self, name: str, load_ids: list[str]) -> Place:
         address = self.names.subsystem(name)
         loads = tuple(self._load(load_id, with_devices=True) for load_id in load_ids)
-        devices = [device for load_id in () for device in self.names.devices_of.get(load_id, ())]
+        devices = [device for load_id in load_ids for device in self.names.devices_of.get(load_id, ())]
         keys = self.found.of((address, *devices, *(load.address for load in loads)))
         current = current_of(self._currents, load_ids) if self.mode else 0.0
         total = None if self.rollup is None else self.rollup.cost.subsystems.get(name)

@@ -77,6 +77,8 @@ def test_missing_parts_are_unknown_and_never_free(tmp_path: Path) -> None:
     assert parts.word.endswith(" unknown")
     devices = [place for module in view.modules for place in module.children if place.address.count(".") == 1]
     assert {place.cells.parts_cost for place in devices if place.cells.parts_cost} == {"?"}
+    prices = [figure for figure in view.details("ZCEN.U1").figures if "price" in figure.title]
+    assert {(figure.text, figure.mark) for figure in prices} == {("unknown", "unknown")}
     assert view.vehicle.cells.parts_cost == ">=0.0000"
 
 

@@ -181,3 +181,22 @@ def test_a_sample_says_that_it_is_invented(tmp_path: Path) -> None:
     view = view_of(SWEEPER, "zone", tmp_path)
     assert view.heading.notice == "invented parts"
     assert view.parts_list_path == "street_sweeper_zone_parts-list_DEMO-DATA.csv"
+
+
+@SAMPLE_VARIANTS
+def test_a_subsystem_counts_the_findings_at_what_carries_its_loads(path: Path, variant: str, tmp_path: Path) -> None:
+    """What is wrong with a device is wrong for the loads on it, in the tree that does not show the device too."""
+    view = view_of(path, variant, tmp_path)
+    proposal = open_proposal(path).snapshot.proposal
+    at_devices = {finding.place for finding in view.findings if finding.place.count(".") == 1}
+    concerned = {
+        load_id
+        for load_id, placement in proposal.variants[variant].placements.items()
+        if any(address.rpartition(".")[0] in at_devices for address in placement.on)
+    }
+    assert concerned
+    subsystems = {place.address: place for place in view.subsystems}
+    for load_id in concerned:
+        subsystem = subsystems[proposal.loads[load_id].subsystem]
+        assert subsystem.mark
+        assert next(load for load in subsystem.children if load.address == load_id).cells.findings

@@ -47,6 +47,12 @@ def test_columns_move_closer_before_one_is_hidden() -> None:
     assert (layout.gap, len(layout.shown)) == (1, 3)
 
 
+def test_what_hidden_columns_leave_over_is_the_names() -> None:
+    """A wide column that has no room does not keep the name short."""
+    layout = lay_out([40, 10, 90], 0, 60, 0, 20)
+    assert (layout.name_width, len(layout.shown), layout.hidden_right) == (40, 1, 1)
+
+
 def test_the_unit_stands_in_the_heading() -> None:
     """A column says its unit once."""
     assert Column("Standby", "uA").heading == "Standby uA"

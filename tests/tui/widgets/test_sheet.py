@@ -211,3 +211,21 @@ async def test_a_click_goes_to_the_row_and_on_its_sign_opens_it() -> None:
         assert app.sheet.cursor_row == rows()[3]
         await pilot.click(Sheet, offset=(2, 1))
         assert shown(app) == ["ZREA", "L11", "L12", "ZENG"]
+
+
+async def test_a_row_with_nothing_but_its_name_has_the_whole_line() -> None:
+    """A sentence in a sheet is not cut at the width of the names; one with a state is."""
+    sentence = "No modules in this variant yet: add them to the file."
+    app = SheetApp()
+    async with app.run_test(size=SMALL) as pilot:
+        app.sheet.set_rows([Row("a", 0, (sentence,)), Row("b", 0, (sentence,), mark="over", word="1 error")])
+        await check_comes_true(pilot, lambda: sentence in screen_text(app), "the sentence stands whole")
+        assert screen_text(app).count(sentence) == 1
+
+
+async def test_a_word_without_a_sign_is_not_cut_either() -> None:
+    """The column of states is as wide as its widest word, signed or not."""
+    app = SheetApp()
+    async with app.run_test(size=SMALL) as pilot:
+        app.sheet.set_rows([Row("a", 0, ("rear", "1.50", "61.2041"), word="no finding")])
+        await check_comes_true(pilot, lambda: "no finding" in screen_text(app), "the word stands whole")
