@@ -70,7 +70,7 @@ def write(path: Path, data: bytes, *, expected_hash: str | None = None) -> str:
     finally:
         # After the rename there is none; after a failure or an interrupt this is all that was written.
         temporary.unlink(missing_ok=True)
-    _sync_folder(target.parent)
+    sync_folder(target.parent)
     return hashlib.sha256(data).hexdigest()
 
 
@@ -85,7 +85,7 @@ def _keep_mode(descriptor: int, target: Path) -> None:
             os.fchmod(descriptor, target.stat().st_mode & 0o7777)
 
 
-def _sync_folder(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
     """Make a rename durable; only POSIX systems open folders."""
     if os.name != "posix":
         return

@@ -74,7 +74,7 @@ def test_a_killed_program_opens_again(tmp_path: Path) -> None:
         terminal.signal(signal.SIGKILL)
         assert terminal.wait_for_end() == -signal.SIGKILL
     with start(tmp_path) as terminal:
-        terminal.wait_for("street_sweeper.toml")
+        terminal.wait_for("Opened last")
         terminal.send("\r")
         terminal.wait_for("Parts 439.2334 EUR")
         terminal.signal(signal.SIGTERM)

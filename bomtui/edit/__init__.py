@@ -1,0 +1,1 @@
+"""Named edits of a proposal and their history: pure, from one snapshot to the next."""

@@ -1,0 +1,1 @@
+"""The edits, one subject per file."""

@@ -1,0 +1,79 @@
+"""One field of the proposal."""
+
+from typing import Any
+
+from bomtui.edit.edit import Edit, RefusedError
+from bomtui.edit.place import FieldPlace, field_place, value_at, with_value
+from bomtui.edit.tree import module_of, quoted, with_proposal
+from bomtui.edit.values import Scope, check_key, check_value
+from bomtui.model.proposal import Proposal, Snapshot
+from bomtui.model.variant import Device, Item, Module, Placement, Rail
+from bomtui.model.vehicle import Zone
+
+_OTHER_EDITS = {
+    (Device, "part"): "a device changes its part by swapping it",
+    (Placement, "on"): "a load moves by placing it",
+    (Placement, "stage"): "a power stage is chosen by placing the load",
+}
+"""Fields on which something else hangs, and how they are changed."""
+
+
+class SetField(Edit, frozen=True):
+    """Give a field a value.
+
+    Attributes:
+        place: The field as files name it: `loads.L11.rated_power`, `zones.Z1.distance.Z2`.
+        value: Its value as the model holds it; None makes it unknown, or what an absent key stands for, and removes an
+            entry of a table.
+    """
+
+    place: str
+    value: Any = None
+
+    @property
+    def label(self) -> str:
+        """What it does, in words."""
+        verb = "clear" if self.value is None else "set"
+        return f"{verb} {field_place(self.place).words}"
+
+    def changed(self, snapshot: Snapshot) -> Snapshot:
+        """Return the snapshot with the field set."""
+        place = field_place(self.place)
+        info = place.info
+        if (place.owner, info.name) in _OTHER_EDITS:
+            raise RefusedError(f"the {place.words} is not set by itself: {_OTHER_EDITS[place.owner, info.name]}")
+        former = value_at(snapshot.proposal, place)
+        scope = Scope(snapshot, _module(snapshot, place))
+        if place.entry:
+            check_key(info, place.entry, scope, place.words)
+        check_value(info, self.value, scope, place.words)
+        if place.owner is Zone and info.key == "distance":
+            return _with_distances(snapshot, place, former, self.value)
+        return _with_proposal(snapshot, with_value(snapshot.proposal, place, self.value))
+
+
+def _module(snapshot: Snapshot, place: FieldPlace) -> Module | None:
+    """Return the module in which the field stands."""
+    if place.owner not in {Device, Rail, Item, Module}:
+        return None
+    return module_of(snapshot, *place.ids[:2])
+
+
+def _with_proposal(snapshot: Snapshot, proposal: Proposal) -> Snapshot:
+    return with_proposal(snapshot, **{name: getattr(proposal, name) for name in Proposal.__struct_fields__})
+
+
+def _with_distances(snapshot: Snapshot, place: FieldPlace, former: Any, value: Any) -> Snapshot:  # noqa: ANN401
+    """Set the run between two zones, which has one length whichever of the two zones it stands at."""
+    zone, other = place.ids[0], place.entry
+    if not other:
+        raise RefusedError(f"the {place.words} is set zone by zone, as {quoted(f'{place.text}.ZONE')}")
+    zones = snapshot.proposal.zones
+    back = field_place(f"zones.{other}.distance.{zone}")
+    stands_there = other != zone and zone in zones[other].distance_m
+    proposal = snapshot.proposal
+    if former is not None or not stands_there:
+        proposal = with_value(proposal, place, value)
+    if stands_there:
+        proposal = with_value(proposal, back, value)
+    return _with_proposal(snapshot, proposal)

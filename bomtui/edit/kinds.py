@@ -1,0 +1,55 @@
+"""Every kind of edit by the name that its record carries."""
+
+from collections.abc import Mapping
+
+from bomtui.edit.edit import Edit
+from bomtui.edit.edits.device import AddDevice, RemoveDevice, SwapDevice
+from bomtui.edit.edits.field import SetField
+from bomtui.edit.edits.finding import AcceptFinding, WithdrawAcceptance
+from bomtui.edit.edits.group import Group
+from bomtui.edit.edits.item import AddItem, AddRail, RemoveItem, RemoveRail, SetQuantity
+from bomtui.edit.edits.load import AddLoad, RemoveLoad, RenameLoad
+from bomtui.edit.edits.module import AddModule, CopyModule, MoveModule, RemoveModule, RenameModule
+from bomtui.edit.edits.part import DropUnusedParts, FreezePart, RefreshPart
+from bomtui.edit.edits.placement import Join, Pin, Place, TakeOff
+from bomtui.edit.edits.state import RestoreState
+from bomtui.edit.edits.variant import CopyVariant, DeleteVariant, RenameVariant
+from bomtui.edit.edits.vehicle import (
+    AddMode,
+    AddPair,
+    AddSubsystem,
+    AddZone,
+    RemoveMode,
+    RemovePair,
+    RemoveSubsystem,
+    RemoveZone,
+    RenameMode,
+    RenameSubsystem,
+    RenameZone,
+)
+
+KINDS: tuple[type[Edit], ...] = (
+    SetField,
+    *(AddLoad, RemoveLoad, RenameLoad),
+    *(AddSubsystem, RemoveSubsystem, RenameSubsystem),
+    *(AddZone, RemoveZone, RenameZone),
+    *(AddMode, RemoveMode, RenameMode),
+    *(AddPair, RemovePair),
+    *(AddModule, CopyModule, MoveModule, RenameModule, RemoveModule),
+    *(AddDevice, SwapDevice, RemoveDevice),
+    *(AddItem, SetQuantity, RemoveItem, AddRail, RemoveRail),
+    *(Place, TakeOff, Join, Pin),
+    *(CopyVariant, RenameVariant, DeleteVariant),
+    *(AcceptFinding, WithdrawAcceptance),
+    *(FreezePart, RefreshPart, DropUnusedParts),
+    *(Group, RestoreState),
+)
+
+
+def kind_name(kind: type[Edit]) -> str:
+    """Return the name under which records carry a kind: `set_field`."""
+    return str(kind.__struct_config__.tag)
+
+
+EDITS: Mapping[str, type[Edit]] = {kind_name(kind): kind for kind in KINDS}
+"""Kinds by that name."""

@@ -1,0 +1,142 @@
+"""What a person types or chooses as edits, and the fields of a proposal as texts to type over."""
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from bomtui.edit.edit import Edit, Refusal, RefusedError
+from bomtui.edit.edits.field import SetField
+from bomtui.edit.edits.finding import AcceptFinding
+from bomtui.edit.edits.group import Group
+from bomtui.edit.edits.part import FreezePart
+from bomtui.edit.place import field_place, value_at
+from bomtui.model.finding import Finding
+from bomtui.model.part import Part
+from bomtui.model.proposal import Proposal, Snapshot
+from bomtui.model.quantity import dimension_named
+from bomtui.services.errors import UnknownNameError
+from bomtui.storage.field_text import FieldError, expected_text, read_field, write_cell
+
+__all__ = ["Edit", "FieldNote", "Refusal", "accepted", "field_note", "field_text", "typed", "with_parts"]
+
+
+@dataclass(frozen=True, slots=True)
+class FieldNote:
+    """What a field says of itself.
+
+    Attributes:
+        words: What people call it: `rated power of L11`.
+        help: One sentence.
+        expected: What it takes.
+        choices: Lawful values; empty where any will do.
+        refers_to: What an id in it names; empty where it names nothing.
+        unit: Unit of its numbers; empty for anything else.
+        optional: Whether it may be unknown.
+    """
+
+    words: str
+    help: str
+    expected: str
+    choices: tuple[str, ...]
+    refers_to: str
+    unit: str
+    optional: bool
+
+
+def field_note(place: str) -> FieldNote:
+    """Return what a field says of itself.
+
+    Raises:
+        UnknownNameError: A proposal has no such field.
+    """
+    try:
+        field = field_place(place)
+    except RefusedError as error:
+        raise UnknownNameError(str(error)) from None
+    info = field.info
+    return FieldNote(
+        words=field.words,
+        help=info.help,
+        expected=expected_text(info),
+        choices=info.choices,
+        refers_to=info.refers_to,
+        unit=dimension_named(info.dimension).home_unit if info.dimension else "",
+        optional=info.optional or bool(field.entry),
+    )
+
+
+def field_text(proposal: Proposal, place: str) -> str:
+    """Return the text of a field, as `typed` reads it; empty where it is unknown or absent.
+
+    Raises:
+        UnknownNameError: The proposal has no such field, or its value has no text on one line.
+    """
+    try:
+        field = field_place(place)
+        value = value_at(proposal, field)
+        return "" if value is None else write_cell(field.info, value)
+    except (RefusedError, ValueError) as error:
+        raise UnknownNameError(str(error)) from None
+
+
+def typed(place: str, text: str, default_unit: str | None = None) -> SetField | Refusal:
+    """Read what was typed into a field.
+
+    Args:
+        place: The field as files name it.
+        text: What was typed; nothing makes the field unknown, or what an absent key stands for.
+        default_unit: Unit of a bare number, where the header of its column shows one.
+
+    Returns:
+        The edit, or a refusal that says what is expected.
+    """
+    try:
+        field = field_place(place)
+    except RefusedError as error:
+        return error.refusal
+    if not text.strip() and field.info.shape != "text":
+        return SetField(place=place)
+    try:
+        value = read_field(field.info, text, default_unit=default_unit)
+    except FieldError as error:
+        return Refusal(sentence=f"{field.words}: {error}")
+    return SetField(place=place, value=value)
+
+
+def with_parts(snapshot: Snapshot, edit: Edit, parts: Mapping[str, Part]) -> Edit:
+    """Return an edit that first freezes the parts which it uses and which are not frozen yet.
+
+    A part that is frozen keeps its data, whatever the catalog says of it by now.
+
+    Args:
+        snapshot: Proposal and frozen parts.
+        edit: What is to be done.
+        parts: Parts that it uses, by catalog key, as the catalog has them.
+    """
+    new = tuple(FreezePart(key=key, part=part) for key, part in parts.items() if key not in snapshot.parts)
+    return Group(edits=(*new, edit), words=edit.label) if new else edit
+
+
+def accepted(variant: str, finding: Finding, reason: str, by: str, day: datetime.date) -> AcceptFinding:
+    """Return the edit that accepts a finding at the numbers that it has now.
+
+    Args:
+        variant: The variant that was reviewed.
+        finding: The finding.
+        reason: Why it is accepted.
+        by: Who accepts it.
+        day: Today.
+    """
+    # Rules are loaded at the first review, not at the start of the program.
+    from bomtui.rules.wording import printed
+
+    return AcceptFinding(
+        variant=variant,
+        rule=finding.rule,
+        place=finding.place,
+        reason=reason,
+        by=by,
+        date=day,
+        measured=printed(finding.measured, finding.unit),
+        limit=printed(finding.limit, finding.unit),
+    )

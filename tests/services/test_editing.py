@@ -1,0 +1,124 @@
+"""Typed text, chosen parts and findings as edits."""
+
+import datetime
+
+import pytest
+
+from bomtui.edit.edit import Refusal
+from bomtui.edit.edits.device import AddDevice
+from bomtui.edit.edits.field import SetField
+from bomtui.services.editing import accepted, field_note, field_text, typed, with_parts
+from bomtui.services.errors import UnknownNameError
+from bomtui.services.review import review
+from bomtui.services.session import Session
+from tests.services.small_session import NEW_PART, POWER, do
+
+
+@pytest.mark.parametrize(
+    ("place", "text", "value"),
+    [
+        (POWER, "55 W", 55.0),
+        (POWER, "0.055 kW", 55.0),
+        (POWER, "  ", None),
+        (POWER, "unknown", None),
+        ("loads.L1.time_share.RUN", "35 %", 0.35),
+        ("loads.L1.contacts", "3", 3),
+        ("loads.L1.drive", "LS", "LS"),
+        ("loads.L1.name", "", ""),
+        ("loads.L1.name", "unknown", "unknown"),
+        ("loads.L1.needed_in_crank", "yes", True),
+        ("loads.L1.diagnosis", "short; open", ("short", "open")),
+        ("zones.Z1.ambient", "-40 degC", -40.0),
+        ("variants.one.modules.REAR.devices.U3.supply.vio", "battery", "battery"),
+        ("assumptions.A1.due", "2026-12-24", datetime.date(2026, 12, 24)),
+    ],
+)
+def test_typed_text_becomes_a_value(place: str, text: str, value: object) -> None:
+    """What a person types becomes the value that a file with that text would hold."""
+    assert typed(place, text) == SetField(place=place, value=value)
+
+
+@pytest.mark.parametrize(
+    ("place", "text", "words"),
+    [
+        (POWER, "55", "rated power of L1: "),
+        (POWER, "55 V", "power"),
+        (POWER, "-5 W", "rated power of L1: expected a power (W), not negative"),
+        ("loads.L1.time_share.RUN", "120 %", "time share RUN of L1: expected a share of 0 % to 100 %"),
+        ("loads.L1.drive", "HX", "drive of L1: expected one of HS, HSP"),
+        ("loads.L1.contacts", "2.5", "contacts of L1: "),
+        ("loads.L1.wings", "2", "there is no field 'loads.L1.wings'"),
+        ("loads.L1.subsystem", "NONE", "there is no 'NONE' in this proposal"),
+        ("loads.L9.name", "x", "there is no 'loads.L9' in this proposal"),
+        ("loads.L1.subsystem", "", "the subsystem of L1 names a subsystem"),
+    ],
+)
+def test_a_typing_error_says_what_is_expected(session: Session, place: str, text: str, words: str) -> None:
+    """One sentence names the field and what it takes; nothing is changed and no step is made."""
+    start = session.snapshot
+    refusal = session.set_text(place, text)
+    assert isinstance(refusal, Refusal)
+    assert words in refusal.sentence
+    assert "\n" not in refusal.sentence
+    assert session.snapshot is start
+    assert session.labels == ()
+
+
+def test_a_bare_number_takes_the_unit_of_its_column(session: Session) -> None:
+    """Where the header shows a unit a bare number is read in it; elsewhere it is refused."""
+    assert session.set_text(POWER, "55", default_unit="mW") is None
+    assert session.snapshot.proposal.loads["L1"].rated_power_w == 0.055
+
+
+def test_a_field_is_typed_over_as_it_stands(session: Session) -> None:
+    """The text of a field reads back to its value, and its note says what it takes."""
+    proposal = session.snapshot.proposal
+    for place in (
+        POWER,
+        "loads.L1.time_share",
+        "loads.L1.time_share.RUN",
+        "zones.Z1.ambient",
+        "settings.heat.case_rise",
+    ):
+        edit = typed(place, field_text(proposal, place))
+        assert isinstance(edit, SetField)
+        assert session.do(edit) is None
+    assert session.labels == ()
+    assert field_text(proposal, "loads.L2.rated_power") == field_text(proposal, "loads.L1.time_share.NONE") == ""
+    note = field_note(POWER)
+    assert (note.words, note.expected, note.unit) == ("rated power of L1", "a power (W)", "W")
+    assert field_note("loads.L1.zone").refers_to == "zone"
+    for place in ("loads.L1.wings", "loads.L9.name"):
+        with pytest.raises(UnknownNameError):
+            field_text(proposal, place)
+    with pytest.raises(UnknownNameError):
+        field_note("loads.L1.wings")
+
+
+def test_a_part_that_is_frozen_keeps_its_data(session: Session) -> None:
+    """Using a part again takes no newer data from the catalog."""
+    edit = AddDevice(variant="one", module_id="REAR", part="hs2")
+    assert with_parts(session.snapshot, edit, {"hs2": NEW_PART}) is edit
+
+
+def test_an_accepted_finding_opens_again_when_its_numbers_change(session: Session) -> None:
+    """A finding is accepted at the numbers it has; when they change the acceptance lapses."""
+
+    def statuses() -> list[str]:
+        found = review(session.computed("one")).review.findings
+        return [finding.status for finding in found if finding.rule == "channel.short" and finding.place == "L4"]
+
+    assert session.do(SetField(place="settings.drives.GDF.channels", value=2)) is None
+    finding = next(
+        finding
+        for finding in review(session.computed("one")).review.findings
+        if finding.rule == "channel.short" and finding.place == "L4"
+    )
+    day = datetime.date(2026, 3, 2)
+    assert session.do(accepted("one", finding, "one direction only", "M. Example", day)) is None
+    assert statuses() == ["accepted"]
+    do(session, "settings.drives.GDF.channels", "3")
+    assert statuses() == ["open"]
+    session.undo()
+    assert statuses() == ["accepted"]
+    session.discard()
