@@ -25,11 +25,12 @@ def next_reference(module: Module, part: Part) -> str:
     return f"{letter}{number}"
 
 
-def supply_of(module: Module, part: Part, former: Mapping[str, str]) -> dict[str, str]:
+def supply_of(module: Module, part: Part, former: dict[str, str]) -> dict[str, str]:
     """Return the rail, or the battery, of each supply input of a part.
 
     An input that was wired stays as it was. Of the others, one that takes the battery gets it, and one that needs a
-    voltage gets the rail of that voltage where the module has just one.
+    voltage gets the rail of that voltage where the module has just one. Where nothing changes, it is the former
+    wiring itself, so that the document shares it.
 
     Args:
         module: Where it stands.
@@ -46,7 +47,7 @@ def supply_of(module: Module, part: Part, former: Mapping[str, str]) -> dict[str
             supply[name] = BATTERY
         elif len(rails) == 1:
             supply[name] = rails[0]
-    return supply
+    return former if supply == former else supply
 
 
 def commander_of(module: Module, part: Part, parts: Mapping[str, Part]) -> str:

@@ -61,6 +61,10 @@ def amortised_cost(amount: Decimal, volume_per_year: int, years: int) -> Decimal
     return round_half_up(amount / (volume_per_year * years), LINE_DIGITS)
 
 
+FOR_EVERY_LOAD = frozenset(("parts", "placement", "test", "wire", "wire_ends"))
+"""Elements to which a load adds something as soon as a module serves it."""
+
+
 @dataclass(frozen=True, slots=True)
 class CostMemo:
     """Cost of a former snapshot with what it was computed from, so that equal inputs need no second pass."""
@@ -68,6 +72,7 @@ class CostMemo:
     proposal: Proposal
     parts: Mapping[str, Part]
     quantities: Mapping[str, ModuleQuantities]
+    unserved: int
     result: CostRollup
 
 
@@ -76,6 +81,7 @@ def cost_rollup(
     proposal: Proposal,
     parts: Mapping[str, Part],
     quantities: Mapping[str, ModuleQuantities],
+    unserved: int,
     previous: CostMemo | None = None,
 ) -> CostMemo:
     """Cost a variant.
@@ -85,6 +91,7 @@ def cost_rollup(
         proposal: For vehicle, rates and currency.
         parts: Frozen parts by key.
         quantities: Quantities per module.
+        unserved: Loads that no module serves: their drivers and wires are missing from the cost, and counted so.
         previous: Result of a former snapshot, reused where its inputs are the same.
     """
     same_terms = (
@@ -94,14 +101,16 @@ def cost_rollup(
         and previous.proposal.vehicle is proposal.vehicle
         and previous.proposal.proposal is proposal.proposal
     )
-    if same_terms and previous is not None and previous.quantities == quantities:
-        return CostMemo(proposal, parts, quantities, previous.result)
+    if same_terms and previous is not None and previous.unserved == unserved and previous.quantities == quantities:
+        return CostMemo(proposal, parts, quantities, unserved, previous.result)
     lines = _lines(calc, proposal, parts, quantities)
     shares: dict[str, dict[str, Decimal]] = {module: {} for module in quantities}
     elements: dict[str, Total] = {}
     missing: dict[str, int] = {}
     for name, total, weights in _elements(calc, proposal, lines, quantities):
         elements[name] = total
+        if name in FOR_EVERY_LOAD:
+            elements[name] = Total(amount=total.amount, unknown=total.unknown + unserved)
         if name == "parts":
             continue
         missing[name] = 1 if total.unknown else 0
@@ -112,7 +121,7 @@ def cost_rollup(
         for module in quantities
     }
     result = _summed(calc, lines, elements, modules)
-    return CostMemo(proposal, parts, quantities, result)
+    return CostMemo(proposal, parts, quantities, unserved, result)
 
 
 def _lines(
@@ -192,7 +201,10 @@ def _elements(
         "wire": (Total(amount=wire.amount, unknown=wire.unknown + missing), metres),
         "wire_ends": (_rate_element(calc, _amount(rates.wire_end, proposal), ends, "wire ends"), ends),
         "network": (_rate_element(calc, _amount(rates.bus_node, proposal), one, "modules"), one),
-        "one_off": (_total(calc, one_off) if quantities else Total(amount=Decimal(0)), one),
+        "one_off": (
+            _total(calc, one_off) if quantities else Total(amount=calc.given(Decimal(0), "no module to pay it for")),
+            one,
+        ),
     }
     return [(name, *found[name]) for name in COST_ELEMENTS]
 

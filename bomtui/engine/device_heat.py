@@ -2,7 +2,7 @@
 
 from bomtui.engine.calc import Gate
 from bomtui.engine.driver_heat import DeviceHeat
-from bomtui.engine.heat import consumed_w, conversion_loss_w, local_air_degc, plain_junction_degc
+from bomtui.engine.heat import consumed_w, linear_loss_w, local_air_degc, plain_junction_degc, switching_loss_w
 from bomtui.engine.supply import SupplyTree
 from bomtui.model.bound import Value
 from bomtui.model.part import SUPPLY_KINDS, Part
@@ -34,12 +34,28 @@ def device_heat(calc: Gate, place: str, ref: str, part: Part, tree: SupplyTree, 
 def _consumed(calc: Gate, place: str, ref: str, part: Part, tree: SupplyTree) -> Value:
     names = list(part.supplies)
     if part.kind in SUPPLY_KINDS and ref in tree.output_a and len(names) == 1:
-        return calc(
-            conversion_loss_w,
-            input_v=tree.input_v(ref, names[0]),
-            input_a=tree.input_a(ref, names[0]),
-            output_v=part.output_v,
-            output_a=tree.output_a[ref],
-        )
+        return _conversion_loss(calc, ref, names[0], part, tree)
     powers = [calc(consumed_w, supply_v=tree.input_v(ref, name), current_a=tree.input_a(ref, name)) for name in names]
     return calc.total([f"{place} supply.{name}" for name in names], powers)
+
+
+def _conversion_loss(calc: Gate, ref: str, name: str, part: Part, tree: SupplyTree) -> Value:
+    input_v = tree.input_v(ref, name)
+    quiescent = tree.plan.own_a[ref, name]
+    if part.converter == "linear":
+        return calc(
+            linear_loss_w,
+            input_v=input_v,
+            output_v=part.output_v,
+            output_a=tree.output_a[ref],
+            quiescent_a=quiescent,
+        )
+    efficiency = part.efficiency_ratio.lower if tree.plan.worst else part.efficiency_ratio.middle
+    return calc(
+        switching_loss_w,
+        input_v=input_v,
+        output_v=part.output_v,
+        output_a=tree.output_a[ref],
+        efficiency_ratio=efficiency,
+        quiescent_a=quiescent,
+    )

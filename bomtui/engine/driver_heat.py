@@ -99,7 +99,7 @@ class HeatCorner:
     Attributes:
         mode: Id of the mode.
         currents: On-current per row of the module's loads.
-        ratios: Mean on-ratio per row of the module's loads.
+        ratios: Share of the mode by which the square of the current counts, per row of the module's loads.
         supply_v: Battery voltage for switching loss.
         worst: Take the largest on-resistance and edges.
     """
@@ -271,10 +271,12 @@ def _switching(
         [columns.keys[row] for row, _ in rows],
         supply_v=corner.supply_v,
         current_a=[currents[row] for row, _ in rows],
+        paths=[columns.paths[row] for row, _ in rows],
         parallel=[columns.parallel[row] for row, _ in rows],
         rise_time_s=[rise.upper if corner.worst else rise.middle for rise in rises],
         fall_time_s=[fall.upper if corner.worst else fall.middle for fall in falls],
         frequency_hz=[columns.carried[row].load.pwm_frequency_hz for row, _ in rows],
+        time_share_ratio=[columns.carried[row].load.time_share_ratio.get(corner.mode) for row, _ in rows],
     )
 
 
@@ -297,12 +299,14 @@ def _carried(
         part = None if device is None else parts.get(device.part)
         if part is None or part.kind not in DRIVER_KINDS:
             continue
-        paths = settings.habit(load.drive).conducting_paths
-        if joined == "parallel":
-            share = (float(count), float(len(own.channels)))
+        habit = settings.habit(load.drive)
+        total = len(own.channels)
+        if joined == "parallel" and habit.channels:
+            alike = total / habit.channels
+            share = (habit.conducting_paths * alike * count / total, alike)
         elif part.kind in BRIDGE_KINDS:
-            share = (paths * count / len(own.channels), 1.0)
+            share = (habit.conducting_paths * count / total, 1.0)
         else:
-            share = (float(paths), 1.0)
+            share = (float(habit.conducting_paths), 1.0)
         found.append((ref, Carried(row, own.load_id, load, *share)))
     return found

@@ -29,49 +29,67 @@ def conduction_w(current_a: float, rds_on_ohm: float, paths: float, parallel: fl
 
 
 @formula(
-    "supply_v * current_a / parallel * (rise_time_s + fall_time_s) * frequency_hz / 2",
+    "supply_v * current_a * paths / parallel * (rise_time_s + fall_time_s) * frequency_hz / 2 * time_share_ratio",
     "W",
     "linear edges of voltage and current with freewheel (derivation; both edges counted once)",
 )
 def inductive_switching_w(
-    supply_v: float, current_a: float, parallel: float, rise_time_s: float, fall_time_s: float, frequency_hz: float
+    supply_v: float,
+    current_a: float,
+    paths: float,
+    parallel: float,
+    rise_time_s: float,
+    fall_time_s: float,
+    frequency_hz: float,
+    time_share_ratio: float,
 ) -> float:
     """Switching loss of an inductive load with freewheel under PWM.
 
     Args:
         supply_v: Supply voltage [V].
         current_a: On-current [A].
+        paths: Channels or paths of this device that switch the current.
         parallel: Equal shares into which the current is split.
         rise_time_s: Switch-on edge [s].
         fall_time_s: Switch-off edge [s].
         frequency_hz: PWM frequency [Hz].
+        time_share_ratio: Share of the mode's time in which it is on.
 
     Source: linear edges, current constant while the voltage moves (derivation).
     """
-    return supply_v * current_a / parallel * (rise_time_s + fall_time_s) * frequency_hz / 2
+    return supply_v * current_a * paths / parallel * (rise_time_s + fall_time_s) * frequency_hz / 2 * time_share_ratio
 
 
 @formula(
-    "supply_v * current_a / parallel * (rise_time_s + fall_time_s) * frequency_hz / 6",
+    "supply_v * current_a * paths / parallel * (rise_time_s + fall_time_s) * frequency_hz / 6 * time_share_ratio",
     "W",
     "linear edges of voltage and current together: integral of V (1 - s) I s over the edge is V I t / 6 (derivation)",
 )
 def resistive_switching_w(
-    supply_v: float, current_a: float, parallel: float, rise_time_s: float, fall_time_s: float, frequency_hz: float
+    supply_v: float,
+    current_a: float,
+    paths: float,
+    parallel: float,
+    rise_time_s: float,
+    fall_time_s: float,
+    frequency_hz: float,
+    time_share_ratio: float,
 ) -> float:
     """Switching loss of a resistive load under PWM.
 
     Args:
         supply_v: Supply voltage [V].
         current_a: On-current [A].
+        paths: Channels or paths of this device that switch the current.
         parallel: Equal shares into which the current is split.
         rise_time_s: Switch-on edge [s].
         fall_time_s: Switch-off edge [s].
         frequency_hz: PWM frequency [Hz].
+        time_share_ratio: Share of the mode's time in which it is on.
 
     Source: linear edges, voltage and current moving together (derivation).
     """
-    return supply_v * current_a / parallel * (rise_time_s + fall_time_s) * frequency_hz / 6
+    return supply_v * current_a * paths / parallel * (rise_time_s + fall_time_s) * frequency_hz / 6 * time_share_ratio
 
 
 @formula("supply_v * current_a", "W", "P = V I")
@@ -87,19 +105,39 @@ def consumed_w(supply_v: float, current_a: float) -> float:
     return supply_v * current_a
 
 
-@formula("input_v * input_a - output_v * output_a", "W", "power balance")
-def conversion_loss_w(input_v: float, input_a: float, output_v: float, output_a: float) -> float:
-    """Heat of a chip that makes a rail.
+@formula("(input_v - output_v) * output_a + input_v * quiescent_a", "W", "power balance of a linear supply")
+def linear_loss_w(input_v: float, output_v: float, output_a: float, quiescent_a: float) -> float:
+    """Heat of a linear supply.
 
     Args:
         input_v: Input voltage [V].
-        input_a: Input current [A].
         output_v: Rail voltage [V].
         output_a: Current of its rails [A].
+        quiescent_a: Its own current [A].
 
     Source: power balance.
     """
-    return input_v * input_a - output_v * output_a
+    return (input_v - output_v) * output_a + input_v * quiescent_a
+
+
+@formula(
+    "output_v * output_a * (1 / efficiency_ratio - 1) + input_v * quiescent_a", "W", "power balance of a converter"
+)
+def switching_loss_w(
+    input_v: float, output_v: float, output_a: float, efficiency_ratio: float, quiescent_a: float
+) -> float:
+    """Heat of a switching supply.
+
+    Args:
+        input_v: Input voltage [V].
+        output_v: Rail voltage [V].
+        output_a: Current of its rails [A].
+        efficiency_ratio: Output power over input power, above 0.
+        quiescent_a: Its own current [A].
+
+    Source: power balance with the definition of efficiency.
+    """
+    return output_v * output_a * (1 / efficiency_ratio - 1) + input_v * quiescent_a
 
 
 @formula("(hot_ratio - 1) / 125", "1/K", "straight line from 25 to 150 degC (common practice)")

@@ -102,6 +102,42 @@ def mean_on_ratio(time_share_ratio: float, duty_ratio: float) -> float:
     return time_share_ratio * duty_ratio
 
 
+@formula(
+    "time_share_ratio * duty_ratio ** 0.775",
+    "",
+    "dimmed filament: R ~ V^0.45 with V_rms = V D^0.5, so the mean current goes with D^0.775 (derivation)",
+)
+def filament_mean_ratio(time_share_ratio: float, duty_ratio: float) -> float:
+    """Share of a mode by which the steady current of a dimmed filament counts in its mean.
+
+    Args:
+        time_share_ratio: Share of the mode's time in which it is on.
+        duty_ratio: PWM duty while on.
+
+    Source: derivation from the handbook exponent 0.55 of current, consistent with P ~ V^1.55.
+    """
+    dimmed: float = duty_ratio**0.775
+    return time_share_ratio * dimmed
+
+
+@formula(
+    "time_share_ratio * duty_ratio ** 0.55",
+    "",
+    "dimmed filament: on-current goes with D^-0.225, so the mean of its square goes with D^0.55 (derivation)",
+)
+def filament_square_ratio(time_share_ratio: float, duty_ratio: float) -> float:
+    """Share of a mode by which the square of the steady current of a dimmed filament counts in its mean.
+
+    Args:
+        time_share_ratio: Share of the mode's time in which it is on.
+        duty_ratio: PWM duty while on.
+
+    Source: derivation from the handbook exponent 0.55 of current.
+    """
+    dimmed: float = duty_ratio**0.55
+    return time_share_ratio * dimmed
+
+
 @formula("current_a * mean_ratio", "A", "mean over the mode (definition)")
 def mean_current_a(current_a: float, mean_ratio: float) -> float:
     """Mean current of a switched and dimmed load.
@@ -134,6 +170,8 @@ BEHAVIOUR_LAWS: Mapping[str, Callable[[float, float, float], float]] = {
     "constant_power": constant_power_current_a,
     "constant_current": constant_current_a,
 }
+PEAK_FOLLOWS_VOLTAGE = frozenset(("resistive", "filament"))
+"""Behaviours whose peak is that of a resistance."""
 WORST_AT_LOW_SUPPLY = frozenset(("constant_power",))
 """Behaviours whose current is largest at the lowest supply voltage; all others follow it upwards or not at all."""
 
@@ -159,6 +197,7 @@ class LoadColumns:
         row_of: Row of each load.
         behaviours: The same loads by behaviour, in the same order.
         test_a: Current of the customer's list at the test voltage.
+        test_v: The test voltage.
     """
 
     ids: list[str]
@@ -166,6 +205,7 @@ class LoadColumns:
     row_of: Mapping[str, int]
     behaviours: list[Behaviour]
     test_a: list[Value]
+    test_v: float | None
 
 
 def load_columns(calc: Gate, loads: Mapping[str, Load], vehicle: Vehicle) -> LoadColumns:
@@ -198,6 +238,7 @@ def load_columns(calc: Gate, loads: Mapping[str, Load], vehicle: Vehicle) -> Loa
         row_of={load_id: row for row, load_id in enumerate(ids)},
         behaviours=behaviours,
         test_a=_test_currents(calc, ordered, behaviours, vehicle),
+        test_v=vehicle.test_voltage_v,
     )
 
 
@@ -252,10 +293,34 @@ def _currents(calc: Gate, behaviours: list[Behaviour], supply_of: Mapping[str, V
     return result
 
 
-def mean_ratios(calc: Gate, columns: LoadColumns, mode: str) -> list[Value]:
-    """Return the share of a mode in which each load carries current.
+def peak_currents(calc: Gate, columns: LoadColumns, mode: Mode) -> list[Value]:
+    """Return the peak of each load [A] at the highest supply voltage of a mode.
 
-    A load without any PWM duty is fully on while it is on; one that has a duty in other modes only is not known here.
+    A cold filament and a standing motor are resistances; what regulates its own current keeps the peak of the list.
+    """
+    result: list[Value] = []
+    start = 0
+    for group in columns.behaviours:
+        rows = columns.loads[start : start + len(group.ids)]
+        start += len(group.ids)
+        peaks: list[Value] = [load.peak_current_a for load in rows]
+        if group.name in PEAK_FOLLOWS_VOLTAGE:
+            peaks = calc.each(
+                resistive_current_a,
+                group.ids,
+                reference_current_a=peaks,
+                reference_v=columns.test_v,
+                supply_v=supply_high_v(mode),
+            )
+        result += peaks
+    return result
+
+
+def mean_ratios(calc: Gate, columns: LoadColumns, mode: str) -> tuple[list[Value], list[Value]]:
+    """Return, per load, the share of a mode by which its current counts in the mean, and by which its square does.
+
+    The two are the same but for a dimmed filament, whose resistance falls as it cools. A load without any PWM duty is
+    fully on while it is on; one that has a duty in other modes only is not known here.
     """
     shares: list[Value] = [load.time_share_ratio.get(mode) for load in columns.loads]
     fully_on: float = calc.given(1.0, "no PWM duty given: fully on")
@@ -263,4 +328,16 @@ def mean_ratios(calc: Gate, columns: LoadColumns, mode: str) -> list[Value]:
         load.pwm_duty_ratio.get(mode, None if load.pwm_duty_ratio and share != 0 else fully_on)
         for load, share in zip(columns.loads, shares, strict=True)
     ]
-    return calc.each(mean_on_ratio, columns.ids, time_share_ratio=shares, duty_ratio=duties)
+    ratios = calc.each(mean_on_ratio, columns.ids, time_share_ratio=shares, duty_ratio=duties)
+    dimmed = [
+        row
+        for row, load in enumerate(columns.loads)
+        if load.behaviour == "filament" and load.pwm_duty_ratio and shares[row] != 0
+    ]
+    if not dimmed:
+        return ratios, ratios
+    squares = list(ratios)
+    for row in dimmed:
+        ratios[row] = calc(filament_mean_ratio, time_share_ratio=shares[row], duty_ratio=duties[row])
+        squares[row] = calc(filament_square_ratio, time_share_ratio=shares[row], duty_ratio=duties[row])
+    return ratios, squares

@@ -14,6 +14,7 @@ from bomtui.engine.load_current import (
     load_columns,
     mean_current_a,
     mean_ratios,
+    peak_currents,
     typical_currents,
     worst_currents,
 )
@@ -74,7 +75,7 @@ class _LoadSums:
     mean_max_a: Value
     on_a: Value
     inrush_a: Value
-    ratios: list[Value]
+    heat_ratios: list[Value]
     typ: list[Value]
     max: list[Value]
 
@@ -143,7 +144,7 @@ def load_sums(calc: Gate, columns: LoadColumns, mode: str, data: Mode) -> _LoadS
         data: The mode.
     """
     shares = [load.time_share_ratio.get(mode) for load in columns.loads]
-    ratios = mean_ratios(calc, columns, mode)
+    ratios, heat_ratios = mean_ratios(calc, columns, mode)
     # What is off in a mode adds nothing, whatever its current; a load of unknown time share may be on.
     on = [row for row, share in enumerate(shares) if share is None or share > 0]
     nothing: list[Value] = [None] * len(shares)
@@ -156,14 +157,15 @@ def load_sums(calc: Gate, columns: LoadColumns, mode: str, data: Mode) -> _LoadS
         for currents in (columns.test_a, typ, largest)
     ]
     on_currents: list[Value] = [None if shares[row] is None else largest[row] for row in on]
-    peaks = calc.each(inrush_a, ids, peak_a=[columns.loads[row].peak_current_a for row in on], on_current_a=on_currents)
+    highest = peak_currents(calc, columns, data) if on else nothing
+    peaks = calc.each(inrush_a, ids, peak_a=[highest[row] for row in on], on_current_a=on_currents)
     return _LoadSums(
         test_a=calc.total(ids, means[0]),
         mean_typ_a=calc.total(ids, means[1]),
         mean_max_a=calc.total(ids, means[2]),
         on_a=calc.total(ids, on_currents),
         inrush_a=calc.largest(ids, peaks),
-        ratios=ratios,
+        heat_ratios=heat_ratios,
         typ=typ,
         max=largest,
     )
@@ -205,7 +207,7 @@ def _wire_use(wiring: ModuleWiring) -> WireUse:
         length_m=sum(lengths, wiring.common_length_m),
         ways=sum(load.ways for load in wiring.loads) + wiring.common_ways,
         power_headers=sum(load.power_headers for load in wiring.loads),
-        unknown=wiring.unknown + wiring.unknown_contacts,
+        unknown=wiring.unknown,
     )
 
 
@@ -222,15 +224,28 @@ def _standby(calc: Gate, inputs: ModuleInputs, columns: LoadColumns, sums: Mappi
     return Figure(typ=ends_of[0], max=ends_of[1])
 
 
-def _trees(calc: Gate, inputs: ModuleInputs) -> dict[str, tuple[SupplyTree, SupplyTree]]:
+@dataclass(frozen=True, slots=True)
+class _Trees:
+    """Supply currents of a module in one mode: typical, and worst at each end of the supply range.
+
+    A converter draws most at the lowest battery voltage; what a chip takes from the battery heats most at the highest.
+    """
+
+    typ: SupplyTree
+    worst_low: SupplyTree
+    worst_high: SupplyTree
+
+
+def _trees(calc: Gate, inputs: ModuleInputs) -> dict[str, _Trees]:
     ratio = inputs.proposal.settings.electronics.bus_dominant_ratio
     typ, largest = (
         supply_plan(calc, inputs.id, inputs.module, inputs.parts, ratio, worst=worst) for worst in (False, True)
     )
     return {
-        mode: (
-            supply_tree(calc, typ, data.supply_nominal_v),
-            supply_tree(calc, largest, supply_low_v(data)),
+        mode: _Trees(
+            typ=supply_tree(calc, typ, data.supply_nominal_v),
+            worst_low=supply_tree(calc, largest, supply_low_v(data)),
+            worst_high=supply_tree(calc, largest, supply_high_v(data)),
         )
         for mode, data in inputs.proposal.modes.items()
     }
@@ -241,7 +256,7 @@ def _mode_current(
     mode: str,
     data: Mode,
     sums: _LoadSums,
-    trees: tuple[SupplyTree, SupplyTree],
+    trees: _Trees,
     standby: Figure,
 ) -> ModeCurrent:
     if data.electronics == "asleep":
@@ -255,7 +270,7 @@ def _mode_current(
             electronics_a=standby,
             supply_current_a=standby,
         )
-    electronics = Figure(typ=trees[0].battery_a, max=trees[1].battery_a)
+    electronics = Figure(typ=trees.typ.battery_a, max=trees.worst_low.battery_a)
     return ModeCurrent(
         mode=mode,
         loads_a=sums.test_a,
@@ -276,7 +291,7 @@ def _devices(
     drivers: DriverColumns,
     used: Mapping[str, Mapping[int, list[str]]],
     sums: Mapping[str, _LoadSums],
-    trees: Mapping[str, tuple[SupplyTree, SupplyTree]],
+    trees: Mapping[str, _Trees],
 ) -> tuple[DeviceResult, ...]:
     proposal, module = inputs.proposal, inputs.module
     zone = proposal.zones.get(module.zone)
@@ -287,8 +302,8 @@ def _devices(
             continue
         own = sums[mode]
         corners = (
-            HeatCorner(mode, own.typ, own.ratios, data.supply_nominal_v, worst=False),
-            HeatCorner(mode, own.max, own.ratios, supply_high_v(data), worst=True),
+            HeatCorner(mode, own.typ, own.heat_ratios, data.supply_nominal_v, worst=False),
+            HeatCorner(mode, own.max, own.heat_ratios, supply_high_v(data), worst=True),
         )
         typ, largest = (driver_heat(calc, drivers, corner, air) for corner in corners)
         for ref, device in module.devices.items():
@@ -298,8 +313,8 @@ def _devices(
             elif part is not None:
                 place = f"{inputs.id}.{ref}"
                 heats[ref][mode] = (
-                    device_heat(calc, place, ref, part, trees[mode][0], air),
-                    device_heat(calc, place, ref, part, trees[mode][1], air),
+                    device_heat(calc, place, ref, part, trees[mode].typ, air),
+                    device_heat(calc, place, ref, part, trees[mode].worst_high, air),
                 )
     return tuple(
         _device_result(ref, inputs, len(used.get(ref, ())), heats[ref])

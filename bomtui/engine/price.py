@@ -104,12 +104,20 @@ def left_over_with_carry_over(order_base: Decimal, moq: int, multiple: int, year
 
     Source: derivation: stock of a year is what the year before left.
     """
-    stock = Decimal(0)
-    for _ in range(years):
+    # Stock depends on the stock before only, so it repeats: a programme of any length costs no more than one period.
+    stocks = [Decimal(0)]
+    first_seen = {stocks[0]: 0}
+    for year in range(1, years + 1):
+        stock = stocks[-1]
         if stock < order_base:
             stock += order_quantity(order_base - stock, moq, multiple)
         stock -= order_base
-    return stock
+        if stock in first_seen:
+            start = first_seen[stock]
+            return stocks[start + (years - start) % (year - start)]
+        first_seen[stock] = year
+        stocks.append(stock)
+    return stocks[-1]
 
 
 @formula("(order - order_base) * years", "", "every year orders anew (setting)")

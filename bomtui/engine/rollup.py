@@ -9,10 +9,11 @@ from operator import is_
 from bomtui.engine.battery import days_parked
 from bomtui.engine.calc import PLAIN, Gate
 from bomtui.engine.cost import CostMemo, cost_rollup
-from bomtui.engine.load_current import load_columns
+from bomtui.engine.load_current import load_columns, typical_currents, worst_currents
 from bomtui.engine.module import ModuleInputs, ModuleOutput, compute_module, load_sums
 from bomtui.engine.quantities import ModuleQuantities
 from bomtui.engine.serving import Serving, serving_of
+from bomtui.engine.standby import loads_standby
 from bomtui.model.bound import Value
 from bomtui.model.ids import natural_key
 from bomtui.model.load import Load
@@ -80,7 +81,8 @@ def rollup(snapshot: Snapshot, variant_id: str, previous: Computed | None = None
         same = former is not None and _same(objects[module_id], former.objects.get(module_id))
         outputs[module_id] = former.modules[module_id] if same and former is not None else compute_module(calc, inputs)
     quantities = {module_id: output.quantities for module_id, output in outputs.items()}
-    cost = cost_rollup(calc, proposal, snapshot.parts, quantities, None if former is None else former.cost)
+    unserved = len(proposal.loads) - len(serving.module_of)
+    cost = cost_rollup(calc, proposal, snapshot.parts, quantities, unserved, None if former is None else former.cost)
     result = _vehicle(
         calc, snapshot, variant_id, serving, {key: output.result for key, output in outputs.items()}, cost
     )
@@ -127,9 +129,11 @@ def _vehicle(
 ) -> Rollup:
     proposal = snapshot.proposal
     unplaced = tuple(load_id for load_id in sorted(proposal.loads, key=natural_key) if load_id not in serving.module_of)
+    rest = _unserved_standby(calc, proposal, unplaced)
+    keys = [*modules, "loads that no module serves"]
     standby = Figure(
-        typ=calc.total(list(modules), [module.standby_a.typ for module in modules.values()]),
-        max=calc.total(list(modules), [module.standby_a.max for module in modules.values()]),
+        typ=calc.total(keys, [*[module.standby_a.typ for module in modules.values()], rest.typ]),
+        max=calc.total(keys, [*[module.standby_a.max for module in modules.values()], rest.max]),
     )
     settings = proposal.settings.standby
     return Rollup(
@@ -149,6 +153,20 @@ def _vehicle(
         unplaced=unplaced,
         single_values=_single_values(proposal, snapshot.parts, cost.quantities),
     )
+
+
+def _unserved_standby(calc: Gate, proposal: Proposal, unplaced: tuple[str, ...]) -> Figure:
+    """Return what loads that no module serves draw while the vehicle is parked."""
+    parked = proposal.vehicle.parked_mode
+    mode = proposal.modes.get(parked)
+    columns = load_columns(calc, {load_id: proposal.loads[load_id] for load_id in unplaced}, proposal.vehicle)
+    unknown: list[Value] = [None] * len(columns.ids)
+    currents = [
+        unknown if mode is None else typical_currents(calc, columns, mode),
+        unknown if mode is None else worst_currents(calc, columns, mode),
+    ]
+    typ, largest = (loads_standby(calc, columns.ids, columns.loads, values, parked) for values in currents)
+    return Figure(typ=typ, max=largest)
 
 
 def _modes(
@@ -230,12 +248,16 @@ def _single_values(
     loads = [
         f"loads.{load_id}.current"
         for load_id, load in proposal.loads.items()
-        if load.test_current_max_a is None and load.rated_power_max_w is None
+        if load.test_current_max_a is None and load.rated_power_max_w is None and _has_current(load)
     ]
     return (
         *loads,
         *[name for key in sorted(used, key=natural_key) for name in _single_parameters(key, parts.get(key))],
     )
+
+
+def _has_current(load: Load) -> bool:
+    return load.test_current_a is not None or load.rated_power_w is not None
 
 
 def _single_parameters(key: str, part: Part | None) -> list[str]:

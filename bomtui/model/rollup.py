@@ -121,7 +121,7 @@ class ModeCurrent(Base, frozen=True):
 
 
 class WireUse(Base, frozen=True):
-    """Wires, ways and metres of a module; `unknown` counts lengths and kinds of contact that are not known."""
+    """Wires, ways and metres of a module; `unknown` counts lengths that are not known."""
 
     wires: int
     length_m: Decimal

@@ -66,7 +66,7 @@ def _on_currents(calc: Gate, columns: LoadColumns, mode: Mode) -> dict[str, list
 def _mean_currents(
     calc: Gate, columns: LoadColumns, mode: str, on: Mapping[str, list[Value]]
 ) -> dict[str, list[Value]]:
-    ratios = mean_ratios(calc, columns, mode)
+    ratios, _ = mean_ratios(calc, columns, mode)
     return {
         corner: calc.each(mean_current_a, columns.ids, current_a=currents, mean_ratio=ratios)
         for corner, currents in on.items()

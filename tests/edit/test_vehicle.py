@@ -87,7 +87,7 @@ def test_renames_follow_on_whole_samples(vehicle: str) -> None:
 
 
 @given(snapshots(), st.data())
-@settings(max_examples=40)
+@settings(max_examples=12)
 def test_a_rename_there_and_back_changes_nothing(start: Snapshot, data: st.DataObject) -> None:
     """Renaming to a fresh id and back gives the same proposal again, so nothing was lost on the way."""
     proposal = start.proposal

@@ -8,11 +8,12 @@ from bomtui.engine.calc import PLAIN
 from bomtui.engine.heat import (
     balance,
     conduction_w,
-    conversion_loss_w,
     inductive_switching_w,
     junction_degc,
+    linear_loss_w,
     resistance_slope_per_k,
     resistive_switching_w,
+    switching_loss_w,
 )
 from bomtui.model.bound import Range
 
@@ -48,14 +49,14 @@ def test_quad_on_all_channels() -> None:
 
 def test_fan_at_100_hz_on_a_slow_switch() -> None:
     """11.2 A at 28 V, edges of 110 us each, 100 Hz: 3.45 W of switching beside 0.95 W of hot conduction (by hand)."""
-    assert inductive_switching_w(28.0, 11.2, 1, 110e-6, 110e-6, 100.0) == pytest.approx(3.45, abs=0.005)
+    assert inductive_switching_w(28.0, 11.2, 1, 1, 110e-6, 110e-6, 100.0, 1.0) == pytest.approx(3.45, abs=0.005)
     assert conduction_w(11.2, 0.004, 1, 1, 1.0) * 1.9 == pytest.approx(0.95, abs=0.005)
 
 
 def test_resistive_edges_cost_a_third() -> None:
     """Voltage and current moving together lose V I t / 6 an edge, a third of an edge at full current."""
-    half = inductive_switching_w(28.0, 8.4, 1, 110e-6, 110e-6, 50.0)
-    sixth = resistive_switching_w(28.0, 8.4, 1, 110e-6, 110e-6, 50.0)
+    half = inductive_switching_w(28.0, 8.4, 1, 1, 110e-6, 110e-6, 50.0, 1.0)
+    sixth = resistive_switching_w(28.0, 8.4, 1, 1, 110e-6, 110e-6, 50.0, 1.0)
     assert (half, sixth) == pytest.approx((1.29, 0.43), abs=0.005)
 
 
@@ -63,13 +64,25 @@ def test_edge_energy_of_a_linear_resistive_edge_by_integration() -> None:
     """The integral of V (1 - s) I s over one edge is V I t / 6: summed in 10,000 steps."""
     steps = 10_000
     integral = sum(28.0 * (1 - row / steps) * 8.4 * row / steps for row in range(steps)) * 110e-6 / steps
-    assert resistive_switching_w(28.0, 8.4, 1, 110e-6, 0.0, 1.0) == pytest.approx(integral, rel=1e-6)
+    assert resistive_switching_w(28.0, 8.4, 1, 1, 110e-6, 0.0, 1.0, 1.0) == pytest.approx(integral, rel=1e-6)
 
 
 @pytest.mark.parametrize(("output_a", "input_v", "loss_w"), [(0.12, 13.5, 1.02), (0.12, 28.0, 2.76)])
 def test_linear_supply_heat(output_a: float, input_v: float, loss_w: float) -> None:
     """120 mA at 5 V cost 1.02 W from 13.5 V and 2.76 W from 28 V."""
-    assert conversion_loss_w(input_v, output_a, 5.0, output_a) == pytest.approx(loss_w)
+    assert linear_loss_w(input_v, 5.0, output_a, 0.0) == pytest.approx(loss_w)
+
+
+def test_converter_heat() -> None:
+    """2 A at 5 V at 80 % make 2.5 W of heat, and 1 mA of its own at 28 V adds 28 mW."""
+    assert switching_loss_w(28.0, 5.0, 2.0, 0.8, 0.001) == pytest.approx(2.528)
+
+
+def test_switching_counts_only_while_it_is_on_and_in_every_path() -> None:
+    """A tenth of the time makes a tenth of the loss; two channels with half the current each lose what one does."""
+    whole = inductive_switching_w(28.0, 11.2, 1, 1, 110e-6, 110e-6, 100.0, 1.0)
+    assert inductive_switching_w(28.0, 11.2, 1, 1, 110e-6, 110e-6, 100.0, 0.1) == pytest.approx(whole / 10)
+    assert inductive_switching_w(28.0, 11.2, 2, 2, 110e-6, 110e-6, 100.0, 1.0) == pytest.approx(whole)
 
 
 @pytest.mark.parametrize(("gain", "runs_away"), [(0.999, False), (1.0, True), (1.5, True)])

@@ -10,6 +10,7 @@ from bomtui.engine.load_current import (
     inrush_a,
     load_columns,
     mean_ratios,
+    peak_currents,
     typical_currents,
     worst_currents,
 )
@@ -94,10 +95,26 @@ def test_time_share_and_duty_are_two_things(share: float | None, duty: dict[str,
     """Their product is the mean; a duty given for other modes only leaves this one unknown, unless the load is off."""
     shares = {} if share is None else {"A": share}
     columns = load_columns(PLAIN, {"L": _load("resistive", time_share_ratio=shares, pwm_duty_ratio=duty)}, VEHICLE)
-    assert mean_ratios(PLAIN, columns, "A") == [pytest.approx(ratio) if ratio is not None else None]
+    assert mean_ratios(PLAIN, columns, "A")[0] == [pytest.approx(ratio) if ratio is not None else None]
 
 
 @pytest.mark.parametrize(("peak_a", "on_a", "above_a"), [(9.5, 0.95, 8.55), (0.01, 0.014, 0.0)])
 def test_inrush_is_what_comes_on_top(peak_a: float, on_a: float, above_a: float) -> None:
     """An inrush counts above the steady current and never takes any away."""
     assert inrush_a(peak_a, on_a) == pytest.approx(above_a)
+
+
+def test_a_dimmed_filament_is_colder_and_draws_more() -> None:
+    """At a duty of 24 % a lamp's mean is 0.33 of its steady current, and its mean square 0.46 (by hand)."""
+    lamp = _load("filament", time_share_ratio={"A": 1.0}, pwm_duty_ratio={"A": 0.24})
+    means, squares = mean_ratios(PLAIN, load_columns(PLAIN, {"L": lamp}, VEHICLE), "A")
+    assert means[0] == pytest.approx(0.331, abs=5e-4)
+    assert squares[0] == pytest.approx(0.456, abs=5e-4)
+
+
+def test_the_peak_of_a_resistance_follows_the_voltage() -> None:
+    """A standing motor and a cold lamp draw more at the highest voltage; a regulated load keeps its peak."""
+    loads = {key: _load(load.behaviour, peak_current_a=28.0) for key, load in LOADS.items()}
+    columns = load_columns(PLAIN, loads, VEHICLE)
+    found = dict(zip(columns.ids, peak_currents(PLAIN, columns, NIGHT), strict=True))
+    assert found == {"H": pytest.approx(29.0), "F": pytest.approx(29.0), "P": 28.0, "I": 28.0}

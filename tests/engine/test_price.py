@@ -85,6 +85,18 @@ def test_left_over_with_carry_over(need: int, moq: int, multiple: int, years: in
     assert left_over_with_carry_over(Decimal(need), moq, multiple, years) == left
 
 
+def test_any_number_of_years_is_quick() -> None:
+    """Stock repeats, so a million years are the same as counting them one by one for a few."""
+    for years in range(40):
+        stock = Decimal(0)
+        for _ in range(years):
+            if stock < 700:
+                stock += 3000
+            stock -= 700
+        assert left_over_with_carry_over(Decimal(700), 3000, 3000, years) == stock
+    assert left_over_with_carry_over(Decimal(700), 3000, 3000, 10**9) >= 0
+
+
 def test_without_carry_over_every_year_leaves_its_excess() -> None:
     """Where left-over pieces are thrown away, the excess of every year counts."""
     line = part_line(PLAIN, "x", PART, Decimal(1), Vehicle(supply="12 V", volume_per_year=650, years=4), RATES, "EUR")

@@ -69,6 +69,7 @@ def test_the_payload_stands_in_the_file_and_changes_no_figure(hostile_folder: Pa
         assert any(PAYLOAD in text for text in (*details.notes, details.title, *(own.text for own in details.figures)))
 
 
+@pytest.mark.slow
 async def test_nothing_acts_on_any_screen(hostile_folder: Path, tmp_path: Path) -> None:
     """From the sheet through details, findings, explanation and variants the text is text."""
     app = BomtuiApp(workplace(tmp_path), str(hostile_folder), FULL)

@@ -140,6 +140,7 @@ async def test_the_findings_tell_what_the_rule_asks(tmp_path: Path) -> None:
         assert "checked " in screen_text(app).splitlines()[0]
 
 
+@pytest.mark.slow
 async def test_a_hot_device_reads_as_over_its_limit(tmp_path: Path) -> None:
     """Details and explanation say the limit first, and the number of the model only behind it."""
     app = app_over(SWEEPER, tmp_path)
@@ -174,6 +175,7 @@ async def test_a_parts_list_written_by_keys_is_that_of_the_command(
     assert len(written.read_bytes()) > 1000
 
 
+@pytest.mark.slow
 async def test_a_parts_list_is_not_overwritten_without_asking(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """What is there stays unless yes is typed, and a name that hides invented parts is said."""
     monkeypatch.chdir(tmp_path)
