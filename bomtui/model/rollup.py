@@ -61,7 +61,8 @@ class DeviceMode(Base, frozen=True):
     Attributes:
         mode: Id of the mode.
         power_w: Mean heat over the mode (energy and box heat; not the verdict at the on-current).
-        junction_degc: Junction at that heat, single chip on the reference board.
+        junction_degc: Junction at that heat, single chip on the reference board; a driver's own supply current is not
+            in it.
         runaway: Whether heat rises faster with temperature than it flows away: there is no junction temperature then.
     """
 

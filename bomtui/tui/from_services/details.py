@@ -18,7 +18,10 @@ from bomtui.tui.view import Details, Figure
 
 VEHICLE_FIGURES = "vehicle"
 JUNCTION = "junction_degc"
-MEAN_HEAT = "Heat and junction are means over a mode, single chip on the reference board: no verdict at the on-current."
+MEAN_HEAT = (
+    "Heat and junction are means over a mode, single chip on the reference board: no verdict at the on-current. "
+    "A driver's own supply current is not in its heat."
+)
 ONE_VALUE = "One value given, used for both corners"
 LISTED = 12
 INSTEAD_OF_NOTE = frozenset({"note"})
