@@ -93,20 +93,54 @@ class DriverColumns:
 
 
 @dataclass(frozen=True, slots=True)
+class Switched:
+    """Loads that one switching law holds for, in one mode, as columns.
+
+    Attributes:
+        law: The law; None where the heat is not known.
+        keys: Ids of the loads.
+        rows: Their rows in the columns of the drivers.
+        numbers: Number of the device of each.
+        paths: Paths per load.
+        parallel: Shares per load.
+        frequency_hz: PWM frequency per load.
+        time_share_ratio: Share of the mode's time per load.
+    """
+
+    law: Callable[..., float] | None
+    keys: list[str]
+    rows: list[int]
+    numbers: list[int]
+    paths: list[Value]
+    parallel: list[Value]
+    frequency_hz: list[Value]
+    time_share_ratio: list[Value]
+
+
+@dataclass(frozen=True, slots=True)
+class HeatMode:
+    """What the drivers' loads do in one mode, the same in both corners.
+
+    Attributes:
+        mean_ratio: Share of the mode by which the square of the current counts, per load.
+        switched: Loads under PWM, by law.
+    """
+
+    mean_ratio: list[Value]
+    switched: list[Switched]
+
+
+@dataclass(frozen=True, slots=True)
 class HeatCorner:
     """Values that one walk over the drivers takes.
 
     Attributes:
-        mode: Id of the mode.
         currents: On-current per row of the module's loads.
-        ratios: Share of the mode by which the square of the current counts, per row of the module's loads.
         supply_v: Battery voltage for switching loss.
         worst: Take the largest on-resistance and edges.
     """
 
-    mode: str
     currents: Sequence[Value]
-    ratios: Sequence[Value]
     supply_v: Value
     worst: bool
 
@@ -160,18 +194,55 @@ def driver_columns(
     )
 
 
-def driver_heat(calc: Gate, columns: DriverColumns, corner: HeatCorner, air_degc: Value) -> dict[str, DeviceHeat]:
+def heat_mode(columns: DriverColumns, mode: str, ratios: Sequence[Value]) -> HeatMode:
+    """Gather what the loads of the drivers do in one mode.
+
+    Args:
+        columns: Drivers and their loads.
+        mode: Id of the mode.
+        ratios: Share of the mode by which the square of the current counts, per row of the module's loads.
+    """
+    rows_of: dict[Callable[..., float] | None, list[tuple[int, int]]] = {}
+    for row, number in columns.pulsed:
+        load = columns.carried[row].load
+        if _is_switched(load, mode):
+            rows_of.setdefault(_law(load, columns.parts[number]), []).append((row, number))
+    return HeatMode([ratios[row] for row in columns.rows], [_switched(columns, mode, *own) for own in rows_of.items()])
+
+
+def _switched(
+    columns: DriverColumns, mode: str, law: Callable[..., float] | None, rows: Sequence[tuple[int, int]]
+) -> Switched:
+    loads = [columns.carried[row].load for row, _ in rows]
+    return Switched(
+        law=law,
+        keys=[columns.keys[row] for row, _ in rows],
+        rows=[row for row, _ in rows],
+        numbers=[number for _, number in rows],
+        paths=[columns.paths[row] for row, _ in rows],
+        parallel=[columns.parallel[row] for row, _ in rows],
+        frequency_hz=[load.pwm_frequency_hz for load in loads],
+        time_share_ratio=[load.time_share_ratio.get(mode) for load in loads],
+    )
+
+
+def driver_heat(
+    calc: Gate, columns: DriverColumns, mode: HeatMode, corner: HeatCorner, air_degc: Value
+) -> dict[str, DeviceHeat]:
     """Return the mean heat that load currents make in each driver of a module in one mode.
 
     Args:
         calc: Gate.
         columns: Drivers and their loads.
-        corner: Mode and corner.
+        mode: What the loads do in the mode.
+        corner: The corner.
         air_degc: Air at the boards [degC].
     """
     # What is off in a mode heats nothing, whatever its current.
     off = calc.given(0.0, "off in this mode")
-    currents = [off if corner.ratios[row] == 0 else corner.currents[row] for row in columns.rows]
+    currents = [
+        off if ratio == 0 else corner.currents[row] for row, ratio in zip(columns.rows, mode.mean_ratio, strict=True)
+    ]
     cold = calc.each(
         conduction_w,
         columns.keys,
@@ -179,13 +250,13 @@ def driver_heat(calc: Gate, columns: DriverColumns, corner: HeatCorner, air_degc
         rds_on_ohm=columns.max_ohm if corner.worst else columns.typ_ohm,
         paths=columns.paths,
         parallel=columns.parallel,
-        mean_ratio=[corner.ratios[row] for row in columns.rows],
+        mean_ratio=mode.mean_ratio,
     )
     starts = [0, *columns.ends]
     cold_w = [
         calc.total(columns.keys[start:end], cold[start:end]) for start, end in zip(starts, columns.ends, strict=False)
     ]
-    return _balanced(calc, columns, cold_w, _switching_per_device(calc, columns, currents, corner), air_degc)
+    return _balanced(calc, columns, cold_w, _switching_per_device(calc, columns, mode, currents, corner), air_degc)
 
 
 def _balanced(
@@ -220,19 +291,16 @@ def _balanced(
 
 
 def _switching_per_device(
-    calc: Gate, columns: DriverColumns, currents: Sequence[Value], corner: HeatCorner
+    calc: Gate, columns: DriverColumns, mode: HeatMode, currents: Sequence[Value], corner: HeatCorner
 ) -> list[Value]:
     nothing = calc.given(0.0, "no load of this device is under PWM here: no switching loss")
     losses: list[Value] = [nothing] * len(columns.refs)
-    rows_of: dict[Callable[..., float] | None, list[tuple[int, int]]] = {}
-    for row, number in columns.pulsed:
-        load = columns.carried[row].load
-        if _is_switched(load, corner.mode):
-            rows_of.setdefault(_law(load, columns.parts[number]), []).append((row, number))
     terms: dict[int, list[tuple[str, Value]]] = {}
-    for law, rows in rows_of.items():
-        for (row, number), loss in zip(rows, _switching(calc, law, columns, rows, currents, corner), strict=True):
-            terms.setdefault(number, []).append((f"{columns.keys[row]} switching", loss))
+    for own in mode.switched:
+        for number, key, loss in zip(
+            own.numbers, own.keys, _switching(calc, own, columns.parts, currents, corner), strict=True
+        ):
+            terms.setdefault(number, []).append((f"{key} switching", loss))
     for number, pairs in terms.items():
         losses[number] = calc.total([key for key, _ in pairs], [loss for _, loss in pairs])
     return losses
@@ -255,28 +323,23 @@ def _law(load: Load, part: Part) -> Callable[..., float] | None:
 
 
 def _switching(
-    calc: Gate,
-    law: Callable[..., float] | None,
-    columns: DriverColumns,
-    rows: Sequence[tuple[int, int]],
-    currents: Sequence[Value],
-    corner: HeatCorner,
+    calc: Gate, own: Switched, parts: Sequence[Part], currents: Sequence[Value], corner: HeatCorner
 ) -> list[Value]:
-    if law is None:
-        return [None] * len(rows)
-    rises = [columns.parts[number].rise_time_s for _, number in rows]
-    falls = [columns.parts[number].fall_time_s for _, number in rows]
+    if own.law is None:
+        return [None] * len(own.keys)
+    rises = [parts[number].rise_time_s for number in own.numbers]
+    falls = [parts[number].fall_time_s for number in own.numbers]
     return calc.each(
-        law,
-        [columns.keys[row] for row, _ in rows],
+        own.law,
+        own.keys,
         supply_v=corner.supply_v,
-        current_a=[currents[row] for row, _ in rows],
-        paths=[columns.paths[row] for row, _ in rows],
-        parallel=[columns.parallel[row] for row, _ in rows],
+        current_a=[currents[row] for row in own.rows],
+        paths=own.paths,
+        parallel=own.parallel,
         rise_time_s=[rise.upper if corner.worst else rise.middle for rise in rises],
         fall_time_s=[fall.upper if corner.worst else fall.middle for fall in falls],
-        frequency_hz=[columns.carried[row].load.pwm_frequency_hz for row, _ in rows],
-        time_share_ratio=[columns.carried[row].load.time_share_ratio.get(corner.mode) for row, _ in rows],
+        frequency_hz=own.frequency_hz,
+        time_share_ratio=own.time_share_ratio,
     )
 
 

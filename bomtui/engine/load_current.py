@@ -195,6 +195,7 @@ class LoadColumns:
         ids: Ids, in the order of every column.
         loads: The loads.
         row_of: Row of each load.
+        pulsed: Rows of the loads that have a PWM duty in any mode.
         behaviours: The same loads by behaviour, in the same order.
         test_a: Current of the customer's list at the test voltage.
         test_v: The test voltage.
@@ -203,6 +204,7 @@ class LoadColumns:
     ids: list[str]
     loads: list[Load]
     row_of: Mapping[str, int]
+    pulsed: list[int]
     behaviours: list[Behaviour]
     test_a: list[Value]
     test_v: float | None
@@ -236,6 +238,7 @@ def load_columns(calc: Gate, loads: Mapping[str, Load], vehicle: Vehicle) -> Loa
         ids=ids,
         loads=ordered,
         row_of={load_id: row for row, load_id in enumerate(ids)},
+        pulsed=[row for row, load in enumerate(ordered) if load.pwm_duty_ratio],
         behaviours=behaviours,
         test_a=_test_currents(calc, ordered, behaviours, vehicle),
         test_v=vehicle.test_voltage_v,
@@ -323,17 +326,12 @@ def mean_ratios(calc: Gate, columns: LoadColumns, mode: str) -> tuple[list[Value
     fully on while it is on; one that has a duty in other modes only is not known here.
     """
     shares: list[Value] = [load.time_share_ratio.get(mode) for load in columns.loads]
-    fully_on: float = calc.given(1.0, "no PWM duty given: fully on")
-    duties: list[Value] = [
-        load.pwm_duty_ratio.get(mode, None if load.pwm_duty_ratio and share != 0 else fully_on)
-        for load, share in zip(columns.loads, shares, strict=True)
-    ]
+    duties: list[Value] = [calc.given(1.0, "no PWM duty given: fully on")] * len(shares)
+    pulsed = [row for row in columns.pulsed if shares[row] != 0]
+    for row in pulsed:
+        duties[row] = columns.loads[row].pwm_duty_ratio.get(mode)
     ratios = calc.each(mean_on_ratio, columns.ids, time_share_ratio=shares, duty_ratio=duties)
-    dimmed = [
-        row
-        for row, load in enumerate(columns.loads)
-        if load.behaviour == "filament" and load.pwm_duty_ratio and shares[row] != 0
-    ]
+    dimmed = [row for row in pulsed if columns.loads[row].behaviour == "filament"]
     if not dimmed:
         return ratios, ratios
     squares = list(ratios)

@@ -7,7 +7,7 @@ from decimal import Decimal
 from bomtui.engine.allocation import connector_ways, split_keys, splits_by_ways_known
 from bomtui.engine.calc import Gate
 from bomtui.engine.device_heat import air_in, device_heat
-from bomtui.engine.driver_heat import DeviceHeat, DriverColumns, HeatCorner, driver_columns, driver_heat
+from bomtui.engine.driver_heat import DeviceHeat, DriverColumns, HeatCorner, driver_columns, driver_heat, heat_mode
 from bomtui.engine.load_current import (
     LoadColumns,
     inrush_a,
@@ -302,10 +302,11 @@ def _devices(
             continue
         own = sums[mode]
         corners = (
-            HeatCorner(mode, own.typ, own.heat_ratios, data.supply_nominal_v, worst=False),
-            HeatCorner(mode, own.max, own.heat_ratios, supply_high_v(data), worst=True),
+            HeatCorner(own.typ, data.supply_nominal_v, worst=False),
+            HeatCorner(own.max, supply_high_v(data), worst=True),
         )
-        typ, largest = (driver_heat(calc, drivers, corner, air) for corner in corners)
+        doing = heat_mode(drivers, mode, own.heat_ratios)
+        typ, largest = (driver_heat(calc, drivers, doing, corner, air) for corner in corners)
         for ref, device in module.devices.items():
             part = inputs.parts.get(device.part)
             if ref in typ:
