@@ -48,7 +48,7 @@ def serving_of(variant: Variant, loads: Mapping[str, Load]) -> Serving:
         if not addresses or load_id not in loads or addresses[0].module not in per_module:
             continue
         module = addresses[0].module
-        stage = tuple(device for text in placement.stage for device in (parse_address(text).device,))
+        stage = tuple(parse_address(text).device for text in placement.stage)
         module_of[load_id] = module
         per_module[module].append(Served(load_id, tuple(address for address in addresses if address.device), stage))
     return Serving(variant.placements, {module: tuple(served) for module, served in per_module.items()}, module_of)

@@ -116,19 +116,21 @@ def largest_remainder(total: Decimal, weights: Mapping[str, Decimal], digits: in
 
     Source: method of largest remainders (Hamilton apportionment), see electoral mathematics handbooks.
     """
-    weight_sum = sum(weights.values(), Decimal(0))
-    if weight_sum <= 0 or any(weight < 0 for weight in weights.values()):
+    # In whole units, with whole weights: exact, and much quicker than decimals.
+    whole = _whole_weights(weights)
+    whole_sum = sum(whole.values())
+    if whole_sum <= 0 or min(whole.values()) < 0:
         message = "an amount is split by weights of which none is negative and one at least is above 0"
         raise ValueError(message)
     if total < 0:
         return {key: -share for key, share in largest_remainder(-total, weights, digits).items()}
-    # In whole units, with whole weights: exact, and much quicker than decimals.
     scaled = total.scaleb(digits)
     units = int(scaled)
-    whole = _whole_weights(weights)
-    whole_sum = sum(whole.values())
-    shares = {key: units * weight // whole_sum for key, weight in whole.items()}
-    order = sorted(whole, key=lambda key: (-(units * whole[key] % whole_sum), key))
+    shares: dict[str, int] = {}
+    rests: dict[str, int] = {}
+    for key, weight in whole.items():
+        shares[key], rests[key] = divmod(units * weight, whole_sum)
+    order = sorted(whole, key=lambda key: (-rests[key], key))
     for key in order[: units - sum(shares.values())]:
         shares[key] += 1
     result = {key: Decimal(share).scaleb(-digits) for key, share in shares.items()}
