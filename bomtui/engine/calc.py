@@ -62,11 +62,6 @@ def formula_info(function: Callable[..., Any]) -> FormulaInfo:
     return _FORMULAS[function]
 
 
-def all_formulas() -> Mapping[Callable[..., Any], FormulaInfo]:
-    """Return every formula of the modules imported so far."""
-    return dict(_FORMULAS)
-
-
 class Gate:
     """Calls formulas on plain numbers, the way of every ordinary rollup."""
 

@@ -243,17 +243,6 @@ def drives_bus(part: Part) -> bool:
     return part.kind in BUS_KINDS or (part.kind == "sbc" and bool(part.can_ports or part.lin_ports))
 
 
-def missing_supplies(module: Module, parts: Mapping[str, Part]) -> list[tuple[str, str, SupplyNeed]]:
-    """Return the supply inputs that hang on nothing: reference, name of the input, what it needs."""
-    return [
-        (ref, name, need)
-        for ref, device in module.devices.items()
-        if (part := parts.get(device.part)) is not None
-        for name, need in part.supplies.items()
-        if not is_fed(module, device.supply.get(name, ""), parts)
-    ]
-
-
 def is_fed(module: Module, rail: str, parts: Mapping[str, Part]) -> bool:
     """Tell whether a rail name is the battery, or a rail of the module whose source can make it."""
     if rail == BATTERY:

@@ -94,11 +94,6 @@ def fields_by_key(record: type[Base]) -> Mapping[str, FieldInfo]:
     return {info.key: info for info in field_table(record)}
 
 
-def default_of(info: FieldInfo) -> Any:  # noqa: ANN401 - a default has the type of its field
-    """Return the value that an absent key stands for."""
-    return info.default
-
-
 def _info(field: msgspec.structs.FieldInfo, hint: Any) -> FieldInfo:  # noqa: ANN401 - any type hint
     if get_origin(hint) is not Annotated:
         message = f"{field.name} has no Field annotation"

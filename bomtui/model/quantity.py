@@ -12,7 +12,6 @@ Binary multiples: IEC 80000-13:2008 clause 4.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Context, Decimal
 
@@ -240,17 +239,6 @@ def display_number(value: float, dimension: str, unit: str, digits: int = 4) -> 
         ValueError: As for `display`, or the dimension is not written in this unit.
     """
     return _rounded(_exact(value), dimension_named(dimension), unit, digits)
-
-
-def common_unit(values: Iterable[float], dimension: str, *, digits: int = 4) -> str:
-    """Choose the one unit for a column: the one in which its largest value is displayed.
-
-    Returns:
-        Canonical text of the unit; the dimension's home unit for a column without values.
-    """
-    kind = dimension_named(dimension)
-    largest = max((abs(_exact(value)) for value in values), default=Decimal(0))
-    return _display_unit(largest, kind, digits)
 
 
 def unit_label(unit: str, *, unicode: bool = True) -> str:

@@ -7,7 +7,6 @@ import pytest
 
 from bomtui.model.quantity import (
     DIMENSIONS,
-    common_unit,
     display,
     display_number,
     field_key,
@@ -235,15 +234,6 @@ def test_display_number_refuses_a_unit_of_something_else() -> None:
     """A header's unit that is not one of the dimension is a fault of the program and is named."""
     with pytest.raises(ValueError, match="a current is not written in W, only in pA, nA, uA, mA, A, kA"):
         display_number(1.0, "current", "W")
-
-
-@pytest.mark.parametrize(
-    ("values", "dimension", "unit"),
-    [([0.002, 0.5, 0.0], "current", "mA"), ([-3.0, 0.5], "current", "A"), ([], "current", "A"), ([0.0], "ratio", "%")],
-)
-def test_common_unit_suits_the_largest_value(values: list[float], dimension: str, unit: str) -> None:
-    """A column takes the unit in which its largest value has digits before the point."""
-    assert common_unit(values, dimension) == unit
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ import msgspec
 import pytest
 
 from bomtui.engine.rollup import rollup
-from bomtui.engine.supply import missing_supplies
+from bomtui.engine.supply import is_fed
 from bomtui.model.part import SUPPLY_KINDS
 from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import BATTERY
@@ -40,7 +40,10 @@ def test_supply_inputs_without_a_rail_are_the_known_ones(vehicle: str, variant: 
     sample = snapshot(vehicle)
     found = {
         module_id: sorted(
-            f"{module.devices[ref].part} {name}" for ref, name, _ in missing_supplies(module, sample.parts)
+            f"{device.part} {name}"
+            for device in module.devices.values()
+            for name in sample.parts[device.part].supplies
+            if not is_fed(module, device.supply.get(name, ""), sample.parts)
         )
         for module_id, module in sample.proposal.variants[variant].modules.items()
     }
