@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Generator, Iterator
+from pathlib import Path
 
 import pytest
 from hypothesis import settings
@@ -11,6 +12,8 @@ settings.register_profile("desk", deadline=None)
 settings.register_profile("ci", deadline=None, derandomize=True)
 
 OVER_LIMIT = pytest.StashKey[list[str]]()
+BENCHMARKS = Path(__file__).parent / "benchmarks"
+"""Ratios take as long as they take; no gate runs them."""
 
 
 def in_ci() -> bool:
@@ -39,7 +42,8 @@ def pytest_runtest_makereport(
         report.outcome = "failed"
         report.longrepr = f"{item.nodeid} was skipped, and a skip is a failure where CI=true: {report.longreprtext}"
     limit_s = float(item.config.getini("call_limit_s"))
-    if report.when == "call" and call.duration > limit_s and item.get_closest_marker("slow") is None:
+    limited = item.get_closest_marker("slow") is None and BENCHMARKS not in item.path.parents
+    if report.when == "call" and call.duration > limit_s and limited:
         sentence = (
             f"{item.nodeid} took {call.duration:.1f} s, the limit is {limit_s:g} s: make it faster or mark it slow"
         )

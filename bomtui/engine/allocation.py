@@ -35,7 +35,10 @@ def split_keys(
         own[1] += load.ways
         own[2] += load.power_headers
         own[-1] += load.wires
-        _add(metres, load.subsystem, load.length_m)
+        length_m = load.length_m
+        if length_m is not None and length_m > 0:
+            known_m = metres.get(load.subsystem)
+            metres[load.subsystem] = length_m if known_m is None else known_m + length_m
     points, ways, power, wires = (
         {subsystem: Decimal(own[column]) for subsystem, own in totals.items() if own[column]}
         for column in (0, 1, 2, -1)
@@ -107,6 +110,6 @@ def _channel_weights(count: ChannelCount) -> Weights:
     return weights or {RESERVE: Decimal(1)}
 
 
-def _add(weights: Weights, key: str, amount: Decimal | None) -> None:
-    if amount is not None and amount > 0:
+def _add(weights: Weights, key: str, amount: Decimal) -> None:
+    if amount > 0:
         weights[key] = weights.get(key, Decimal(0)) + amount

@@ -9,7 +9,7 @@ they came from, and each result knows the step that made it.
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
-from itertools import product, repeat
+from itertools import pairwise, product, repeat
 from math import fsum, inf, isnan
 from typing import Any, TypeVar
 
@@ -117,12 +117,16 @@ class Gate:
             expected = ", ".join(_FORMULAS[function].parameters)
             message = f"{function.__name__} takes the columns {expected}, got {', '.join(columns)}"
             raise TypeError(message)
+        rows: list[Iterable[Value]] = []
         for column in columns.values():
-            if column is None or isinstance(column, Range):
+            if isinstance(column, list):
+                rows.append(column)
+            elif column is None or isinstance(column, Range):
                 return self._row_by_row(function, keys, columns)
-        lists = [column if isinstance(column, list) else repeat(column, len(keys)) for column in columns.values()]
+            else:
+                rows.append(repeat(column, len(keys)))
         try:
-            return list(map(function, *lists))
+            return list(map(function, *rows))
         except (TypeError, ZeroDivisionError, OverflowError):
             # Something unknown among the rows, or a row without a value; any other fault is raised again, row by row.
             return self._row_by_row(function, keys, columns)
@@ -144,6 +148,19 @@ class Gate:
             return fsum(values)  # type: ignore[arg-type]
         except TypeError:
             return _bounded_sum(keys, values)
+
+    def totals_by(self, keys: Sequence[str], values: Sequence[Value], ends: Sequence[int]) -> list[Value]:
+        """Add terms group by group, as `total` does.
+
+        Args:
+            keys: Name of each term.
+            values: The terms, those of one group together.
+            ends: For each group, the row behind its last term.
+        """
+        try:
+            return [fsum(values[start:end]) for start, end in pairwise((0, *ends))]  # type: ignore[arg-type]
+        except TypeError:
+            return [self.total(keys[start:end], values[start:end]) for start, end in pairwise((0, *ends))]
 
     def largest(self, keys: Sequence[str], values: Sequence[Value]) -> Value:
         """Return the largest of terms that are never negative; 0 where there is none."""
@@ -313,6 +330,10 @@ class Recorder(Gate):
         """Add and remember terms."""
         result: Value = self._gathered("sum", keys, values, super().total(keys, values))
         return result
+
+    def totals_by(self, keys: Sequence[str], values: Sequence[Value], ends: Sequence[int]) -> list[Value]:
+        """Add and remember terms group by group."""
+        return [self.total(keys[start:end], values[start:end]) for start, end in pairwise((0, *ends))]
 
     def largest(self, keys: Sequence[str], values: Sequence[Value]) -> Value:
         """Pick and remember the largest term."""

@@ -10,6 +10,7 @@ from decimal import Decimal
 
 from bomtui.engine.allocation import COMMON, RESERVE, part_weights
 from bomtui.engine.calc import Gate, exact_of, formula
+from bomtui.engine.changes import changed_keys
 from bomtui.engine.price import part_line
 from bomtui.engine.quantities import ModuleQuantities, Weights
 from bomtui.model.ids import natural_key
@@ -66,6 +67,32 @@ FOR_EVERY_LOAD = frozenset(("parts", "placement", "test", "wire", "wire_ends"))
 
 
 @dataclass(frozen=True, slots=True)
+class ModuleShare:
+    """What the cost of one module is made from.
+
+    Attributes:
+        parts: Its share of the line price of each priced part.
+        elements: Its share of each other cost element.
+        missing: How many terms each of these elements lacks.
+        amounts: Its quantities.
+    """
+
+    parts: dict[str, Decimal]
+    elements: dict[str, Decimal]
+    missing: dict[str, int]
+    amounts: ModuleQuantities
+
+
+@dataclass(frozen=True, slots=True)
+class Split:
+    """An amount of the vehicle, the weights by which it was split, and the share of each module."""
+
+    amount: Decimal
+    weights: Weights
+    shares: dict[str, Decimal]
+
+
+@dataclass(frozen=True, slots=True)
 class CostMemo:
     """Cost of a former snapshot with what it was computed from, so that equal inputs need no second pass."""
 
@@ -73,6 +100,9 @@ class CostMemo:
     parts: Mapping[str, Part]
     quantities: Mapping[str, ModuleQuantities]
     unserved: int
+    needs: Mapping[str, Weights]
+    splits: Mapping[str, Split]
+    shares: Mapping[str, ModuleShare]
     result: CostRollup
 
 
@@ -94,19 +124,21 @@ def cost_rollup(
         unserved: Loads that no module serves: their drivers and wires are missing from the cost, and counted so.
         previous: Result of a former snapshot, reused where its inputs are the same.
     """
-    same_terms = (
-        previous is not None
-        and previous.parts is parts
-        and previous.proposal.settings is proposal.settings
-        and previous.proposal.vehicle is proposal.vehicle
-        and previous.proposal.proposal is proposal.proposal
-    )
-    if same_terms and previous is not None and previous.unserved == unserved and previous.quantities == quantities:
-        return CostMemo(proposal, parts, quantities, unserved, previous.result)
-    lines = _lines(calc, proposal, parts, quantities)
-    shares: dict[str, dict[str, Decimal]] = {module: {} for module in quantities}
-    elements: dict[str, Total] = {}
+    former = previous if previous is not None and _same_terms(previous, proposal, parts) else None
+    if former is not None and former.unserved == unserved and former.quantities == quantities:
+        return CostMemo(
+            proposal, parts, quantities, unserved, former.needs, former.splits, former.shares, former.result
+        )
+    needs = _needs(quantities)
+    lines = _lines(calc, proposal, parts, needs, former)
     missing: dict[str, int] = {}
+    shares = {module: ModuleShare({}, {}, missing, amounts) for module, amounts in quantities.items()}
+    for line in lines:
+        if line.line_price is not None:
+            for module, share in line.per_module.items():
+                shares[module].parts[line.part] = share
+    elements: dict[str, Total] = {}
+    splits: dict[str, Split] = {}
     for name, total, weights in _elements(calc, proposal, lines, quantities):
         elements[name] = total
         if name in FOR_EVERY_LOAD:
@@ -114,27 +146,56 @@ def cost_rollup(
         if name == "parts":
             continue
         missing[name] = 1 if total.unknown else 0
-        for module, share in calc.split(total.amount, weights, f"{name} by module").items():
-            shares[module][name] = share
+        kept = None if former is None else former.splits.get(name)
+        if kept is None or kept.amount != total.amount or kept.weights != weights:
+            kept = Split(total.amount, weights, calc.split(total.amount, weights, f"{name} by module"))
+        splits[name] = kept
+        for module, share in kept.shares.items():
+            shares[module].elements[name] = share
     modules = {
-        module: _module_cost(calc, proposal, parts, module, lines, shares[module], quantities[module], missing)
-        for module in quantities
+        module: former.result.modules[module]
+        if former is not None and former.shares.get(module) == share
+        else _module_cost(calc, proposal, parts, module, share)
+        for module, share in shares.items()
     }
     result = _summed(calc, lines, elements, modules)
-    return CostMemo(proposal, parts, quantities, unserved, result)
+    return CostMemo(proposal, parts, quantities, unserved, needs, splits, shares, result)
+
+
+def _same_terms(previous: CostMemo, proposal: Proposal, parts: Mapping[str, Part]) -> bool:
+    """Tell whether prices, rates and volume of everything that was costed before are the same now."""
+    return (
+        not changed_keys(parts, previous.parts) & previous.needs.keys()
+        and previous.proposal.settings is proposal.settings
+        and previous.proposal.vehicle is proposal.vehicle
+        and previous.proposal.proposal is proposal.proposal
+    )
+
+
+def _needs(quantities: Mapping[str, ModuleQuantities]) -> dict[str, Weights]:
+    """Return the quantity of each part in each module that has it."""
+    needs: dict[str, Weights] = {}
+    for module, amounts in quantities.items():
+        for key, quantity in amounts.parts.items():
+            needs.setdefault(key, {})[module] = quantity
+    return needs
 
 
 def _lines(
-    calc: Gate, proposal: Proposal, parts: Mapping[str, Part], quantities: Mapping[str, ModuleQuantities]
+    calc: Gate,
+    proposal: Proposal,
+    parts: Mapping[str, Part],
+    needs: Mapping[str, Weights],
+    former: CostMemo | None,
 ) -> tuple[PartLine, ...]:
-    by_part: dict[str, dict[str, Decimal]] = {}
-    for module, amounts in quantities.items():
-        for key, quantity in amounts.parts.items():
-            by_part.setdefault(key, {})[module] = quantity
+    kept = {} if former is None else {line.part: line for line in former.result.lines}
     currency = proposal.proposal.currency
     lines = []
-    for key in sorted(by_part, key=lambda key: (_kind_order(parts.get(key)), natural_key(key))):
-        per_module = by_part[key]
+    for key in sorted(needs, key=lambda key: (_kind_order(parts.get(key)), natural_key(key))):
+        per_module = needs[key]
+        if former is not None and former.needs.get(key) == per_module:
+            lines.append(kept[key])
+            continue
         quantity = _count(calc, per_module, f"quantity of {key}")
         line = part_line(calc, key, parts.get(key), quantity, proposal.vehicle, proposal.settings.rates, currency)
         shares = {} if line.line_price is None else calc.split(line.line_price, per_module, f"{key} by module")
@@ -247,35 +308,31 @@ def _module_cost(
     proposal: Proposal,
     parts: Mapping[str, Part],
     module: str,
-    lines: tuple[PartLine, ...],
-    elements: Mapping[str, Decimal],
-    amounts: ModuleQuantities,
-    missing: Mapping[str, int],
+    share: ModuleShare,
 ) -> ModuleCost:
-    keys = amounts.keys
+    amounts, keys = share.amounts, share.amounts.keys
     above_a = proposal.settings.counting.power_contact_above_a
-    pieces: dict[str, list[tuple[str, Decimal]]] = {COMMON: [], RESERVE: []}
-    priced = [line for line in lines if line.part in amounts.parts and line.line_price is not None]
-    for line in priced:
-        weights = part_weights(line.part, parts.get(line.part), keys, above_a)
-        for owner, piece in calc.split(line.per_module[module], weights, f"{line.part} in {module}: weight").items():
-            pieces.setdefault(owner, []).append((line.part, piece))
-    by_wire = {"wire": keys.metres, "wire_ends": keys.wires}
-    for name, amount in elements.items():
-        weights = by_wire.get(name, keys.points)
+    names: dict[str, list[str]] = {COMMON: [], RESERVE: []}
+    pieces: dict[str, list[Decimal]] = {COMMON: [], RESERVE: []}
+
+    def shared_out(name: str, amount: Decimal, weights: Weights) -> None:
         for owner, piece in calc.split(amount, weights, f"{name} in {module}: weight").items():
-            pieces.setdefault(owner, []).append((name, piece))
-    part_sum = calc.money([line.part for line in priced], [line.per_module[module] for line in priced]).amount
-    own = {"parts": Total(amount=part_sum, unknown=len(amounts.parts) - len(priced))}
-    own |= {name: Total(amount=amount, unknown=missing[name]) for name, amount in elements.items()}
+            names.setdefault(owner, []).append(name)
+            pieces.setdefault(owner, []).append(piece)
+
+    for key, amount in share.parts.items():
+        shared_out(key, amount, part_weights(key, parts.get(key), keys, above_a))
+    by_wire = {"wire": keys.metres, "wire_ends": keys.wires}
+    for name, amount in share.elements.items():
+        shared_out(name, amount, by_wire.get(name, keys.points))
+    part_sum = calc.money(list(share.parts), list(share.parts.values())).amount
+    own = {"parts": Total(amount=part_sum, unknown=len(amounts.parts) - len(share.parts))}
+    own |= {name: Total(amount=amount, unknown=share.missing[name]) for name, amount in share.elements.items()}
     total = calc.totals(list(own), list(own.values()))
     # A share misses what the module misses, and whatever its split was made without.
     shares = {
-        owner: Total(
-            amount=calc.money([name for name, _ in terms], [amount for _, amount in terms]).amount,
-            unknown=total.unknown + amounts.unsplit,
-        )
-        for owner, terms in pieces.items()
+        owner: Total(amount=calc.money(names[owner], amounts_of_owner).amount, unknown=total.unknown + amounts.unsplit)
+        for owner, amounts_of_owner in pieces.items()
     }
     return ModuleCost(
         elements=own,

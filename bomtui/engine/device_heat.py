@@ -1,7 +1,7 @@
 """Heat and junction temperature of parts that load currents do not drive: controllers, supplies, transceivers."""
 
 from bomtui.engine.calc import Gate
-from bomtui.engine.driver_heat import DeviceHeat
+from bomtui.engine.driver_heat import Heat
 from bomtui.engine.heat import consumed_w, linear_loss_w, local_air_degc, plain_junction_degc, switching_loss_w
 from bomtui.engine.supply import SupplyTree
 from bomtui.model.bound import Value
@@ -13,10 +13,11 @@ def air_in(calc: Gate, ambient_degc: float | None, rise_k: float) -> Value:
     return calc(local_air_degc, ambient_degc=ambient_degc, rise_k=rise_k)
 
 
-def device_heat(calc: Gate, place: str, ref: str, part: Part, tree: SupplyTree, air_degc: Value) -> DeviceHeat:
+def device_heat(calc: Gate, place: str, ref: str, part: Part, tree: SupplyTree, air_degc: Value) -> Heat:
     """Return the heat of one device from what it takes at its supply inputs, less what a source gives to its rails.
 
-    The heat of a part without a supply input (a FET, a passive) depends on the circuit around it and is not known here.
+    A heat that does not depend on the junction always has a balance. The heat of a part without a supply input (a FET,
+    a passive) depends on the circuit around it and is not known here.
 
     Args:
         calc: Gate.
@@ -28,7 +29,7 @@ def device_heat(calc: Gate, place: str, ref: str, part: Part, tree: SupplyTree, 
     """
     power = _consumed(calc, place, ref, part, tree) if part.supplies else None
     junction = calc(plain_junction_degc, air_degc=air_degc, theta_k_per_w=part.theta_ja_k_per_w, power_w=power)
-    return DeviceHeat(power, junction)
+    return power, junction, False
 
 
 def _consumed(calc: Gate, place: str, ref: str, part: Part, tree: SupplyTree) -> Value:

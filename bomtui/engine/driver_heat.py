@@ -11,15 +11,16 @@ from bomtui.engine.heat import (
     inductive_switching_w,
     junction_degc,
     loop_gain_ratio,
+    path_resistance_ohm,
     resistance_slope_per_k,
     resistive_switching_w,
 )
 from bomtui.engine.serving import Served
 from bomtui.model.base import Base
-from bomtui.model.bound import Range, Value
+from bomtui.model.bound import Value
 from bomtui.model.load import Load
 from bomtui.model.part import DRIVER_KINDS, Part
-from bomtui.model.settings import Settings
+from bomtui.model.settings import DriveHabit, Settings
 from bomtui.model.variant import Module
 
 BRIDGE_KINDS = frozenset(("half_bridge", "full_bridge"))
@@ -29,12 +30,8 @@ COIL_KINDS = frozenset(("solenoid", "prop_valve", "injector", "coil", "relay", "
 """Of these, the ones that bring no freewheel path of their own, as motors under PWM are taken to do."""
 
 
-class DeviceHeat(Base, frozen=True, kw_only=False):
-    """Heat [W] and junction [degC] of a device in one mode; `runaway` where there is no balance."""
-
-    power_w: Value
-    junction_degc: Value
-    runaway: bool = False
+Heat = tuple[Value, Value, bool]
+"""Heat [W] and junction [degC] of a device in one mode and corner, and whether there is no balance of the two."""
 
 
 class Carried(Base, frozen=True, kw_only=False):
@@ -57,6 +54,11 @@ class Carried(Base, frozen=True, kw_only=False):
     parallel: float
 
 
+Edges = tuple[list[Value], list[Value]]
+Law = Callable[..., float] | None
+"""A formula of switching loss; None where the heat is not known."""
+
+
 @dataclass(frozen=True, slots=True)
 class DriverColumns:
     """Drivers of one module that carry load currents, and these loads as columns, device after device.
@@ -70,11 +72,13 @@ class DriverColumns:
         rows: Their rows in the module's columns.
         paths: Paths per load.
         parallel: Shares per load.
-        typ_ohm: On-resistance per load, typical.
-        max_ohm: On-resistance per load, largest.
-        pulsed: Rows of the loads that have a PWM duty, with the number of their device.
+        typ_ohm: Resistance by which each load heats its device, typical.
+        max_ohm: The same, largest.
+        pulsed: Rows of the loads that have a PWM duty, with the number of their device and their switching law.
         theta: Junction to air per device.
         slope: Rise of the on-resistance per device.
+        typ_edges_s: Switch-on and switch-off edge per device, typical.
+        max_edges_s: The same, longest.
     """
 
     refs: list[str]
@@ -87,9 +91,11 @@ class DriverColumns:
     parallel: list[Value]
     typ_ohm: list[Value]
     max_ohm: list[Value]
-    pulsed: list[tuple[int, int]]
+    pulsed: list[tuple[int, int, Law]]
     theta: list[Value]
     slope: list[Value]
+    typ_edges_s: Edges
+    max_edges_s: Edges
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +103,9 @@ class Switched:
     """Loads that one switching law holds for, in one mode, as columns.
 
     Attributes:
-        law: The law; None where the heat is not known.
+        law: The law.
         keys: Ids of the loads.
+        places: Their places among all loads under PWM.
         rows: Their rows in the columns of the drivers.
         numbers: Number of the device of each.
         paths: Paths per load.
@@ -107,8 +114,9 @@ class Switched:
         time_share_ratio: Share of the mode's time per load.
     """
 
-    law: Callable[..., float] | None
+    law: Law
     keys: list[str]
+    places: list[int]
     rows: list[int]
     numbers: list[int]
     paths: list[Value]
@@ -123,11 +131,19 @@ class HeatMode:
 
     Attributes:
         mean_ratio: Share of the mode by which the square of the current counts, per load.
+        off: Rows of the loads that are off.
         switched: Loads under PWM, by law.
+        switched_keys: Names of their losses, device after device.
+        switched_refs: Numbers of the devices that have any.
+        switched_ends: For each of these, the place behind its last load under PWM.
     """
 
     mean_ratio: list[Value]
+    off: list[int]
     switched: list[Switched]
+    switched_keys: list[str]
+    switched_refs: list[int]
+    switched_ends: list[int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,36 +178,63 @@ def driver_columns(
     only as many conduct at one time as its drive code says, and each must stand the full current. Where FETs of a stage
     carry the current, the driver does not.
     """
+    drivers = {
+        ref: part
+        for ref, device in module.devices.items()
+        if (part := parts.get(device.part)) is not None and part.kind in DRIVER_KINDS
+    }
     by_device: dict[str, list[Carried]] = {}
     for own in served:
         if own.stage:
             continue
-        for ref, carried in _carried(row_of[own.load_id], own, loads, joined[own.load_id], module, parts, settings):
-            by_device.setdefault(ref, []).append(carried)
+        load_id = own.load_id
+        load, row = loads[load_id], row_of[load_id]
+        for ref, count in own.devices:
+            part = drivers.get(ref)
+            if part is not None:
+                share = _share(part, settings.habit(load.drive), joined[load_id], count, len(own.channels))
+                by_device.setdefault(ref, []).append(Carried(row, load_id, load, *share))
     refs = list(by_device)
-    chosen = [parts[module.devices[ref].part] for ref in refs]
+    chosen = [drivers[ref] for ref in refs]
     flat = [carried for ref in refs for carried in by_device[ref]]
     ends: list[int] = []
     for ref in refs:
         ends.append((ends[-1] if ends else 0) + len(by_device[ref]))
-    per_load = [
-        (part, number) for number, (ref, part) in enumerate(zip(refs, chosen, strict=True)) for _ in by_device[ref]
-    ]
+    numbers = [number for number, ref in enumerate(refs) for _ in by_device[ref]]
+    keys = [carried.load_id for carried in flat]
+    paths = _given(calc, [carried.paths for carried in flat], "paths that conduct")
+    parallel = _given(calc, [carried.parallel for carried in flat], "channels in parallel")
+
+    def ohms(per_part: list[Value]) -> list[Value]:
+        per_load = [per_part[number] for number in numbers]
+        return calc.each(path_resistance_ohm, keys, rds_on_ohm=per_load, paths=paths, parallel=parallel)
+
     return DriverColumns(
         refs=refs,
         parts=chosen,
         ends=ends,
         carried=flat,
-        keys=[carried.load_id for carried in flat],
+        keys=keys,
         rows=[carried.row for carried in flat],
-        paths=[calc.given(carried.paths, "paths that conduct") for carried in flat],
-        parallel=[calc.given(carried.parallel, "channels in parallel") for carried in flat],
-        typ_ohm=[part.rds_on_ohm.middle for part, _ in per_load],
-        max_ohm=[part.rds_on_ohm.upper for part, _ in per_load],
-        pulsed=[(row, per_load[row][1]) for row, carried in enumerate(flat) if carried.load.pwm_duty_ratio],
+        paths=paths,
+        parallel=parallel,
+        typ_ohm=ohms([part.rds_on_ohm.middle for part in chosen]),
+        max_ohm=ohms([part.rds_on_ohm.upper for part in chosen]),
+        pulsed=[
+            (row, numbers[row], _law(carried.load, chosen[numbers[row]]))
+            for row, carried in enumerate(flat)
+            if carried.load.pwm_duty_ratio
+        ],
         theta=[part.theta_ja_k_per_w for part in chosen],
         slope=calc.each(resistance_slope_per_k, refs, hot_ratio=[part.hot_rds_on_ratio for part in chosen]),
+        typ_edges_s=([part.rise_time_s.middle for part in chosen], [part.fall_time_s.middle for part in chosen]),
+        max_edges_s=([part.rise_time_s.upper for part in chosen], [part.fall_time_s.upper for part in chosen]),
     )
+
+
+def _given(calc: Gate, counts: list[float], reason: str) -> list[Value]:
+    given = {count: calc.given(count, reason) for count in set(counts)}
+    return [given[count] for count in counts]
 
 
 def heat_mode(columns: DriverColumns, mode: str, ratios: Sequence[Value]) -> HeatMode:
@@ -202,34 +245,43 @@ def heat_mode(columns: DriverColumns, mode: str, ratios: Sequence[Value]) -> Hea
         mode: Id of the mode.
         ratios: Share of the mode by which the square of the current counts, per row of the module's loads.
     """
-    rows_of: dict[Callable[..., float] | None, list[tuple[int, int]]] = {}
-    for row, number in columns.pulsed:
-        load = columns.carried[row].load
-        if _is_switched(load, mode):
-            rows_of.setdefault(_law(load, columns.parts[number]), []).append((row, number))
-    return HeatMode([ratios[row] for row in columns.rows], [_switched(columns, mode, *own) for own in rows_of.items()])
+    under_pwm = [own for own in columns.pulsed if _is_switched(columns.carried[own[0]].load, mode)]
+    places_of: dict[Law, list[int]] = {}
+    end_of: dict[int, int] = {}
+    for place, (_, number, law) in enumerate(under_pwm):
+        places_of.setdefault(law, []).append(place)
+        end_of[number] = place + 1
+    mean_ratio = list(map(ratios.__getitem__, columns.rows))
+    return HeatMode(
+        mean_ratio=mean_ratio,
+        off=[row for row, ratio in enumerate(mean_ratio) if ratio == 0],
+        switched=[_switched(columns, mode, law, under_pwm, places) for law, places in places_of.items()],
+        switched_keys=[f"{columns.keys[row]} switching" for row, _, _ in under_pwm],
+        switched_refs=list(end_of),
+        switched_ends=list(end_of.values()),
+    )
 
 
 def _switched(
-    columns: DriverColumns, mode: str, law: Callable[..., float] | None, rows: Sequence[tuple[int, int]]
+    columns: DriverColumns, mode: str, law: Law, under_pwm: Sequence[tuple[int, int, Law]], places: list[int]
 ) -> Switched:
-    loads = [columns.carried[row].load for row, _ in rows]
+    rows = [under_pwm[place][0] for place in places]
+    loads = [columns.carried[row].load for row in rows]
     return Switched(
         law=law,
-        keys=[columns.keys[row] for row, _ in rows],
-        rows=[row for row, _ in rows],
-        numbers=[number for _, number in rows],
-        paths=[columns.paths[row] for row, _ in rows],
-        parallel=[columns.parallel[row] for row, _ in rows],
+        keys=[columns.keys[row] for row in rows],
+        places=places,
+        rows=rows,
+        numbers=[under_pwm[place][1] for place in places],
+        paths=[columns.paths[row] for row in rows],
+        parallel=[columns.parallel[row] for row in rows],
         frequency_hz=[load.pwm_frequency_hz for load in loads],
         time_share_ratio=[load.time_share_ratio.get(mode) for load in loads],
     )
 
 
-def driver_heat(
-    calc: Gate, columns: DriverColumns, mode: HeatMode, corner: HeatCorner, air_degc: Value
-) -> dict[str, DeviceHeat]:
-    """Return the mean heat that load currents make in each driver of a module in one mode.
+def driver_heat(calc: Gate, columns: DriverColumns, mode: HeatMode, corner: HeatCorner, air_degc: Value) -> list[Heat]:
+    """Return the mean heat that load currents make in each driver of a module in one mode, in the order of `columns`.
 
     Args:
         calc: Gate.
@@ -238,38 +290,33 @@ def driver_heat(
         corner: The corner.
         air_degc: Air at the boards [degC].
     """
+    currents = list(map(corner.currents.__getitem__, columns.rows))
     # What is off in a mode heats nothing, whatever its current.
     off = calc.given(0.0, "off in this mode")
-    currents = [
-        off if ratio == 0 else corner.currents[row] for row, ratio in zip(columns.rows, mode.mean_ratio, strict=True)
-    ]
+    for row in mode.off:
+        currents[row] = off
     cold = calc.each(
         conduction_w,
         columns.keys,
         current_a=currents,
-        rds_on_ohm=columns.max_ohm if corner.worst else columns.typ_ohm,
-        paths=columns.paths,
-        parallel=columns.parallel,
+        path_resistance_ohm=columns.max_ohm if corner.worst else columns.typ_ohm,
         mean_ratio=mode.mean_ratio,
     )
-    starts = [0, *columns.ends]
-    cold_w = [
-        calc.total(columns.keys[start:end], cold[start:end]) for start, end in zip(starts, columns.ends, strict=False)
-    ]
+    cold_w = calc.totals_by(columns.keys, cold, columns.ends)
     return _balanced(calc, columns, cold_w, _switching_per_device(calc, columns, mode, currents, corner), air_degc)
 
 
 def _balanced(
     calc: Gate, columns: DriverColumns, cold_w: list[Value], constant_w: list[Value], air_degc: Value
-) -> dict[str, DeviceHeat]:
+) -> list[Heat]:
     theta, slope, refs = columns.theta, columns.slope, columns.refs
     gains = calc.each(loop_gain_ratio, refs, theta_k_per_w=theta, cold_conduction_w=cold_w, slope_per_k=slope)
-    if any(gain is None or isinstance(gain, Range) or gain >= 1 for gain in gains):
+    if not all(isinstance(gain, float) and gain < 1 for gain in gains):
         # Something is unknown or runs away: each device is looked at by itself.
-        return {
-            ref: DeviceHeat(*balance(calc, air_degc, theta[number], constant_w[number], cold_w[number], slope[number]))
-            for number, ref in enumerate(refs)
-        }
+        return [
+            balance(calc, air_degc, theta[number], constant_w[number], cold_w[number], slope[number])
+            for number in range(len(refs))
+        ]
     junctions = calc.each(
         junction_degc,
         refs,
@@ -287,7 +334,7 @@ def _balanced(
         slope_per_k=slope,
         junction_degc=junctions,
     )
-    return {ref: DeviceHeat(power, junction) for ref, power, junction in zip(refs, powers, junctions, strict=True)}
+    return [(power, junction, False) for power, junction in zip(powers, junctions, strict=True)]
 
 
 def _switching_per_device(
@@ -295,14 +342,14 @@ def _switching_per_device(
 ) -> list[Value]:
     nothing = calc.given(0.0, "no load of this device is under PWM here: no switching loss")
     losses: list[Value] = [nothing] * len(columns.refs)
-    terms: dict[int, list[tuple[str, Value]]] = {}
+    terms: list[Value] = [None] * len(mode.switched_keys)
+    edges = columns.max_edges_s if corner.worst else columns.typ_edges_s
     for own in mode.switched:
-        for number, key, loss in zip(
-            own.numbers, own.keys, _switching(calc, own, columns.parts, currents, corner), strict=True
-        ):
-            terms.setdefault(number, []).append((f"{key} switching", loss))
-    for number, pairs in terms.items():
-        losses[number] = calc.total([key for key, _ in pairs], [loss for _, loss in pairs])
+        for place, loss in zip(own.places, _switching(calc, own, edges, currents, corner.supply_v), strict=True):
+            terms[place] = loss
+    sums = calc.totals_by(mode.switched_keys, terms, mode.switched_ends)
+    for number, loss in zip(mode.switched_refs, sums, strict=True):
+        losses[number] = loss
     return losses
 
 
@@ -312,7 +359,7 @@ def _is_switched(load: Load, mode: str) -> bool:
     return duty is not None and duty < 1 and (share is None or share > 0)
 
 
-def _law(load: Load, part: Part) -> Callable[..., float] | None:
+def _law(load: Load, part: Part) -> Law:
     """Return the switching law of a load on a driver; None where the heat is not known.
 
     Without a freewheel path the energy of a coil goes into the clamp at every cycle: heat of its own, not known here.
@@ -322,54 +369,37 @@ def _law(load: Load, part: Part) -> Callable[..., float] | None:
     return inductive_switching_w if load.kind in INDUCTIVE_KINDS else resistive_switching_w
 
 
-def _switching(
-    calc: Gate, own: Switched, parts: Sequence[Part], currents: Sequence[Value], corner: HeatCorner
-) -> list[Value]:
+def _switching(calc: Gate, own: Switched, edges_s: Edges, currents: Sequence[Value], supply_v: Value) -> list[Value]:
     if own.law is None:
         return [None] * len(own.keys)
-    rises = [parts[number].rise_time_s for number in own.numbers]
-    falls = [parts[number].fall_time_s for number in own.numbers]
+    rises, falls = edges_s
     return calc.each(
         own.law,
         own.keys,
-        supply_v=corner.supply_v,
+        supply_v=supply_v,
         current_a=[currents[row] for row in own.rows],
         paths=own.paths,
         parallel=own.parallel,
-        rise_time_s=[rise.upper if corner.worst else rise.middle for rise in rises],
-        fall_time_s=[fall.upper if corner.worst else fall.middle for fall in falls],
+        rise_time_s=[rises[number] for number in own.numbers],
+        fall_time_s=[falls[number] for number in own.numbers],
         frequency_hz=own.frequency_hz,
         time_share_ratio=own.time_share_ratio,
     )
 
 
-def _carried(
-    row: int,
-    own: Served,
-    loads: Mapping[str, Load],
-    joined: str | None,
-    module: Module,
-    parts: Mapping[str, Part],
-    settings: Settings,
-) -> list[tuple[str, Carried]]:
-    load = loads[own.load_id]
-    counts: dict[str, int] = {}
-    for address in own.channels:
-        counts[address.device] = counts.get(address.device, 0) + 1
-    found = []
-    for ref, count in counts.items():
-        device = module.devices.get(ref)
-        part = None if device is None else parts.get(device.part)
-        if part is None or part.kind not in DRIVER_KINDS:
-            continue
-        habit = settings.habit(load.drive)
-        total = len(own.channels)
-        if joined == "parallel" and habit.channels:
-            alike = total / habit.channels
-            share = (habit.conducting_paths * alike * count / total, alike)
-        elif part.kind in BRIDGE_KINDS:
-            share = (habit.conducting_paths * count / total, 1.0)
-        else:
-            share = (float(habit.conducting_paths), 1.0)
-        found.append((ref, Carried(row, own.load_id, load, *share)))
-    return found
+def _share(part: Part, habit: DriveHabit, joined: str | None, count: int, total: int) -> tuple[float, float]:
+    """Return the paths of a device that conduct for a load, and the shares into which the current of each is split.
+
+    Args:
+        part: Part of the device.
+        habit: What the load's drive code takes.
+        joined: How its channels are joined.
+        count: Its channels on this device.
+        total: Its channels on all devices.
+    """
+    if joined == "parallel" and habit.channels:
+        alike = total / habit.channels
+        return habit.conducting_paths * alike * count / total, alike
+    if part.kind in BRIDGE_KINDS:
+        return habit.conducting_paths * count / total, 1.0
+    return float(habit.conducting_paths), 1.0

@@ -9,23 +9,35 @@ from bomtui.model.bound import Range, Value, at_least, exceeds
 
 
 @formula(
-    "current_a ** 2 * rds_on_ohm * paths / parallel ** 2 * mean_ratio",
-    "W",
-    "Joule's law, at 25 degC, mean over the mode",
+    "rds_on_ohm * paths / parallel ** 2",
+    "ohm",
+    "Kirchhoff's laws: resistances in series add, of equal ones in parallel each carries its share of the current",
 )
-def conduction_w(current_a: float, rds_on_ohm: float, paths: float, parallel: float, mean_ratio: float) -> float:
+def path_resistance_ohm(rds_on_ohm: float, paths: float, parallel: float) -> float:
+    """Resistance by which the whole current of a load heats one device, as if the chip were at 25 degC.
+
+    Args:
+        rds_on_ohm: On-resistance at 25 degC of one channel, or one path through a bridge [ohm].
+        paths: Channels or paths of this device that carry the current at one time.
+        parallel: Equal shares into which the current is split.
+
+    Source: Kirchhoff's laws.
+    """
+    return rds_on_ohm * paths / parallel**2
+
+
+@formula("current_a ** 2 * path_resistance_ohm * mean_ratio", "W", "Joule's law, at 25 degC, mean over the mode")
+def conduction_w(current_a: float, path_resistance_ohm: float, mean_ratio: float) -> float:
     """Mean conduction loss of one load in one device, as if the chip were at 25 degC.
 
     Args:
         current_a: On-current of the load [A].
-        rds_on_ohm: On-resistance at 25 degC of one channel, or one path through a bridge [ohm].
-        paths: Channels or paths of this device that carry the current at one time.
-        parallel: Equal shares into which the current is split.
+        path_resistance_ohm: Resistance by which it heats the device [ohm].
         mean_ratio: Time share times PWM duty.
 
     Source: Joule's law.
     """
-    return current_a**2 * rds_on_ohm * paths / parallel**2 * mean_ratio
+    return current_a * current_a * path_resistance_ohm * mean_ratio
 
 
 @formula(

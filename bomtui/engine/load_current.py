@@ -1,6 +1,6 @@
 """Battery current of loads: at the list's test voltage, at the voltage of a mode, and at its worst."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from bomtui.engine.calc import Gate, formula
@@ -161,7 +161,7 @@ def inrush_a(peak_a: float, on_current_a: float) -> float:
 
     Source: common practice: one inrush at a time.
     """
-    return max(peak_a - on_current_a, 0.0)
+    return peak_a - on_current_a if peak_a > on_current_a else 0.0
 
 
 BEHAVIOUR_LAWS: Mapping[str, Callable[[float, float, float], float]] = {
@@ -319,13 +319,26 @@ def peak_currents(calc: Gate, columns: LoadColumns, mode: Mode) -> list[Value]:
     return result
 
 
-def mean_ratios(calc: Gate, columns: LoadColumns, mode: str) -> tuple[list[Value], list[Value]]:
+def time_shares(columns: LoadColumns, mode: str) -> list[float | None]:
+    """Return the share of a mode's time in which each load is on; None where it is not given."""
+    return [load.time_share_ratio.get(mode) for load in columns.loads]
+
+
+def mean_ratios(
+    calc: Gate, columns: LoadColumns, mode: str, time_share_ratio: Sequence[float | None]
+) -> tuple[list[Value], list[Value]]:
     """Return, per load, the share of a mode by which its current counts in the mean, and by which its square does.
 
     The two are the same but for a dimmed filament, whose resistance falls as it cools. A load without any PWM duty is
     fully on while it is on; one that has a duty in other modes only is not known here.
+
+    Args:
+        calc: Gate.
+        columns: Loads as columns.
+        mode: Id of the mode.
+        time_share_ratio: `time_shares` of the mode.
     """
-    shares: list[Value] = [load.time_share_ratio.get(mode) for load in columns.loads]
+    shares: list[Value] = list(time_share_ratio)
     duties: list[Value] = [calc.given(1.0, "no PWM duty given: fully on")] * len(shares)
     pulsed = [row for row in columns.pulsed if shares[row] != 0]
     for row in pulsed:

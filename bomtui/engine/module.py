@@ -3,11 +3,12 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import compress
 
 from bomtui.engine.allocation import connector_ways, split_keys, splits_by_ways_known
 from bomtui.engine.calc import Gate
 from bomtui.engine.device_heat import air_in, device_heat
-from bomtui.engine.driver_heat import DeviceHeat, DriverColumns, HeatCorner, driver_columns, driver_heat, heat_mode
+from bomtui.engine.driver_heat import DriverColumns, Heat, HeatCorner, driver_columns, driver_heat, heat_mode
 from bomtui.engine.load_current import (
     LoadColumns,
     inrush_a,
@@ -15,6 +16,7 @@ from bomtui.engine.load_current import (
     mean_current_a,
     mean_ratios,
     peak_currents,
+    time_shares,
     typical_currents,
     worst_currents,
 )
@@ -60,10 +62,11 @@ class ModuleInputs:
 
 @dataclass(frozen=True, slots=True)
 class ModuleOutput:
-    """Result of a module, and its quantities for the cost of the vehicle."""
+    """Result of a module, its quantities for the cost of the vehicle, and how many of its devices are drivers."""
 
     result: ModuleResult
     quantities: ModuleQuantities
+    driver_devices: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,15 +125,13 @@ def compute_module(calc: Gate, inputs: ModuleInputs) -> ModuleOutput:
             channels=_channel_use(inputs, used),
             wires=wires,
             standby_a=standby,
-            modes=tuple(
-                _mode_current(calc, mode, data, sums[mode], trees[mode], standby)
-                for mode, data in proposal.modes.items()
-            ),
+            modes=tuple(_mode_current(calc, mode, sums[mode], trees.get(mode), standby) for mode in proposal.modes),
             devices=_devices(calc, inputs, drivers, used, sums, trees),
             placed_pieces=_placed_pieces(inputs, quantities),
             quantities=quantities,
         ),
         quantities=_cost_quantities(inputs, wiring, wires, quantities, used),
+        driver_devices=sum(part.kind in DRIVER_KINDS for _, part in _known_parts(inputs)),
     )
 
 
@@ -143,22 +144,26 @@ def load_sums(calc: Gate, columns: LoadColumns, mode: str, data: Mode) -> _LoadS
         mode: Id of the mode.
         data: The mode.
     """
-    shares = [load.time_share_ratio.get(mode) for load in columns.loads]
-    ratios, heat_ratios = mean_ratios(calc, columns, mode)
+    shares = time_shares(columns, mode)
+    ratios, heat_ratios = mean_ratios(calc, columns, mode, shares)
     # What is off in a mode adds nothing, whatever its current; a load of unknown time share may be on.
-    on = [row for row, share in enumerate(shares) if share is None or share > 0]
+    on = [share is None or share > 0 for share in shares]
     nothing: list[Value] = [None] * len(shares)
-    typ = typical_currents(calc, columns, data) if on else nothing
-    largest = worst_currents(calc, columns, data) if on else nothing
-    ids = [columns.ids[row] for row in on]
-    on_ratios = [ratios[row] for row in on]
+    typ = typical_currents(calc, columns, data) if any(on) else nothing
+    largest = worst_currents(calc, columns, data) if any(on) else nothing
+    highest = peak_currents(calc, columns, data) if any(on) else nothing
+    ids = list(compress(columns.ids, on))
+    on_ratios = list(compress(ratios, on))
     means = [
-        calc.each(mean_current_a, ids, current_a=[currents[row] for row in on], mean_ratio=on_ratios)
+        calc.each(mean_current_a, ids, current_a=list(compress(currents, on)), mean_ratio=on_ratios)
         for currents in (columns.test_a, typ, largest)
     ]
-    on_currents: list[Value] = [None if shares[row] is None else largest[row] for row in on]
-    highest = peak_currents(calc, columns, data) if on else nothing
-    peaks = calc.each(inrush_a, ids, peak_a=[highest[row] for row in on], on_current_a=on_currents)
+    on_currents = list(compress(largest, on))
+    if None in shares:
+        on_currents = [
+            None if share is None else current for share, current in zip(compress(shares, on), on_currents, strict=True)
+        ]
+    peaks = calc.each(inrush_a, ids, peak_a=list(compress(highest, on)), on_current_a=on_currents)
     return _LoadSums(
         test_a=calc.total(ids, means[0]),
         mean_typ_a=calc.total(ids, means[1]),
@@ -182,7 +187,7 @@ def _channels_used(served: Sequence[Served]) -> dict[str, dict[int, list[str]]]:
 def _device_loads(served: Sequence[Served], loads: Mapping[str, Load]) -> dict[str, list[Load]]:
     placed: dict[str, list[Load]] = {}
     for load in served:
-        for ref in dict.fromkeys(address.device for address in load.channels):
+        for ref, _ in load.devices:
             placed.setdefault(ref, []).append(loads[load.load_id])
     return placed
 
@@ -237,6 +242,7 @@ class _Trees:
 
 
 def _trees(calc: Gate, inputs: ModuleInputs) -> dict[str, _Trees]:
+    """Walk the supply tree in every mode in which the electronics are awake."""
     ratio = inputs.proposal.settings.electronics.bus_dominant_ratio
     typ, largest = (
         supply_plan(calc, inputs.id, inputs.module, inputs.parts, ratio, worst=worst) for worst in (False, True)
@@ -248,18 +254,18 @@ def _trees(calc: Gate, inputs: ModuleInputs) -> dict[str, _Trees]:
             worst_high=supply_tree(calc, largest, supply_high_v(data)),
         )
         for mode, data in inputs.proposal.modes.items()
+        if data.electronics != "asleep"
     }
 
 
 def _mode_current(
     calc: Gate,
     mode: str,
-    data: Mode,
     sums: _LoadSums,
-    trees: _Trees,
+    trees: _Trees | None,
     standby: Figure,
 ) -> ModeCurrent:
-    if data.electronics == "asleep":
+    if trees is None:
         # While the electronics sleep, the standby sheet is the current of the mode: one figure, not two.
         return ModeCurrent(
             mode=mode,
@@ -296,9 +302,10 @@ def _devices(
     proposal, module = inputs.proposal, inputs.module
     zone = proposal.zones.get(module.zone)
     air = air_in(calc, None if zone is None else zone.ambient_degc, proposal.settings.heat.case_rise_k)
-    heats: dict[str, dict[str, tuple[DeviceHeat, DeviceHeat]]] = {ref: {} for ref in module.devices}
+    heats: dict[str, list[DeviceMode]] = {ref: [] for ref in module.devices}
+    others = [(ref, part) for ref, part in _known_parts(inputs) if ref not in set(drivers.refs)]
     for mode, data in proposal.modes.items():
-        if data.electronics == "asleep":
+        if mode not in trees:
             continue
         own = sums[mode]
         corners = (
@@ -307,36 +314,34 @@ def _devices(
         )
         doing = heat_mode(drivers, mode, own.heat_ratios)
         typ, largest = (driver_heat(calc, drivers, doing, corner, air) for corner in corners)
-        for ref, device in module.devices.items():
-            part = inputs.parts.get(device.part)
-            if ref in typ:
-                heats[ref][mode] = (typ[ref], largest[ref])
-            elif part is not None:
-                place = f"{inputs.id}.{ref}"
-                heats[ref][mode] = (
-                    device_heat(calc, place, ref, part, trees[mode].typ, air),
-                    device_heat(calc, place, ref, part, trees[mode].worst_high, air),
-                )
+        for ref, typical, worst in zip(drivers.refs, typ, largest, strict=True):
+            heats[ref].append(_device_mode(mode, typical, worst))
+        for ref, part in others:
+            typical, worst = (
+                device_heat(calc, f"{inputs.id}.{ref}", ref, part, tree, air)
+                for tree in (trees[mode].typ, trees[mode].worst_high)
+            )
+            heats[ref].append(_device_mode(mode, typical, worst))
     return tuple(
-        _device_result(ref, inputs, len(used.get(ref, ())), heats[ref])
+        _device_result(ref, inputs, len(used.get(ref, ())), tuple(heats[ref]))
         for ref in sorted(module.devices, key=natural_key)
     )
 
 
-def _device_result(
-    ref: str, inputs: ModuleInputs, channels_used: int, heats: Mapping[str, tuple[DeviceHeat, DeviceHeat]]
-) -> DeviceResult:
+def _known_parts(inputs: ModuleInputs) -> list[tuple[str, Part]]:
+    placed = [(ref, inputs.parts.get(device.part)) for ref, device in inputs.module.devices.items()]
+    return [(ref, part) for ref, part in placed if part is not None]
+
+
+def _device_mode(mode: str, typical: Heat, worst: Heat) -> DeviceMode:
+    typ_w, typ_degc, typ_runaway = typical
+    max_w, max_degc, max_runaway = worst
+    return DeviceMode(mode, Figure(typ_w, max_w), Figure(typ_degc, max_degc), typ_runaway or max_runaway)
+
+
+def _device_result(ref: str, inputs: ModuleInputs, channels_used: int, modes: tuple[DeviceMode, ...]) -> DeviceResult:
     part_key = inputs.module.devices[ref].part
     part = inputs.parts.get(part_key)
-    modes = tuple(
-        DeviceMode(
-            mode=mode,
-            power_w=Figure(typ=typ.power_w, max=largest.power_w),
-            junction_degc=Figure(typ=typ.junction_degc, max=largest.junction_degc),
-            runaway=typ.runaway or largest.runaway,
-        )
-        for mode, (typ, largest) in heats.items()
-    )
     worst = max(modes, key=_heat_order, default=None)
     return DeviceResult(
         ref=ref,
@@ -404,6 +409,7 @@ def _channel_counts(inputs: ModuleInputs, used: Mapping[str, Mapping[int, list[s
     counts: dict[str, ChannelCount] = {}
     per_part: dict[str, dict[str, int]] = {}
     spare: dict[str, int] = {}
+    loads = inputs.loads
     for ref, device in inputs.module.devices.items():
         part = inputs.parts.get(device.part)
         if part is None or part.kind not in DRIVER_KINDS:
@@ -412,7 +418,7 @@ def _channel_counts(inputs: ModuleInputs, used: Mapping[str, Mapping[int, list[s
         channels = used.get(ref, {})
         for load_ids in channels.values():
             # A channel that several loads share is counted once, for the first of them.
-            subsystem = inputs.loads[load_ids[0]].subsystem
+            subsystem = loads[load_ids[0]].subsystem
             owners[subsystem] = owners.get(subsystem, 0) + 1
         there = len(channels) if part.channels is None else max(part.channels, len(channels))
         unused = there - len(channels)

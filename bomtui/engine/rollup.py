@@ -1,27 +1,26 @@
 """The rollup of a variant: every module, then the vehicle as their sum."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
-from operator import is_
 
 from bomtui.engine.battery import days_parked
 from bomtui.engine.calc import PLAIN, Gate
+from bomtui.engine.changes import changed_keys
 from bomtui.engine.cost import CostMemo, cost_rollup
 from bomtui.engine.load_current import load_columns, typical_currents, worst_currents
 from bomtui.engine.module import ModuleInputs, ModuleOutput, compute_module, load_sums
-from bomtui.engine.quantities import ModuleQuantities
+from bomtui.engine.reuse import untouched_modules
 from bomtui.engine.serving import Serving, serving_of
 from bomtui.engine.standby import loads_standby
 from bomtui.model.bound import Value
 from bomtui.model.ids import natural_key
 from bomtui.model.load import Load
 from bomtui.model.parameter import Parameter
-from bomtui.model.part import DRIVER_KINDS, Part
+from bomtui.model.part import Part
 from bomtui.model.proposal import Proposal, Snapshot
 from bomtui.model.rollup import Figure, ModeCurrent, ModuleResult, Rollup
-from bomtui.model.variant import Variant
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,26 +30,24 @@ class Computed:
     Attributes:
         result: The rollup.
         snapshot: Snapshot it was computed from.
-        variant: Variant it was computed for.
         serving: Loads per module.
         modules: Output per module.
-        objects: Per module, the very objects its output was computed from.
+        single_loads: Loads whose current rests on one value.
         cost: Cost with its inputs.
     """
 
     result: Rollup
     snapshot: Snapshot
-    variant: Variant
     serving: Serving
     modules: Mapping[str, ModuleOutput]
-    objects: Mapping[str, tuple[object, ...]]
+    single_loads: tuple[str, ...]
     cost: CostMemo
 
 
 def rollup(snapshot: Snapshot, variant_id: str, previous: Computed | None = None, calc: Gate = PLAIN) -> Computed:
     """Compute everything for one variant.
 
-    A module whose inputs are the very same objects as in a former rollup of the same variant keeps its result.
+    A module of which everything is the very same object as in a former rollup of the same variant keeps its result.
 
     Args:
         snapshot: Proposal and frozen parts.
@@ -64,10 +61,16 @@ def rollup(snapshot: Snapshot, variant_id: str, previous: Computed | None = None
     proposal = snapshot.proposal
     variant = proposal.variants[variant_id]
     former = previous if previous is not None and previous.result.variant == variant_id else None
-    serving = _serving(proposal, variant, former)
+    serving = serving_of(variant, proposal.loads, None if former is None else former.serving)
     outputs: dict[str, ModuleOutput] = {}
-    objects: dict[str, tuple[object, ...]] = {}
+    kept: Mapping[str, ModuleOutput] = {}
+    if former is not None:
+        same = untouched_modules(variant_id, snapshot, former.snapshot, serving, former.serving)
+        kept = {module_id: former.modules[module_id] for module_id in same}
     for module_id in sorted(variant.modules, key=natural_key):
+        if module_id in kept:
+            outputs[module_id] = kept[module_id]
+            continue
         inputs = ModuleInputs(
             id=module_id,
             module=variant.modules[module_id],
@@ -77,46 +80,13 @@ def rollup(snapshot: Snapshot, variant_id: str, previous: Computed | None = None
             parts=snapshot.parts,
             proposal=proposal,
         )
-        objects[module_id] = _objects(inputs)
-        same = former is not None and _same(objects[module_id], former.objects.get(module_id))
-        outputs[module_id] = former.modules[module_id] if same and former is not None else compute_module(calc, inputs)
+        outputs[module_id] = compute_module(calc, inputs)
     quantities = {module_id: output.quantities for module_id, output in outputs.items()}
     unserved = len(proposal.loads) - len(serving.module_of)
     cost = cost_rollup(calc, proposal, snapshot.parts, quantities, unserved, None if former is None else former.cost)
-    result = _vehicle(
-        calc, snapshot, variant_id, serving, {key: output.result for key, output in outputs.items()}, cost
-    )
-    return Computed(result, snapshot, variant, serving, outputs, objects, cost)
-
-
-def _serving(proposal: Proposal, variant: Variant, former: Computed | None) -> Serving:
-    if (
-        former is not None
-        and former.variant.placements is variant.placements
-        and former.variant.modules.keys() == variant.modules.keys()
-        and former.snapshot.proposal.loads.keys() == proposal.loads.keys()
-    ):
-        return former.serving
-    return serving_of(variant, proposal.loads)
-
-
-def _objects(inputs: ModuleInputs) -> tuple[object, ...]:
-    proposal, module = inputs.proposal, inputs.module
-    return (
-        module,
-        proposal.vehicle,
-        proposal.modes,
-        proposal.zones,
-        proposal.settings,
-        *[inputs.loads[served.load_id] for served in inputs.served],
-        *[inputs.placements[served.load_id] for served in inputs.served],
-        *[inputs.parts.get(device.part) for device in module.devices.values()],
-        *[inputs.parts.get(key) for key in module.items],
-    )
-
-
-def _same(now: tuple[object, ...], then: tuple[object, ...] | None) -> bool:
-    return then is not None and len(now) == len(then) and all(map(is_, now, then))
+    single_loads = _single_loads(proposal.loads, former)
+    result = _vehicle(calc, snapshot, variant_id, serving, outputs, cost, single_loads)
+    return Computed(result, snapshot, serving, outputs, single_loads, cost)
 
 
 def _vehicle(
@@ -124,11 +94,13 @@ def _vehicle(
     snapshot: Snapshot,
     variant_id: str,
     serving: Serving,
-    modules: Mapping[str, ModuleResult],
+    outputs: Mapping[str, ModuleOutput],
     cost: CostMemo,
+    single_loads: tuple[str, ...],
 ) -> Rollup:
     proposal = snapshot.proposal
-    unplaced = tuple(load_id for load_id in sorted(proposal.loads, key=natural_key) if load_id not in serving.module_of)
+    modules = {module_id: output.result for module_id, output in outputs.items()}
+    unplaced = tuple(sorted(proposal.loads.keys() - serving.module_of.keys(), key=natural_key))
     rest = _unserved_standby(calc, proposal, unplaced)
     keys = [*modules, "loads that no module serves"]
     standby = Figure(
@@ -139,7 +111,7 @@ def _vehicle(
     return Rollup(
         snapshot_number=snapshot.number,
         variant=variant_id,
-        modules=dict(modules),
+        modules=modules,
         modes=_modes(calc, proposal, modules, unplaced, standby),
         standby_a=standby,
         parking_days=Figure(
@@ -149,9 +121,9 @@ def _vehicle(
         cost=cost.result,
         wire_count=sum(module.wires.wires for module in modules.values()),
         wire_length_m=sum((module.wires.length_m for module in modules.values()), Decimal(0)),
-        driver_devices=_driver_devices(snapshot.parts, modules),
+        driver_devices=sum(output.driver_devices for output in outputs.values()),
         unplaced=unplaced,
-        single_values=_single_values(proposal, snapshot.parts, cost.quantities),
+        single_values=(*single_loads, *_single_values(snapshot.parts, [line.part for line in cost.result.lines])),
     )
 
 
@@ -232,32 +204,23 @@ def _mode(
     )
 
 
-def _driver_devices(parts: Mapping[str, Part], modules: Mapping[str, ModuleResult]) -> int:
-    return sum(
-        part.kind in DRIVER_KINDS
-        for module in modules.values()
-        for device in module.devices
-        if (part := parts.get(device.part)) is not None
-    )
+def _single_loads(loads: Mapping[str, Load], former: Computed | None) -> tuple[str, ...]:
+    then: Mapping[str, Load] = {} if former is None else former.snapshot.proposal.loads
+    if former is not None and list(loads) == list(then):
+        changed = changed_keys(loads, then)
+        if all(_is_single(loads[load_id]) == _is_single(then[load_id]) for load_id in changed):
+            return former.single_loads
+    return tuple(f"loads.{load_id}.current" for load_id, load in loads.items() if _is_single(load))
 
 
-def _single_values(
-    proposal: Proposal, parts: Mapping[str, Part], quantities: Mapping[str, ModuleQuantities]
-) -> tuple[str, ...]:
-    used = {key for amounts in quantities.values() for key in amounts.parts}
-    loads = [
-        f"loads.{load_id}.current"
-        for load_id, load in proposal.loads.items()
-        if load.test_current_max_a is None and load.rated_power_max_w is None and _has_current(load)
-    ]
-    return (
-        *loads,
-        *[name for key in sorted(used, key=natural_key) for name in _single_parameters(key, parts.get(key))],
-    )
+def _is_single(load: Load) -> bool:
+    """Tell whether the current of a load is given, and by one value for both corners."""
+    has_largest = load.test_current_max_a is not None or load.rated_power_max_w is not None
+    return not has_largest and (load.test_current_a is not None or load.rated_power_w is not None)
 
 
-def _has_current(load: Load) -> bool:
-    return load.test_current_a is not None or load.rated_power_w is not None
+def _single_values(parts: Mapping[str, Part], used: Iterable[str]) -> list[str]:
+    return [name for key in sorted(used, key=natural_key) for name in _single_parameters(key, parts.get(key))]
 
 
 def _single_parameters(key: str, part: Part | None) -> list[str]:

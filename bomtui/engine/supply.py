@@ -89,7 +89,7 @@ class Draw:
     @property
     def makes_rails(self) -> bool:
         """Whether what is drawn from the device's rails passes through this input."""
-        return self.part.kind in SUPPLY_KINDS and self.name == INPUT
+        return _makes_rails(self.part, self.name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,11 +192,10 @@ def supply_plan(
             own_a[ref, name] = own
             if device.counted_in_load:
                 continue
-            draw = Draw(ref, name, part, own)
-            if rail not in fed or (rail == BATTERY and not draw.makes_rails):
+            if rail not in fed or (rail == BATTERY and not _makes_rails(part, name)):
                 direct.append((f"{module_id}.{ref} supply.{name}", own if rail in fed else None))
             else:
-                draws.setdefault(rail, []).append(draw)
+                draws.setdefault(rail, []).append(Draw(ref, name, part, own))
     for key in module.items:
         # An item hangs on no rail that anybody named: what it draws is not known.
         part = parts.get(key)
@@ -241,6 +240,10 @@ def own_current(calc: Gate, part: Part, need: SupplyNeed, dominant_ratio: float,
 def drives_bus(part: Part) -> bool:
     """Tell whether a part drives a network, so that its current follows the state of the bus."""
     return part.kind in BUS_KINDS or (part.kind == "sbc" and bool(part.can_ports or part.lin_ports))
+
+
+def _makes_rails(part: Part, supply: str) -> bool:
+    return part.kind in SUPPLY_KINDS and supply == INPUT
 
 
 def is_fed(module: Module, rail: str, parts: Mapping[str, Part]) -> bool:

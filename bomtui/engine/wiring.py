@@ -43,8 +43,9 @@ def module_wiring(
     # Most loads of a module are alike in all that their wires depend on.
     known: dict[tuple[object, ...], LoadWiring] = {}
     rows = []
+    above_a = counting.power_contact_above_a
     for load, current in zip(loads, test_a, strict=True):
-        powered = exceeds(current, counting.power_contact_above_a)
+        powered = current > above_a if isinstance(current, float) else exceeds(current, above_a)
         alike = (load.subsystem, load.drive, load.zone, load.contacts, load.wire_count, powered)
         own = known.get(alike)
         if own is None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+from functools import cache
 from math import lcm
 
 from bomtui.model.base import Base
@@ -89,7 +90,7 @@ def minor_unit_digits(currency: str) -> int:
 
 def round_half_up(amount: Decimal, digits: int) -> Decimal:
     """Round commercially (half away from zero) to a number of digits after the decimal mark."""
-    return amount.quantize(Decimal(1).scaleb(-digits), rounding=ROUND_HALF_UP)
+    return amount.quantize(_unit(digits), rounding=ROUND_HALF_UP)
 
 
 def ceiling(amount: Decimal) -> int:
@@ -127,21 +128,31 @@ def largest_remainder(total: Decimal, weights: Mapping[str, Decimal], digits: in
     scaled = total.scaleb(digits)
     units = int(scaled)
     shares: dict[str, int] = {}
-    rests: dict[str, int] = {}
+    order: list[tuple[int, str]] = []
     for key, weight in whole.items():
-        shares[key], rests[key] = divmod(units * weight, whole_sum)
-    order = sorted(whole, key=lambda key: (-rests[key], key))
-    for key in order[: units - sum(shares.values())]:
+        shares[key], rest = divmod(units * weight, whole_sum)
+        order.append((-rest, key))
+    order.sort()
+    for _, key in order[: units - sum(shares.values())]:
         shares[key] += 1
-    result = {key: Decimal(share).scaleb(-digits) for key, share in shares.items()}
+    unit = _unit(digits)
+    result = {key: share * unit for key, share in shares.items()}
     if units != scaled:
-        first = next(key for key in order if whole[key])
-        result[first] += total - Decimal(units).scaleb(-digits)
+        first = next(key for _, key in order if whole[key])
+        result[first] += total - units * unit
     return result
+
+
+@cache
+def _unit(digits: int) -> Decimal:
+    return Decimal(1).scaleb(-digits)
 
 
 def _whole_weights(weights: Mapping[str, Decimal]) -> dict[str, int]:
     """Return whole numbers in the same proportion as the weights."""
+    whole = {key: int(weight) for key, weight in weights.items()}
+    if whole == weights:
+        return whole
     ratios = {key: weight.as_integer_ratio() for key, weight in weights.items()}
     multiple = lcm(*(bottom for _, bottom in ratios.values()))
     return {key: top * (multiple // bottom) for key, (top, bottom) in ratios.items()}

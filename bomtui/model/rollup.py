@@ -11,7 +11,7 @@ COST_ELEMENTS = (
 )  # fmt: skip
 
 
-class Figure(Base, frozen=True):
+class Figure(Base, frozen=True, kw_only=False):
     """A figure at its two corners, in the SI unit of its name.
 
     Attributes:
@@ -55,7 +55,7 @@ class ChannelUse(Base, frozen=True):
     unknown: int = 0
 
 
-class DeviceMode(Base, frozen=True):
+class DeviceMode(Base, frozen=True, kw_only=False):
     """Heat of a device in one mode.
 
     Attributes:

@@ -8,6 +8,7 @@ from bomtui.engine.load_current import (
     load_columns,
     mean_current_a,
     mean_ratios,
+    time_shares,
     typical_currents,
     worst_currents,
 )
@@ -66,7 +67,7 @@ def _on_currents(calc: Gate, columns: LoadColumns, mode: Mode) -> dict[str, list
 def _mean_currents(
     calc: Gate, columns: LoadColumns, mode: str, on: Mapping[str, list[Value]]
 ) -> dict[str, list[Value]]:
-    ratios, _ = mean_ratios(calc, columns, mode)
+    ratios, _ = mean_ratios(calc, columns, mode, time_shares(columns, mode))
     return {
         corner: calc.each(mean_current_a, columns.ids, current_a=currents, mean_ratio=ratios)
         for corner, currents in on.items()

@@ -40,7 +40,7 @@ def test_closed_form_is_the_balance(air: float, theta: float, constant: float, c
 
 def test_quad_on_all_channels() -> None:
     """16 mohm, 5 A on all four, 24 K/W, 100 degC air: 181.7 degC and 3.41 W, solved self-consistently (by hand)."""
-    cold = 4 * conduction_w(5.0, 0.016, 1, 1, 1.0)
+    cold = 4 * conduction_w(5.0, 0.016, 1.0)
     power, junction, runaway = balance(PLAIN, 100.0, 24.0, 0.0, cold, SLOPE)
     assert not runaway
     assert junction == pytest.approx(181.7, abs=0.05)
@@ -50,7 +50,7 @@ def test_quad_on_all_channels() -> None:
 def test_fan_at_100_hz_on_a_slow_switch() -> None:
     """11.2 A at 28 V, edges of 110 us each, 100 Hz: 3.45 W of switching beside 0.95 W of hot conduction (by hand)."""
     assert inductive_switching_w(28.0, 11.2, 1, 1, 110e-6, 110e-6, 100.0, 1.0) == pytest.approx(3.45, abs=0.005)
-    assert conduction_w(11.2, 0.004, 1, 1, 1.0) * 1.9 == pytest.approx(0.95, abs=0.005)
+    assert conduction_w(11.2, 0.004, 1.0) * 1.9 == pytest.approx(0.95, abs=0.005)
 
 
 def test_resistive_edges_cost_a_third() -> None:

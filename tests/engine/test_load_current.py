@@ -11,6 +11,7 @@ from bomtui.engine.load_current import (
     load_columns,
     mean_ratios,
     peak_currents,
+    time_shares,
     typical_currents,
     worst_currents,
 )
@@ -95,7 +96,9 @@ def test_time_share_and_duty_are_two_things(share: float | None, duty: dict[str,
     """Their product is the mean; a duty given for other modes only leaves this one unknown, unless the load is off."""
     shares = {} if share is None else {"A": share}
     columns = load_columns(PLAIN, {"L": _load("resistive", time_share_ratio=shares, pwm_duty_ratio=duty)}, VEHICLE)
-    assert mean_ratios(PLAIN, columns, "A")[0] == [pytest.approx(ratio) if ratio is not None else None]
+    assert mean_ratios(PLAIN, columns, "A", time_shares(columns, "A"))[0] == [
+        pytest.approx(ratio) if ratio is not None else None
+    ]
 
 
 @pytest.mark.parametrize(("peak_a", "on_a", "above_a"), [(9.5, 0.95, 8.55), (0.01, 0.014, 0.0)])
@@ -107,7 +110,8 @@ def test_inrush_is_what_comes_on_top(peak_a: float, on_a: float, above_a: float)
 def test_a_dimmed_filament_is_colder_and_draws_more() -> None:
     """At a duty of 24 % a lamp's mean is 0.33 of its steady current, and its mean square 0.46 (by hand)."""
     lamp = _load("filament", time_share_ratio={"A": 1.0}, pwm_duty_ratio={"A": 0.24})
-    means, squares = mean_ratios(PLAIN, load_columns(PLAIN, {"L": lamp}, VEHICLE), "A")
+    columns = load_columns(PLAIN, {"L": lamp}, VEHICLE)
+    means, squares = mean_ratios(PLAIN, columns, "A", time_shares(columns, "A"))
     assert means[0] == pytest.approx(0.331, abs=5e-4)
     assert squares[0] == pytest.approx(0.456, abs=5e-4)
 

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from bomtui.engine.rollup import rollup
 from bomtui.model.proposal import Snapshot
+from tests.edit.random_edits import random_history
 from tests.generated import generated_snapshot
 from tests.strategies import snapshots
 
@@ -63,6 +64,21 @@ def test_incremental_equals_full(edits: list[tuple[int, float]]) -> None:
         assert computed.result == rollup(snapshot, "only").result
         kept = [key for key, module in computed.modules.items() if module is former.modules[key]]
         assert len(kept) >= len(computed.modules) - 1
+
+
+@given(snapshots(), st.integers(0, 2**32))
+@settings(max_examples=40)
+def test_incremental_equals_full_after_any_edit(start: Snapshot, seed: int) -> None:
+    """After edits of every kind, and back again, a rollup that reuses a former one is the one computed from nothing."""
+    history, _ = random_history(seed, start, 12)
+    line = [*[step.before for step in history.done], history.current]
+    for variant in start.proposal.variants:
+        computed = None
+        for snapshot in [*line, *reversed(line[::3])]:
+            if variant not in snapshot.proposal.variants:
+                break
+            computed = rollup(snapshot, variant, computed)
+            assert computed.result == rollup(snapshot, variant).result
 
 
 def test_a_variant_without_modules_costs_nothing() -> None:
