@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from bomtui.engine.quantities import ChannelCount, Keys, ModuleWiring, Weights
+from bomtui.model.money import Proportion
 from bomtui.model.part import DRIVER_KINDS, Part
 
 COMMON = " common"
@@ -49,16 +50,16 @@ def split_keys(
     _add(ways, RESERVE, header_ways - sum(ways.values(), Decimal(0)))
     _add(power, RESERVE, power_headers - sum(power.values(), Decimal(0)))
     return Keys(
-        points=points or {COMMON: Decimal(1)},
-        ways=ways or {RESERVE: Decimal(1)},
-        power=power or {RESERVE: Decimal(1)},
-        metres=metres or {COMMON: Decimal(1)},
-        wires=wires or {COMMON: Decimal(1)},
+        points=Proportion(points or {COMMON: Decimal(1)}),
+        ways=Proportion(ways or {RESERVE: Decimal(1)}),
+        power=Proportion(power or {RESERVE: Decimal(1)}),
+        metres=Proportion(metres or {COMMON: Decimal(1)}),
+        wires=Proportion(wires or {COMMON: Decimal(1)}),
         channels={part: _channel_weights(count) for part, count in channels.items()},
     )
 
 
-def part_weights(key: str, part: Part | None, keys: Keys, power_contact_above_a: float) -> Weights:
+def part_weights(key: str, part: Part | None, keys: Keys, power_contact_above_a: float) -> Proportion:
     """Return the weights by which the cost of one part in a module is split.
 
     Drivers go by channels, signal headers by ways, power headers by power contacts, everything else by I/O points.
@@ -104,10 +105,10 @@ def _connector(parts: Mapping[str, Part], key: str) -> Part | None:
     return part if part is not None and part.kind == "connector" else None
 
 
-def _channel_weights(count: ChannelCount) -> Weights:
+def _channel_weights(count: ChannelCount) -> Proportion:
     weights = {subsystem: Decimal(used) for subsystem, used in count.used.items() if used}
     _add(weights, RESERVE, Decimal(count.spare))
-    return weights or {RESERVE: Decimal(1)}
+    return Proportion(weights or {RESERVE: Decimal(1)})
 
 
 def _add(weights: Weights, key: str, amount: Decimal) -> None:

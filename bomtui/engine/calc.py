@@ -14,7 +14,7 @@ from math import fsum, inf, isnan
 from typing import Any, TypeVar
 
 from bomtui.model.bound import Range, Value, ends
-from bomtui.model.money import LINE_DIGITS, Total, largest_remainder
+from bomtui.model.money import LINE_DIGITS, Proportion, Total
 
 F = TypeVar("F", bound=Callable[..., Any])
 Column = list[Value] | Value
@@ -179,22 +179,22 @@ class Gate:
         amount = self.money(keys, [value.amount for value in values]).amount
         return Total(amount=amount, unknown=sum(value.unknown for value in values))
 
-    def split(self, total: Decimal, weights: Mapping[str, Decimal], what: str) -> dict[str, Decimal]:  # noqa: ARG002 - the recorder keeps what the weights are
+    def split(self, total: Decimal, by: Proportion, what: str) -> dict[str, Decimal]:  # noqa: ARG002 - the recorder keeps what the weights are
         """Split an amount by weights with largest remainders, so that the shares add to it exactly.
 
         Args:
             total: Amount to split.
-            weights: Weight per key; where all are 0 every share is 0, which is right only for a total of 0.
+            by: Weight per key; where all are 0 every share is 0, which is right only for a total of 0.
             what: What the weights are, for the explanation.
 
         Raises:
             ValueError: There is an amount to split and nothing to split it by.
         """
-        if len(weights) == 1:
-            return dict.fromkeys(weights, total)
-        if not total and not any(weights.values()):
-            return dict.fromkeys(weights, total)
-        return largest_remainder(total, weights, LINE_DIGITS)
+        if len(by.weights) == 1:
+            return dict.fromkeys(by.weights, total)
+        if not total and not any(by.weights.values()):
+            return dict.fromkeys(by.weights, total)
+        return by.largest_remainder(total, LINE_DIGITS)
 
 
 PLAIN = Gate()
@@ -345,10 +345,10 @@ class Recorder(Gate):
         plain = super().money(keys, values)
         return Total(amount=self._gathered("sum", keys, values, plain.amount), unknown=plain.unknown)
 
-    def split(self, total: Decimal, weights: Mapping[str, Decimal], what: str) -> dict[str, Decimal]:
+    def split(self, total: Decimal, by: Proportion, what: str) -> dict[str, Decimal]:
         """Split an amount and remember by what."""
-        shares = super().split(total, weights, what)
-        given = tuple((key, weight, f"{what} of {key.strip()}") for key, weight in weights.items())
+        shares = super().split(total, by, what)
+        given = tuple((key, weight, f"{what} of {key.strip()}") for key, weight in by.weights.items())
         inputs = (("total", total, origin_of(total)), *given)
         return {
             key: traced(

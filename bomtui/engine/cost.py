@@ -14,7 +14,7 @@ from bomtui.engine.changes import changed_keys
 from bomtui.engine.price import part_line
 from bomtui.engine.quantities import ModuleQuantities, Weights
 from bomtui.model.ids import natural_key
-from bomtui.model.money import LINE_DIGITS, Money, Total, round_half_up
+from bomtui.model.money import LINE_DIGITS, Money, Proportion, Total, round_half_up
 from bomtui.model.part import PART_KINDS, Part
 from bomtui.model.proposal import Proposal
 from bomtui.model.rollup import COST_ELEMENTS, CostRollup, ModuleCost, PartLine
@@ -88,7 +88,7 @@ class Split:
     """An amount of the vehicle, the weights by which it was split, and the share of each module."""
 
     amount: Decimal
-    weights: Weights
+    by: Proportion
     shares: dict[str, Decimal]
 
 
@@ -139,7 +139,7 @@ def cost_rollup(
                 shares[module].parts[line.part] = share
     elements: dict[str, Total] = {}
     splits: dict[str, Split] = {}
-    for name, total, weights in _elements(calc, proposal, lines, quantities):
+    for name, total, by in _elements(calc, proposal, lines, quantities):
         elements[name] = total
         if name in FOR_EVERY_LOAD:
             elements[name] = Total(amount=total.amount, unknown=total.unknown + unserved)
@@ -147,8 +147,8 @@ def cost_rollup(
             continue
         missing[name] = 1 if total.unknown else 0
         kept = None if former is None else former.splits.get(name)
-        if kept is None or kept.amount != total.amount or kept.weights != weights:
-            kept = Split(total.amount, weights, calc.split(total.amount, weights, f"{name} by module"))
+        if kept is None or kept.amount != total.amount or kept.by != by:
+            kept = Split(total.amount, by, calc.split(total.amount, by, f"{name} by module"))
         splits[name] = kept
         for module, share in kept.shares.items():
             shares[module].elements[name] = share
@@ -198,7 +198,9 @@ def _lines(
             continue
         quantity = _count(calc, per_module, f"quantity of {key}")
         line = part_line(calc, key, parts.get(key), quantity, proposal.vehicle, proposal.settings.rates, currency)
-        shares = {} if line.line_price is None else calc.split(line.line_price, per_module, f"{key} by module")
+        shares = (
+            {} if line.line_price is None else calc.split(line.line_price, Proportion(per_module), f"{key} by module")
+        )
         lines.append(_with_shares(line, shares))
     return tuple(lines)
 
@@ -214,7 +216,7 @@ def _kind_order(part: Part | None) -> int:
 
 def _elements(
     calc: Gate, proposal: Proposal, lines: tuple[PartLine, ...], quantities: Mapping[str, ModuleQuantities]
-) -> list[tuple[str, Total, Weights]]:
+) -> list[tuple[str, Total, Proportion]]:
     rates, vehicle = proposal.settings.rates, proposal.vehicle
     parts = calc.money([line.part for line in lines], [line.line_price for line in lines])
     part_shares = {module: Decimal(0) for module in quantities}
@@ -251,20 +253,24 @@ def _elements(
         years=vehicle.years,
     )
     wire = _rate_element(calc, _amount(rates.wire_per_metre, proposal), metres, "wire metres")
-    found: dict[str, tuple[Total, Weights]] = {
-        "parts": (parts, part_shares),
-        "attrition": (attrition, part_shares),
-        "freight": (_ratio_element(calc, rates.freight_ratio, "freight", parts_and_attrition), part_shares),
-        "duty": (_ratio_element(calc, rates.duty_ratio, "duty", parts_and_attrition), part_shares),
-        "placement": (_rate_element(calc, _amount(rates.placement, proposal), pieces, "placed pieces"), pieces),
-        "test": (Total(amount=tested.amount, unknown=tested.unknown + unsure), test_weights),
-        "assembly": (_rate_element(calc, _amount(rates.assembly_per_module, proposal), one, "modules"), one),
-        "wire": (Total(amount=wire.amount, unknown=wire.unknown + missing), metres),
-        "wire_ends": (_rate_element(calc, _amount(rates.wire_end, proposal), ends, "wire ends"), ends),
-        "network": (_rate_element(calc, _amount(rates.bus_node, proposal), one, "modules"), one),
+    by_parts, evenly = Proportion(part_shares), Proportion(one)
+    found: dict[str, tuple[Total, Proportion]] = {
+        "parts": (parts, by_parts),
+        "attrition": (attrition, by_parts),
+        "freight": (_ratio_element(calc, rates.freight_ratio, "freight", parts_and_attrition), by_parts),
+        "duty": (_ratio_element(calc, rates.duty_ratio, "duty", parts_and_attrition), by_parts),
+        "placement": (
+            _rate_element(calc, _amount(rates.placement, proposal), pieces, "placed pieces"),
+            Proportion(pieces),
+        ),
+        "test": (Total(amount=tested.amount, unknown=tested.unknown + unsure), Proportion(test_weights)),
+        "assembly": (_rate_element(calc, _amount(rates.assembly_per_module, proposal), one, "modules"), evenly),
+        "wire": (Total(amount=wire.amount, unknown=wire.unknown + missing), Proportion(metres)),
+        "wire_ends": (_rate_element(calc, _amount(rates.wire_end, proposal), ends, "wire ends"), Proportion(ends)),
+        "network": (_rate_element(calc, _amount(rates.bus_node, proposal), one, "modules"), evenly),
         "one_off": (
             _total(calc, one_off) if quantities else Total(amount=calc.given(Decimal(0), "no module to pay it for")),
-            one,
+            evenly,
         ),
     }
     return [(name, *found[name]) for name in COST_ELEMENTS]
@@ -315,8 +321,8 @@ def _module_cost(
     names: dict[str, list[str]] = {COMMON: [], RESERVE: []}
     pieces: dict[str, list[Decimal]] = {COMMON: [], RESERVE: []}
 
-    def shared_out(name: str, amount: Decimal, weights: Weights) -> None:
-        for owner, piece in calc.split(amount, weights, f"{name} in {module}: weight").items():
+    def shared_out(name: str, amount: Decimal, by: Proportion) -> None:
+        for owner, piece in calc.split(amount, by, f"{name} in {module}: weight").items():
             names.setdefault(owner, []).append(name)
             pieces.setdefault(owner, []).append(piece)
 

@@ -166,7 +166,6 @@ def driver_columns(
     served: Sequence[Served],
     row_of: Mapping[str, int],
     loads: Mapping[str, Load],
-    joined: Mapping[str, str | None],
     module: Module,
     parts: Mapping[str, Part],
     settings: Settings,
@@ -192,7 +191,7 @@ def driver_columns(
         for ref, count in own.devices:
             part = drivers.get(ref)
             if part is not None:
-                share = _share(part, settings.habit(load.drive), joined[load_id], count, len(own.channels))
+                share = _share(part, settings.habit(load.drive), own.joined, count, len(own.channels))
                 by_device.setdefault(ref, []).append(Carried(row, load_id, load, *share))
     refs = list(by_device)
     chosen = [drivers[ref] for ref in refs]

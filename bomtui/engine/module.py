@@ -33,7 +33,7 @@ from bomtui.model.load import Load
 from bomtui.model.part import DRIVER_KINDS, Part
 from bomtui.model.proposal import Proposal
 from bomtui.model.rollup import ChannelUse, DeviceMode, DeviceResult, Figure, ModeCurrent, ModuleResult, WireUse
-from bomtui.model.variant import Module, Placement
+from bomtui.model.variant import Module
 from bomtui.model.vehicle import Mode
 
 
@@ -46,7 +46,6 @@ class ModuleInputs:
         module: The module.
         served: Loads that it serves.
         loads: All loads by id.
-        placements: Placements by load.
         parts: Frozen parts by key.
         proposal: For vehicle, modes, zones and settings.
     """
@@ -55,7 +54,6 @@ class ModuleInputs:
     module: Module
     served: Sequence[Served]
     loads: Mapping[str, Load]
-    placements: Mapping[str, Placement]
     parts: Mapping[str, Part]
     proposal: Proposal
 
@@ -98,7 +96,6 @@ def compute_module(calc: Gate, inputs: ModuleInputs) -> ModuleOutput:
         inputs.served,
         columns.row_of,
         inputs.loads,
-        {load_id: inputs.placements[load_id].joined for load_id in ids},
         module,
         inputs.parts,
         proposal.settings,
@@ -358,9 +355,9 @@ def _heat_order(mode: DeviceMode) -> tuple[bool, float, float]:
 
 
 def _low_end(value: Value) -> float:
-    if value is None:
-        return -1.0
-    return value if isinstance(value, float) else value.low
+    if isinstance(value, float):
+        return value
+    return -1.0 if value is None else value.low
 
 
 def _quantities(inputs: ModuleInputs) -> dict[str, Decimal]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from bomtui.model.base import Base
+from bomtui.model.money import Proportion
 
 Weights = dict[str, Decimal]
 """What each owner, or module, takes of something that is shared out."""
@@ -74,12 +75,12 @@ class Keys:
         channels: Channels per driver part.
     """
 
-    points: Weights
-    ways: Weights
-    power: Weights
-    metres: Weights
-    wires: Weights
-    channels: Mapping[str, Weights]
+    points: Proportion
+    ways: Proportion
+    power: Proportion
+    metres: Proportion
+    wires: Proportion
+    channels: Mapping[str, Proportion]
 
 
 @dataclass(frozen=True, slots=True)

@@ -76,7 +76,6 @@ def rollup(snapshot: Snapshot, variant_id: str, previous: Computed | None = None
             module=variant.modules[module_id],
             served=serving.per_module[module_id],
             loads=proposal.loads,
-            placements=variant.placements,
             parts=snapshot.parts,
             proposal=proposal,
         )

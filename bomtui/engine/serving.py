@@ -19,12 +19,14 @@ class Served(Base, frozen=True, kw_only=False):
         channels: Channels it is placed on, in the order of the placement; empty where it needs none.
         devices: References of the devices of these channels, with how many of the channels are on each.
         stage: References of the FETs of this module that carry its current.
+        joined: How its channels are joined; None where they are not.
     """
 
     load_id: str
     channels: tuple[Address, ...]
     devices: tuple[tuple[str, int], ...]
     stage: tuple[str, ...]
+    joined: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +103,7 @@ def _served(load_id: str, variant: Variant, loads: Mapping[str, Load]) -> tuple[
         return None
     channels = tuple([address for address in addresses if address.device])
     stage = tuple([parse_address(text).device for text in placement.stage])
-    return addresses[0].module, Served(load_id, channels, _devices(channels), stage)
+    return addresses[0].module, Served(load_id, channels, _devices(channels), stage, placement.joined)
 
 
 def _devices(channels: tuple[Address, ...]) -> tuple[tuple[str, int], ...]:

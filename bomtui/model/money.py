@@ -98,49 +98,74 @@ def ceiling(amount: Decimal) -> int:
     return int(amount.to_integral_value(rounding=ROUND_CEILING))
 
 
-def largest_remainder(total: Decimal, weights: Mapping[str, Decimal], digits: int) -> dict[str, Decimal]:
-    """Split an amount by weights so that the shares add to it exactly.
+class Proportion:
+    """Weights by which amounts are split, made ready once for all of them.
 
-    Each share is rounded down to the given digits; the missing units go, one each, to the largest remainders,
-    ties in alphabetical order of the keys. What the total holds below the given digits goes to the first of them.
-
-    Args:
-        total: Amount to split; may be negative.
-        weights: Weight per key, none negative, at least one above 0.
-        digits: Digits after the decimal mark of a share.
-
-    Returns:
-        A share per key, in the order of the keys.
-
-    Raises:
-        ValueError: A weight is negative or all are 0.
-
-    Source: method of largest remainders (Hamilton apportionment), see electoral mathematics handbooks.
+    Attributes:
+        weights: Weight per key; nobody changes them any more.
     """
-    # In whole units, with whole weights: exact, and much quicker than decimals.
-    whole = _whole_weights(weights)
-    whole_sum = sum(whole.values())
-    if whole_sum <= 0 or min(whole.values()) < 0:
-        message = "an amount is split by weights of which none is negative and one at least is above 0"
-        raise ValueError(message)
-    if total < 0:
-        return {key: -share for key, share in largest_remainder(-total, weights, digits).items()}
-    scaled = total.scaleb(digits)
-    units = int(scaled)
-    shares: dict[str, int] = {}
-    order: list[tuple[int, str]] = []
-    for key, weight in whole.items():
-        shares[key], rest = divmod(units * weight, whole_sum)
-        order.append((-rest, key))
-    order.sort()
-    for _, key in order[: units - sum(shares.values())]:
-        shares[key] += 1
-    unit = _unit(digits)
-    result = {key: share * unit for key, share in shares.items()}
-    if units != scaled:
-        first = next(key for _, key in order if whole[key])
-        result[first] += total - units * unit
-    return result
+
+    __slots__ = ("_whole", "_whole_sum", "weights")
+
+    def __init__(self, weights: Mapping[str, Decimal]) -> None:
+        """Take weights; to split by them, none may be negative and one at least must be above 0."""
+        self.weights = weights
+        # Whole numbers in the same proportion: exact, and much quicker than decimals.
+        self._whole = _whole_weights(weights)
+        self._whole_sum = sum(self._whole.values())
+
+    def __eq__(self, other: object) -> bool:
+        """Compare the weights."""
+        if not isinstance(other, Proportion):
+            return NotImplemented
+        return self.weights == other.weights
+
+    __hash__ = None  # type: ignore[assignment]
+
+    @property
+    def splits(self) -> bool:
+        """Whether amounts can be split by these weights."""
+        return self._whole_sum > 0 and min(self._whole.values()) >= 0
+
+    def largest_remainder(self, total: Decimal, digits: int) -> dict[str, Decimal]:
+        """Split an amount so that the shares add to it exactly.
+
+        Each share is rounded down to the given digits; the missing units go, one each, to the largest remainders,
+        ties in alphabetical order of the keys. What the total holds below the given digits goes to the first of them.
+
+        Args:
+            total: Amount to split; may be negative.
+            digits: Digits after the decimal mark of a share.
+
+        Returns:
+            A share per key, in the order of the keys.
+
+        Raises:
+            ValueError: A weight is negative or all are 0.
+
+        Source: method of largest remainders (Hamilton apportionment), see electoral mathematics handbooks.
+        """
+        if not self.splits:
+            message = "an amount is split by weights of which none is negative and one at least is above 0"
+            raise ValueError(message)
+        if total < 0:
+            return {key: -share for key, share in self.largest_remainder(-total, digits).items()}
+        scaled = total.scaleb(digits)
+        units = int(scaled)
+        shares: dict[str, int] = {}
+        order: list[tuple[int, str]] = []
+        for key, weight in self._whole.items():
+            shares[key], rest = divmod(units * weight, self._whole_sum)
+            order.append((-rest, key))
+        order.sort()
+        for _, key in order[: units - sum(shares.values())]:
+            shares[key] += 1
+        unit = _unit(digits)
+        result = {key: share * unit for key, share in shares.items()}
+        if units != scaled:
+            first = next(key for _, key in order if self._whole[key])
+            result[first] += total - units * unit
+        return result
 
 
 @cache

@@ -5,7 +5,7 @@ from decimal import ROUND_HALF_EVEN, Decimal
 import pytest
 
 from bomtui.engine.price import rung_of
-from bomtui.model.money import largest_remainder, minor_unit_digits, round_half_up
+from bomtui.model.money import Proportion, minor_unit_digits, round_half_up
 from bomtui.model.part import PriceBreak
 
 # Source: ISO 4217 list one, from an open snapshot of about 2012 (BYR, since replaced, and CLF are left out).
@@ -52,7 +52,7 @@ def test_commercial_rounding(amount: str, digits: int, half_up: str, half_even: 
 
 
 def _seats(total: int, weights: dict[str, int]) -> dict[str, int]:
-    shares = largest_remainder(Decimal(total), {key: Decimal(weight) for key, weight in weights.items()}, 0)
+    shares = Proportion({key: Decimal(weight) for key, weight in weights.items()}).largest_remainder(Decimal(total), 0)
     return {key: int(share) for key, share in shares.items()}
 
 

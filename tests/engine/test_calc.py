@@ -16,7 +16,7 @@ from bomtui.engine.calc import (
     traced,
 )
 from bomtui.model.bound import Range, Value, exceeds
-from bomtui.model.money import Total
+from bomtui.model.money import Proportion, Total
 
 AT_LEAST_TWO = Range(2.0, inf, frozenset({"L9"}))
 
@@ -107,10 +107,10 @@ def test_money_counts_what_is_missing() -> None:
 
 def test_split_adds_up_and_refuses_to_split_by_nothing() -> None:
     """Shares add to the total; an amount without anyone to take it is a fault."""
-    shares = PLAIN.split(Decimal("1.0000"), {"a": Decimal(1), "b": Decimal(2)}, "points")
+    shares = PLAIN.split(Decimal("1.0000"), Proportion({"a": Decimal(1), "b": Decimal(2)}), "points")
     assert shares == {"a": Decimal("0.3333"), "b": Decimal("0.6667")}
     with pytest.raises(ValueError, match="one at least is above 0"):
-        PLAIN.split(Decimal(1), {"a": Decimal(0), "b": Decimal(0)}, "points")
+        PLAIN.split(Decimal(1), Proportion({"a": Decimal(0), "b": Decimal(0)}), "points")
 
 
 @pytest.mark.parametrize(

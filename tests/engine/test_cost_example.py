@@ -8,7 +8,7 @@ import pytest
 
 from bomtui.engine.rollup import rollup
 from bomtui.model.load import Load
-from bomtui.model.money import LINE_DIGITS, Money, largest_remainder, round_half_up
+from bomtui.model.money import LINE_DIGITS, Money, Proportion, round_half_up
 from bomtui.model.part import Part, PriceBreak
 from bomtui.model.proposal import Info, Proposal, Snapshot
 from bomtui.model.rollup import CostRollup
@@ -224,7 +224,7 @@ def test_cells_of_other_elements(element: str) -> None:
     """Each element is split as its row of the table says: wire by metres, ends by wires, the rest by points."""
     weights = {"wire": (18, 9, 4)}.get(element, (12, 14, 6))
     named = {subsystem: Decimal(weight) for subsystem, weight in zip(SUBSYSTEMS, weights, strict=True)}
-    shares = largest_remainder(Decimal(CELLS[element]), named, LINE_DIGITS)
+    shares = Proportion(named).largest_remainder(Decimal(CELLS[element]), LINE_DIGITS)
     assert shares == {subsystem: Decimal(amount) for subsystem, amount in ELEMENT_SHARES[element].items()}
 
 
@@ -233,7 +233,7 @@ def test_spreading_common_and_reserve(cost: CostRollup) -> None:
     points = {"LIGHT": Decimal(12), "HVAC": Decimal(14), "WIPE": Decimal(6)}
     spread = dict.fromkeys(SUBSYSTEMS, Decimal(0))
     for amount in (cost.common.amount, cost.reserve.amount):
-        for subsystem, share in largest_remainder(amount, points, LINE_DIGITS).items():
+        for subsystem, share in Proportion(points).largest_remainder(amount, LINE_DIGITS).items():
             spread[subsystem] += share
     found = {subsystem: cost.subsystems[subsystem].amount + spread[subsystem] for subsystem in SUBSYSTEMS}
     assert found == {"LIGHT": Decimal("22.9272"), "HVAC": Decimal("22.3842"), "WIPE": Decimal("9.7758")}

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bomtui.model.money import CurrencyError, Money, Total, ceiling, is_currency, largest_remainder, round_half_up
+from bomtui.model.money import CurrencyError, Money, Proportion, Total, ceiling, is_currency, round_half_up
 
 AMOUNTS = st.decimals(min_value=-10_000, max_value=10_000, places=6, allow_nan=False)
 WEIGHTS = st.dictionaries(
@@ -20,7 +20,7 @@ WEIGHTS = st.dictionaries(
 @given(AMOUNTS, WEIGHTS, st.integers(0, 4))
 def test_shares_add_to_the_total(total: Decimal, weights: dict[str, Decimal], digits: int) -> None:
     """Whatever is split, the shares add to it exactly, nobody without weight gets any, and none is a unit off."""
-    shares = largest_remainder(total, weights, digits)
+    shares = Proportion(weights).largest_remainder(total, digits)
     assert sum(shares.values()) == total
     unit = Decimal(1).scaleb(-digits)
     weight_sum = sum(weights.values())
@@ -33,12 +33,12 @@ def test_shares_add_to_the_total(total: Decimal, weights: dict[str, Decimal], di
 def test_order_of_the_weights_changes_no_share(total: Decimal, weights: dict[str, Decimal]) -> None:
     """Ties go by key, never by the order in which weights are given."""
     backwards = dict(reversed(weights.items()))
-    assert largest_remainder(total, weights, 4) == largest_remainder(total, backwards, 4)
+    assert Proportion(weights).largest_remainder(total, 4) == Proportion(backwards).largest_remainder(total, 4)
 
 
 def test_ties_go_in_alphabetical_order() -> None:
     """Of equal remainders the first key in the alphabet gets the unit."""
-    shares = largest_remainder(Decimal("0.01"), {"b": Decimal(1), "a": Decimal(1)}, 2)
+    shares = Proportion({"b": Decimal(1), "a": Decimal(1)}).largest_remainder(Decimal("0.01"), 2)
     assert shares == {"b": Decimal("0.00"), "a": Decimal("0.01")}
 
 
@@ -46,7 +46,7 @@ def test_ties_go_in_alphabetical_order() -> None:
 def test_nothing_to_split_by_is_refused(weights: dict[str, Decimal]) -> None:
     """Without a positive weight, or with a negative one, there is no split."""
     with pytest.raises(ValueError, match="none is negative and one at least is above 0"):
-        largest_remainder(Decimal(1), weights, 2)
+        Proportion(weights).largest_remainder(Decimal(1), 2)
 
 
 def test_floats_do_not_get_in() -> None:

@@ -18,7 +18,7 @@ from bomtui.model.base import Base
 from bomtui.model.bound import Range, Value
 from bomtui.model.fields import field_table
 from bomtui.model.ids import parse_address
-from bomtui.model.money import Money, Total, largest_remainder, round_half_up
+from bomtui.model.money import Money, Proportion, Total, round_half_up
 from bomtui.model.proposal import Proposal, Snapshot
 from bomtui.model.rollup import Rollup
 from bomtui.model.settings import DRIVE_HABITS, DriveHabit, Settings
@@ -336,7 +336,7 @@ def _evaluated(step: Step) -> object:
         key = step.text.partition("[")[2].rstrip("]")
         weights = {name.strip(): weight for name, weight in inputs.items()}
         padded = {(f" {name}" if name in {"common", "reserve"} else name): weight for name, weight in weights.items()}
-        shares = largest_remainder(total, padded, 4) if len(padded) > 1 and any(padded.values()) else None
+        shares = Proportion(padded).largest_remainder(total, 4) if len(padded) > 1 and any(padded.values()) else None
         wanted = f" {key}" if key in {"common", "reserve"} else key
         return total if shares is None else shares[wanted]
     return eval(step.text, dict(_FUNCTIONS), inputs)  # noqa: S307 - our own formula texts
