@@ -174,6 +174,15 @@ class Gate:
         known = [value for value in values if value is not None]
         return Total(amount=sum(known, Decimal(0)), unknown=len(values) - len(known))
 
+    def counted(self, amounts: Mapping[str, Decimal], what: str) -> Decimal:  # noqa: ARG002 - the recorder keeps what they are
+        """Add exact amounts of an owner each.
+
+        Args:
+            amounts: Amount per owner.
+            what: What the amounts are, for the explanation.
+        """
+        return sum(amounts.values(), Decimal(0))
+
     def totals(self, keys: Sequence[str], values: Sequence[Total]) -> Total:
         """Add totals: their amounts, and what each of them misses."""
         amount = self.money(keys, [value.amount for value in values]).amount
@@ -344,6 +353,11 @@ class Recorder(Gate):
         """Add and remember amounts."""
         plain = super().money(keys, values)
         return Total(amount=self._gathered("sum", keys, values, plain.amount), unknown=plain.unknown)
+
+    def counted(self, amounts: Mapping[str, Decimal], what: str) -> Decimal:
+        """Add and remember exact amounts."""
+        given = {owner: self.given(amount, f"{what} of {owner}") for owner, amount in amounts.items()}
+        return self.money(list(given), list(given.values())).amount
 
     def split(self, total: Decimal, by: Proportion, what: str) -> dict[str, Decimal]:
         """Split an amount and remember by what."""

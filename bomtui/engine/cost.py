@@ -196,7 +196,7 @@ def _lines(
         if former is not None and former.needs.get(key) == per_module:
             lines.append(kept[key])
             continue
-        quantity = _count(calc, per_module, f"quantity of {key}")
+        quantity = calc.counted(per_module, f"quantity of {key}")
         line = part_line(calc, key, parts.get(key), quantity, proposal.vehicle, proposal.settings.rates, currency)
         shares = (
             {} if line.line_price is None else calc.split(line.line_price, Proportion(per_module), f"{key} by module")
@@ -239,9 +239,9 @@ def _elements(
     test = calc.exact(
         two_rate_cost,
         rate=_amount(rates.test_per_module, proposal),
-        amount=_count(calc, one, "modules"),
+        amount=calc.counted(one, "modules"),
         second_rate=_amount(rates.test_per_way, proposal),
-        second_amount=_count(calc, ways, "tested ways"),
+        second_amount=calc.counted(ways, "tested ways"),
     )
     test_weights = _test_weights(ways, _amount(rates.test_per_module, proposal), _amount(rates.test_per_way, proposal))
     tested = _total(calc, test)
@@ -291,12 +291,7 @@ def _ratio_element(calc: Gate, share_ratio: float | None, name: str, base: Total
 
 
 def _rate_element(calc: Gate, rate: Decimal | None, amounts: Weights, what: str) -> Total:
-    return _total(calc, calc.exact(element_cost, rate=rate, amount=_count(calc, amounts, what)))
-
-
-def _count(calc: Gate, amounts: Weights, what: str) -> Decimal:
-    counted = {module: calc.given(amount, f"{what} of {module}") for module, amount in amounts.items()}
-    return calc.money(list(counted), list(counted.values())).amount
+    return _total(calc, calc.exact(element_cost, rate=rate, amount=calc.counted(amounts, what)))
 
 
 def _total(calc: Gate, amount: Decimal | None) -> Total:
@@ -354,11 +349,14 @@ def _module_cost(
 def _summed(
     calc: Gate, lines: tuple[PartLine, ...], elements: dict[str, Total], modules: dict[str, ModuleCost]
 ) -> CostRollup:
-    owners = sorted({owner for cost in modules.values() for owner in cost.subsystems}, key=natural_key)
-    subsystems = {}
-    for owner in owners:
-        holders = {module: cost.subsystems[owner] for module, cost in modules.items() if owner in cost.subsystems}
-        subsystems[owner] = calc.totals(list(holders), list(holders.values()))
+    holders: dict[str, dict[str, Total]] = {}
+    for module, cost in modules.items():
+        for owner, share in cost.subsystems.items():
+            holders.setdefault(owner, {})[module] = share
+    subsystems = {
+        owner: calc.totals(list(holders[owner]), list(holders[owner].values()))
+        for owner in sorted(holders, key=natural_key)
+    }
     return CostRollup(
         lines=lines,
         elements=elements,

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
-from functools import cache
+from functools import cache, cached_property
 from math import lcm
 
 from bomtui.model.base import Base
@@ -105,14 +105,14 @@ class Proportion:
         weights: Weight per key; nobody changes them any more.
     """
 
-    __slots__ = ("_whole", "_whole_sum", "weights")
-
     def __init__(self, weights: Mapping[str, Decimal]) -> None:
         """Take weights; to split by them, none may be negative and one at least must be above 0."""
         self.weights = weights
-        # Whole numbers in the same proportion: exact, and much quicker than decimals.
-        self._whole = _whole_weights(weights)
-        self._whole_sum = sum(self._whole.values())
+
+    @cached_property
+    def _whole(self) -> dict[str, int]:
+        """Whole numbers in the same proportion: exact, and much quicker than decimals."""
+        return _whole_weights(self.weights)
 
     def __eq__(self, other: object) -> bool:
         """Compare the weights."""
@@ -122,10 +122,9 @@ class Proportion:
 
     __hash__ = None  # type: ignore[assignment]
 
-    @property
-    def splits(self) -> bool:
-        """Whether amounts can be split by these weights."""
-        return self._whole_sum > 0 and min(self._whole.values()) >= 0
+    @cached_property
+    def _whole_sum(self) -> int:
+        return sum(self._whole.values())
 
     def largest_remainder(self, total: Decimal, digits: int) -> dict[str, Decimal]:
         """Split an amount so that the shares add to it exactly.
@@ -145,7 +144,7 @@ class Proportion:
 
         Source: method of largest remainders (Hamilton apportionment), see electoral mathematics handbooks.
         """
-        if not self.splits:
+        if self._whole_sum <= 0 or min(self._whole.values()) < 0:
             message = "an amount is split by weights of which none is negative and one at least is above 0"
             raise ValueError(message)
         if total < 0:
