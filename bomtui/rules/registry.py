@@ -6,6 +6,7 @@ from bomtui.rules import (
     channel_twice,
     data_missing,
     drive_side,
+    exclusive_overlap,
     grade_low,
     maker_unapproved,
     package_refused,
@@ -15,6 +16,7 @@ from bomtui.rules import (
     rail_missing,
     safety_capability,
     standin_device,
+    together_apart,
 )
 from bomtui.rules.context import Rule
 
@@ -27,6 +29,8 @@ RULES: tuple[Rule, ...] = (
     rail_missing.RULE,
     standin_device.RULE,
     safety_capability.RULE,
+    exclusive_overlap.RULE,
+    together_apart.RULE,
     part_forbidden.RULE,
     part_absent.RULE,
     maker_unapproved.RULE,
