@@ -116,8 +116,16 @@ class ModeRecord(Record, frozen=True, kw_only=True):
         ),
     ]
     supply_current_a: SupplyCurrent
-    on_current_a: Annotated[Bounded, Meta(description="every load with a time share on, at the worst supply voltage")]
-    inrush_a: Annotated[Bounded, Meta(description="largest inrush of one load above its on-current")]
+    on_current_a: Annotated[
+        Bounded,
+        Meta(
+            description="every load with a time share on, at the worst supply voltage; of an exclusive group only the "
+            "largest, of the vehicle over all its loads, so that it can be less than the sum of the modules"
+        ),
+    ]
+    inrush_a: Annotated[
+        Bounded, Meta(description="largest inrush of one load or together group above what is counted as on")
+    ]
 
 
 class SubsystemRecord(Record, frozen=True, kw_only=True):

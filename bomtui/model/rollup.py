@@ -104,12 +104,13 @@ class ModeCurrent(Base, frozen=True):
         mode: Id of the mode.
         loads_a: List arithmetic: current at the test voltage times time share.
         loads_at_mode_voltage_a: Mean current at the mode's own voltage, typical and worst corner of the supply range.
-        on_current_a: Every load with a time share switched on, at the worst end of the supply range.
-        inrush_a: Largest inrush of one load above its on-current.
+        on_current_a: Every load with a time share switched on, at the worst end of the supply range; of an exclusive
+            group only the largest. Of the vehicle: over all loads, which is less than the sum of the modules where an
+            exclusive group has loads in several.
+        inrush_a: Largest inrush, of one load or of a together group, above what is counted as on.
         electronics_a: Current of the modules' own parts.
-        supply_current_a: Typical: mean loads plus electronics. Worst: every load with a time share on at the worst end
-            of
-            the supply range, one inrush on top, electronics at their largest.
+        supply_current_a: Typical: mean loads plus electronics. Worst: `on_current_a`, one inrush on top, electronics at
+            their largest.
     """
 
     mode: str

@@ -6,10 +6,17 @@ from bomtui.rules import (
     channel_twice,
     data_missing,
     drive_side,
+    exclusive_overlap,
+    grade_low,
+    maker_unapproved,
+    package_refused,
+    part_absent,
+    part_forbidden,
     pins_short,
     rail_missing,
     safety_capability,
     standin_device,
+    together_apart,
 )
 from bomtui.rules.context import Rule
 
@@ -22,5 +29,12 @@ RULES: tuple[Rule, ...] = (
     rail_missing.RULE,
     standin_device.RULE,
     safety_capability.RULE,
+    exclusive_overlap.RULE,
+    together_apart.RULE,
+    part_forbidden.RULE,
+    part_absent.RULE,
+    maker_unapproved.RULE,
+    grade_low.RULE,
+    package_refused.RULE,
     data_missing.RULE,
 )
