@@ -19,6 +19,7 @@ from bomtui.tui.failure import Failed, describe
 from bomtui.tui.from_services.workplace import ServicesWorkplace
 from bomtui.tui.glyphs import ASCII, Glyphs, glyphs_for
 from bomtui.tui.palette import CommandProvider
+from bomtui.tui.screens.choice.screen import Choice, ChoiceScreen
 from bomtui.tui.screens.error.screen import ErrorScreen
 from bomtui.tui.screens.fitted import FittedScreen
 from bomtui.tui.screens.help.screen import HelpScreen
@@ -29,6 +30,17 @@ from bomtui.tui.theme import DARK, LIGHT, THEME_NAMES, colours_for
 from bomtui.tui.user_commands import bindings
 from bomtui.tui.view import ProposalSource, Refusal, Workplace
 from bomtui.tui.widgets.prompt_line import PlainInput, PromptLine
+
+STAY = "stay"
+SAVE = "save"
+KEEP = "keep"
+DISCARD = "discard"
+LEAVING = (
+    Choice(STAY, "stay", "goes back to the proposal"),
+    Choice(SAVE, "save and leave", "writes the proposal and its frozen parts"),
+    Choice(KEEP, "leave, keep the steps", "not in the file; the next opening takes them up, undo included"),
+    Choice(DISCARD, "leave, give up the steps", "the file stays as it was saved last"),
+)
 
 
 class BomtuiApp(App[None], inherit_bindings=False):
@@ -56,6 +68,7 @@ class BomtuiApp(App[None], inherit_bindings=False):
         super().__init__()
         self._workplace = workplace
         self._first_path = path
+        self._source: ProposalSource | None = None
         self.glyphs = glyphs or glyphs_for(os.environ, locale.getencoding())
         self.register_theme(DARK)
         self.register_theme(LIGHT)
@@ -86,7 +99,40 @@ class BomtuiApp(App[None], inherit_bindings=False):
             self.push_screen(StartScreen(self._workplace, self.glyphs))
 
     def _leave(self, code: int) -> None:
+        self._close_source()
         self.exit(return_code=code)
+
+    def _close_source(self) -> None:
+        """End the work on the open proposal; what is unsaved is kept for its next opening."""
+        if self._source is not None:
+            self._source.close()
+            self._source = None
+
+    async def action_quit(self) -> None:
+        """Leave; what is not saved is asked about."""
+        source = self._source
+        if source is None or not source.is_unsaved:
+            self._leave(0)
+            return
+        if isinstance(self.screen, ChoiceScreen):
+            return
+
+        def chosen(choice: str | None) -> None:
+            if choice == SAVE:
+                outcome = source.save()
+                if outcome.state in {"saved", "nothing"}:
+                    self._leave(0)
+                else:
+                    self.post_message(Failed("Not saved", (outcome.message, *outcome.lines)))
+            elif choice == KEEP:
+                self._leave(0)
+            elif choice == DISCARD:
+                source.discard()
+                self._source = None
+                self._leave(0)
+
+        screen = ChoiceScreen("Leave without saving?", LEAVING, self.glyphs)
+        await self.push_screen(screen, chosen)
 
     @work(thread=True, exclusive=True, group="open", exit_on_error=False, description="opening the proposal")
     def open_proposal(self, path: str) -> None:
@@ -103,6 +149,8 @@ class BomtuiApp(App[None], inherit_bindings=False):
         """Show a proposal in place of everything else."""
         while len(self.screen_stack) > 1:
             await self.pop_screen()
+        self._close_source()
+        self._source = message.source
         await self.push_screen(RollupScreen(message.source, self.glyphs))
 
     @on(RollupScreen.OpenOther)
