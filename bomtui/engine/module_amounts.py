@@ -139,8 +139,11 @@ def _average(calc: Gate, contents: Contents) -> Amounts:
 
 def _lean(contents: Contents) -> Amounts:
     module = contents.module
-    quantities = {key: in_lean(module, terms).amount for key, terms in _part_terms(contents).items()}
-    parts = {key: quantity for key, quantity in quantities.items() if quantity}
+    parts = {
+        key: in_lean(module, terms).amount
+        for key, terms in _part_terms(contents).items()
+        if is_everywhere(module.fitment_ratio) and any(is_everywhere(term.own_ratio) for term in terms)
+    }
     lengths = in_lean(module, _length_terms(contents))
     return Amounts(
         modules=Decimal(1 if is_everywhere(module.fitment_ratio) else 0),

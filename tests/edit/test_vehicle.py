@@ -247,6 +247,9 @@ def test_a_load_names_what_exists() -> None:
         ("variants.one.placements.L3.note", "x", "there is no 'variants.one.placements.L3'"),
         ("settings.drives.XX.wires", 2, "there is no 'settings.drives.XX'"),
         ("zones.Z1.distance", {"Z2": 1.0}, "is set zone by zone"),
+        ("loads.L1.fitment", 1.5, "the fitment of L1 takes a share of 0 % to 100 %, found 150 %"),
+        ("variants.one.modules.REAR.fitment", -0.1, "takes a share of 0 % to 100 %, found -10 %"),
+        ("loads.L1.time_share.RUN", 2.0, "takes a share of 0 % to 100 %, found 200 %"),
     ],
 )
 def test_a_field_refuses_what_it_cannot_take(place: str, value: object, words: str) -> None:

@@ -2,10 +2,13 @@
 
 import math
 from decimal import Decimal
+from itertools import product
 from typing import Any
 
 import msgspec
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from bomtui.engine.calc import PLAIN
 from bomtui.engine.load_groups import exclusive_share
@@ -160,6 +163,59 @@ def test_a_group_of_one_changes_nothing() -> None:
     at = {"A": "M", "B": "N"}
     for place, mode in currents(plain, at).items():
         assert figures(currents(alone, at)[place]) == figures(mode)
+
+
+def _worst_by_trying(loads: dict[str, Load]) -> float:
+    """Largest current of all states that the groups allow, one start at a time, by trying them all."""
+    worst = 0.0
+    for chosen in product((False, True), repeat=len(loads)):
+        on = {load_id: load for (load_id, load), is_on in zip(loads.items(), chosen, strict=True) if is_on}
+        if not _is_allowed(on, loads):
+            continue
+        starts: dict[str, float] = {"": 0.0}
+        for load_id, own in on.items():
+            name = own.together_group or load_id
+            above_a = max((own.peak_current_a or 0) - (own.test_current_a or 0), 0)
+            starts[name] = starts.get(name, 0) + above_a
+        worst = max(worst, sum(own.test_current_a or 0 for own in on.values()) + max(starts.values()))
+    return worst
+
+
+def _is_allowed(on: dict[str, Load], loads: dict[str, Load]) -> bool:
+    for load_id, own in loads.items():
+        for other_id, other in loads.items():
+            joined = own.together_group != "" and own.together_group == other.together_group
+            if joined and (load_id in on) != (other_id in on):
+                return False
+            apart = own.exclusive_group != "" and own.exclusive_group == other.exclusive_group
+            if load_id != other_id and apart and not joined and load_id in on and other_id in on:
+                return False
+    return True
+
+
+CURRENTS = st.tuples(st.integers(0, 9), st.integers(0, 20), st.sampled_from(["", "X", "Y"]), st.sampled_from(["", "T"]))
+
+
+@given(st.lists(CURRENTS, min_size=1, max_size=6), st.booleans())
+def test_no_allowed_state_draws_more(rows: list[tuple[int, int, str, str]], mixed: bool) -> None:
+    """The largest current is that of the worst state that the groups allow, found by trying all of them.
+
+    Where a together group has loads in several exclusive groups, or beside one, it is an upper bound.
+    """
+    loads = {
+        f"L{row}": load(
+            on_a, peak_a, exclusive_group="X" if together and not mixed else exclusive, together_group=together
+        )
+        for row, (on_a, peak_a, exclusive, together) in enumerate(rows)
+    }
+    modules = {load_id: f"M{row % 2}" for row, load_id in enumerate(loads)}
+    found = currents(loads, modules)["vehicle"].supply_current_a.max
+    worst = _worst_by_trying(loads)
+    if len({own.exclusive_group for own in loads.values() if own.together_group}) <= 1:
+        assert found == worst
+    else:
+        assert isinstance(found, float)
+        assert found >= worst
 
 
 def test_shares_of_an_exclusive_group_add_up() -> None:

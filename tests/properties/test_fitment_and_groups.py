@@ -1,11 +1,8 @@
 """What must hold of any vehicle with fitment rates and groups of loads."""
 
-import random
 from decimal import Decimal
 from functools import cache
-from typing import Any
 
-import msgspec
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -13,54 +10,12 @@ from bomtui.engine.calc import Recorder
 from bomtui.engine.figures import all_figures
 from bomtui.engine.rollup import rollup
 from bomtui.engine.tagging import tagged_snapshot
-from bomtui.model.base import Base
 from bomtui.model.bound import ends
 from bomtui.model.proposal import Snapshot
 from tests.generated import generated_snapshot
 from tests.properties.explained import Figures, without_origin, wrong_steps
+from tests.properties.varied import with_fields, with_fitment, with_groups
 from tests.strategies import snapshots
-
-FITMENTS = (None, None, 0.0, 0.07, 0.35, 0.5, 1.0)
-
-
-def with_fitment(start: Snapshot, seed: int, fitments: tuple[float | None, ...] = FITMENTS) -> Snapshot:
-    """The vehicle with fitments of loads, modules and devices by chance."""
-    chance = random.Random(seed)
-
-    def fitted(record: Any, **changes: object) -> Any:  # noqa: ANN401 - a load, module or device
-        return _with(record, fitment_ratio=chance.choice(fitments), **changes)
-
-    old = start.proposal
-    variants = {
-        key: _with(
-            variant,
-            modules={
-                module_id: fitted(module, devices={ref: fitted(device) for ref, device in module.devices.items()})
-                for module_id, module in variant.modules.items()
-            },
-        )
-        for key, variant in old.variants.items()
-    }
-    loads = {load_id: fitted(load) for load_id, load in old.loads.items()}
-    return Snapshot(proposal=_with(old, variants=variants, loads=loads), parts=start.parts)
-
-
-def with_groups(start: Snapshot, seed: int) -> Snapshot:
-    """The vehicle with most loads in groups by chance."""
-    chance = random.Random(seed)
-    loads = {
-        load_id: _with(
-            load,
-            exclusive_group=chance.choice(("", "X1", "X2", "X3")),
-            together_group=chance.choice(("", "", "T1", "T2")),
-        )
-        for load_id, load in start.proposal.loads.items()
-    }
-    return Snapshot(proposal=_with(start.proposal, loads=loads), parts=start.parts)
-
-
-def _with(record: Base, **changes: object) -> Any:  # noqa: ANN401 - any record
-    return msgspec.structs.replace(record, **changes)
 
 
 @settings(max_examples=30)
@@ -117,10 +72,11 @@ def test_groups_never_add_to_the_current_that_is_on(start: Snapshot, seed: int) 
     """With groups at most as much is on as without, at least as the largest load; means stay; modules know no other."""
     plain, grouped = with_groups(start, 0), with_groups(start, seed)
     plain = Snapshot(
-        proposal=_with(
+        proposal=with_fields(
             plain.proposal,
             loads={
-                key: _with(load, exclusive_group="", together_group="") for key, load in plain.proposal.loads.items()
+                key: with_fields(load, exclusive_group="", together_group="")
+                for key, load in plain.proposal.loads.items()
             },
         ),
         parts=plain.parts,
@@ -139,7 +95,7 @@ def test_groups_never_add_to_the_current_that_is_on(start: Snapshot, seed: int) 
         assert after.standby_a == before.standby_a
 
 
-@settings(max_examples=15)
+@settings(max_examples=8)
 @given(st.lists(st.integers(0, 2**32), min_size=1, max_size=4))
 def test_incremental_equals_full_with_fitment_and_groups(seeds: list[int]) -> None:
     """From any fitments and groups to any others the rollup that reuses a former one is that computed from nothing."""
@@ -152,7 +108,7 @@ def test_incremental_equals_full_with_fitment_and_groups(seeds: list[int]) -> No
             key: load if index % 2 else base.proposal.loads[key]
             for index, (key, load) in enumerate(snapshot.proposal.loads.items())
         }
-        snapshot = Snapshot(proposal=_with(snapshot.proposal, loads=kept), parts=base.parts)
+        snapshot = Snapshot(proposal=with_fields(snapshot.proposal, loads=kept), parts=base.parts)
         computed = rollup(snapshot, "only", computed)
         assert computed.result == rollup(snapshot, "only").result
 

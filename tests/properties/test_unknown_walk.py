@@ -18,6 +18,7 @@ from bomtui.model.fields import field_table
 from bomtui.model.money import Total
 from bomtui.model.parameter import Parameter
 from bomtui.model.proposal import Snapshot
+from tests.properties.varied import with_fitment, with_groups
 from tests.samples.rollups import snapshot
 
 VEHICLE, VARIANT = "sweeper", "zone"
@@ -25,15 +26,29 @@ OPTIONAL_ROOTS = ("vehicle", "zones", "modes", "loads", "parts")
 """What a person may leave open; settings have habits of the trade behind them."""
 
 
-@cache
-def _before() -> Computed:
-    return rollup(snapshot(VEHICLE), VARIANT)
+PLAIN, VARIED = "plain", "varied"
+"""The sample as it is; and with fitment rates and groups of loads by chance."""
+
+FITMENTS = (None, 0.35, 1.0)
+EVERY_OTHER = 5
+"""Of the varied sample every fifth value is taken away: the plain one has walked them all."""
 
 
 @cache
-def _read_paths() -> tuple[tuple[str, ...], ...]:
+def _sample(kind: str) -> Snapshot:
+    plain = snapshot(VEHICLE)
+    return plain if kind == PLAIN else with_groups(with_fitment(plain, 3, FITMENTS), 5)
+
+
+@cache
+def _before(kind: str) -> Computed:
+    return rollup(_sample(kind), VARIANT)
+
+
+@cache
+def _read_paths(kind: str) -> tuple[tuple[str, ...], ...]:
     """Every field that a formula of the variant reads, found by recording all its figures."""
-    figures = all_figures(rollup(tagged_snapshot(snapshot(VEHICLE)), VARIANT, calc=Recorder()).result)
+    figures = all_figures(rollup(tagged_snapshot(_sample(kind)), VARIANT, calc=Recorder()).result)
     seen: set[int] = set()
     found: set[str] = set()
     waiting = [origin_of(value.amount if isinstance(value, Total) else value) for value in figures.values()]
@@ -53,8 +68,10 @@ def _split(path: str) -> tuple[str, ...]:
 
 def _groups() -> list[str]:
     parts = snapshot(VEHICLE).parts
-    kinds = {parts[path[1]].kind for path in _read_paths() if path[0] == "parts"}
-    subsystems = {snapshot(VEHICLE).proposal.loads[path[1]].subsystem for path in _read_paths() if path[0] == "loads"}
+    kinds = {parts[path[1]].kind for path in _read_paths(PLAIN) if path[0] == "parts"}
+    subsystems = {
+        snapshot(VEHICLE).proposal.loads[path[1]].subsystem for path in _read_paths(PLAIN) if path[0] == "loads"
+    }
     return ["vehicle", "zones", "modes", *sorted(kinds), *sorted(subsystems)]
 
 
@@ -114,10 +131,10 @@ def _known(value: Value | Decimal | Total) -> bool:
     return value is not None and not isinstance(value, Range)
 
 
-def _better(sample: Snapshot) -> Iterator[tuple[str, object, object]]:
+def _better(kind: str, sample: Snapshot) -> Iterator[tuple[str, object, object]]:
     """Yield figures that became another exact value; and a complaint where no figure moved at all."""
-    before = all_figures(_before().result)
-    after = all_figures(rollup(sample, VARIANT, _before()).result)
+    before = all_figures(_before(kind).result)
+    after = all_figures(rollup(sample, VARIANT, _before(kind)).result)
     for name, old in before.items():
         new = after.get(name)
         if new is not None and _known(new) and new != old:
@@ -131,12 +148,30 @@ def test_a_value_taken_away_leaves_bounds(group: str) -> None:
     """Without a value that some formula reads, figures become bounds or unknown; none becomes another exact number."""
     wrong: list[tuple[object, ...]] = []
     walked = 0
-    for path in _read_paths():
+    for path in _read_paths(PLAIN):
         if not _in_group(path, group) or _given_twice(path):
             continue
-        sample = _without(snapshot(VEHICLE), path)
+        sample = _without(_sample(PLAIN), path)
         if sample is not None:
             walked += 1
-            wrong.extend((".".join(path), *found) for found in _better(sample))
+            wrong.extend((".".join(path), *found) for found in _better(PLAIN, sample))
     assert wrong == []
     assert walked
+
+
+@pytest.mark.parametrize("start", range(0, EVERY_OTHER * 2, EVERY_OTHER))
+def test_a_value_taken_away_leaves_bounds_with_fitment_and_groups(start: int) -> None:
+    """The same holds of a vehicle in which not everything is fitted and loads are in groups.
+
+    An absent fitment is no unknown: it says that every vehicle has it.
+    """
+    paths = [path for path in _read_paths(VARIED) if path[-1] != "fitment" and not _given_twice(path)]
+    wrong: list[tuple[object, ...]] = []
+    walked = 0
+    for path in paths[start :: EVERY_OTHER * 2]:
+        sample = _without(_sample(VARIED), path)
+        if sample is not None:
+            walked += 1
+            wrong.extend((".".join(path), *found) for found in _better(VARIED, sample))
+    assert wrong == []
+    assert walked > 100
