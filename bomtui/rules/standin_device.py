@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 
+from bomtui.engine.common_cause import serving_devices
 from bomtui.model.finding import Verdict
-from bomtui.model.ids import Address, natural_key, parse_address
+from bomtui.model.ids import natural_key
 from bomtui.rules.context import Context, Rule, failed, passed, undecided
 from bomtui.rules.wording import listed
 
@@ -52,16 +53,10 @@ def ask(context: Context) -> Iterator[Verdict]:
 
 
 def _devices(context: Context, load_id: str) -> frozenset[str]:
-    """Addresses of the devices that serve a load: those it is placed on, its stage, and those counted in it."""
-    addresses = [address for address in context.addresses.get(load_id, ()) if address.device]
-    if load_id in context.addresses:
-        addresses += [parse_address(text) for text in context.variant.placements[load_id].stage]
-    named = {str(Address(address.module, address.device)) for address in addresses}
-    for module in _modules(context, load_id):
-        for ref, device in context.variant.modules[module].devices.items():
-            if device.counted_in_load == load_id:
-                named.add(str(Address(module, ref)))
-    return frozenset(named)
+    if load_id not in context.addresses:
+        return frozenset()
+    placement = context.variant.placements[load_id]
+    return serving_devices(context.variant, load_id, context.addresses[load_id], placement.stage)
 
 
 def _modules(context: Context, load_id: str) -> set[str]:
