@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 from hypothesis.strategies import DrawFn, SearchStrategy
 
 from bomtui.model.base import Base
+from bomtui.model.constraints import Constraints
 from bomtui.model.fields import FieldInfo, field_table
 from bomtui.model.load import DRIVE_CODES, Load
 from bomtui.model.money import Money
@@ -305,6 +306,7 @@ def proposal_of_parts(draw: DrawFn, catalog: Mapping[str, Part]) -> Proposal:
         subsystems={name: draw(records(Subsystem, {}, most=1)) for name in subsystems},
         loads=vehicle_loads,
         pairs=pairs,
+        constraints=draw(records(Constraints, {})),
         settings=draw(_settings()),
         assumptions={name: draw(records(Assumption, {}, most=3)) for name in draw(ids("A", most=1))},
         variants=variants,

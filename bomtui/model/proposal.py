@@ -4,6 +4,7 @@ import datetime
 from typing import Annotated
 
 from bomtui.model.base import Base
+from bomtui.model.constraints import Constraints
 from bomtui.model.fields import Field
 from bomtui.model.load import Load
 from bomtui.model.part import Part
@@ -50,6 +51,7 @@ class Proposal(Base, frozen=True):
     subsystems: Annotated[dict[str, Subsystem], Field("function groups")] = {}
     loads: Annotated[dict[str, Load], Field("the customer's load list")] = {}
     pairs: Annotated[dict[str, Pair], Field("loads and their stand-ins")] = {}
+    constraints: Annotated[Constraints, Field("what the customer asks of parts")] = Constraints()
     settings: Annotated[Settings, Field("rates, habits and thresholds")] = Settings()
     assumptions: Annotated[dict[str, Assumption], Field("what is taken for granted")] = {}
     variants: Annotated[dict[str, Variant], Field("architectures")] = {}

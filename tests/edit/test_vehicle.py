@@ -267,6 +267,25 @@ def test_fields_are_set_and_cleared() -> None:
     assert apply(SetField(place="loads.L1.rated_power", value=21.0), start) is start
 
 
+def test_the_customers_constraints_are_fields() -> None:
+    """Grade, makers, packages and parts are set and cleared at their places; a grade that there is not is refused."""
+    start = small()
+    for place, value in (
+        ("minimum_grade", "G1"),
+        ("approved_makers", ("Maker A",)),
+        ("refused_packages", ("BGA",)),
+        ("must_keep", ("mcu",)),
+        ("forbidden", ("hs1", "of nobody")),
+    ):
+        step = SetField(place=f"constraints.{place}", value=value)
+        after = done(step, start)
+        assert getattr(after.proposal.constraints, place) == value
+        assert step.label == f"set {place.replace('_', ' ')}"
+        assert done(SetField(place=f"constraints.{place}"), after).proposal == start.proposal
+    words = "takes one of G0, G1, G2, G3, found 'G4'"
+    assert words in refused(SetField(place="constraints.minimum_grade", value="G4"), start).sentence
+
+
 def test_a_habit_begins_as_that_of_the_trade() -> None:
     """Setting one count of a drive code that the proposal has no habit for keeps the trade's other counts."""
     habit = done(SetField(place="settings.drives.HB2.wires", value=5), small()).proposal.settings.drives["HB2"]

@@ -3,6 +3,7 @@
 import pytest
 
 from bomtui.model.base import Base
+from bomtui.model.constraints import Constraints
 from bomtui.model.fields import FieldInfo, field_table, fields_by_key
 from bomtui.model.load import Load
 from bomtui.model.part import Part, PinGroup, PriceBreak, SupplyNeed
@@ -14,7 +15,7 @@ from bomtui.model.vehicle import Mode, Pair, Subsystem, Vehicle, Zone
 
 RECORDS = (
     Proposal, Info, Vehicle, Zone, Mode, Subsystem, Pair, Load, Settings, Rates, Counting, Heat, Standby, Electronics,
-    DriveHabit, Assumption, Variant, Module, Rail, Device, Item, Placement, Acceptance, Part, PriceBreak,
+    DriveHabit, Constraints, Assumption, Variant, Module, Rail, Device, Item, Placement, Acceptance, Part, PriceBreak,
     PinGroup, SupplyNeed,
 )  # fmt: skip
 
