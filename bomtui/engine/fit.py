@@ -130,13 +130,26 @@ def _side(load: Load, part: Part | None) -> Comparison:
     return Comparison("side", " ".join(part.sides) if part.sides else NO_SIDE, load.drive, load.drive in part.sides)
 
 
-def _supply(load: Load, part: Part, given: Given, settings: Settings) -> Comparison | None:
-    del load, settings
-    if part.kind not in NET_KINDS or not given.on_battery:
+def compare_supply(part: Part, supply: str | None, *, on_battery: bool) -> Comparison | None:
+    """Ask whether a part is made for the vehicle's supply; None where it does not meet it.
+
+    Args:
+        part: The part.
+        supply: Supply class of the vehicle; None where unknown.
+        on_battery: Whether it takes the vehicle's supply.
+
+    Source: common practice; what it is made for is data of the part.
+    """
+    if part.kind not in NET_KINDS or not on_battery:
         return None
     nets = tuple(f"{net} V" for net in part.nets)
-    fits = given.supply in nets if nets and given.supply is not None else None
-    return Comparison("supply", " ".join(nets) or None, given.supply, fits)
+    fits = supply in nets if nets and supply is not None else None
+    return Comparison("supply", " ".join(nets) or None, supply, fits)
+
+
+def _supply(load: Load, part: Part, given: Given, settings: Settings) -> Comparison | None:
+    del load, settings
+    return compare_supply(part, given.supply, on_battery=given.on_battery)
 
 
 def _current(load: Load, part: Part, given: Given, settings: Settings) -> Comparison | None:

@@ -234,7 +234,7 @@ def _current_changes(changes: tuple[float | None, float | None]) -> str:
 def _signed_current(change_a: float) -> str:
     if not change_a:
         return NOT_COMPUTED
-    return f"{'+' if change_a > 0 else '-'}{display(abs(change_a), 'current', digits=4)}"
+    return f"{'+' if change_a > 0 else '-'}{display(abs(change_a), 'current', digits=4, unicode=False)}"
 
 
 def device_heat(snapshot: Snapshot, rollup: Rollup, device: str) -> DeviceHeat | None:

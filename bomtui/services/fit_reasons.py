@@ -2,18 +2,21 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from bomtui.engine.common_cause import ServedBy, is_apart, served_by
 from bomtui.engine.constraints import breaches
 from bomtui.engine.fit import Comparison
 from bomtui.model.bound import Value
+from bomtui.model.finding import Finding
 from bomtui.model.ids import Address, natural_key, parse_address
 from bomtui.model.part import Part
 from bomtui.model.proposal import Proposal
 from bomtui.model.variant import Variant
 
 _SENTENCES: Mapping[str, str] = {
-    "channels": "{measured} channels free or there, {limit} needed",
+    "findings": "findings that it brings are {measured}, wanted are {limit}",
+    "channels": "{measured} channels free, {limit} needed",
     "taken": "{measured} takes a channel of it without naming which",
     "side": "drives {measured}, the load is {limit}",
     "supply": "made for {measured}, the vehicle has {limit}",
@@ -22,6 +25,7 @@ _SENTENCES: Mapping[str, str] = {
     "pwm": "PWM of {measured}, at most {limit}",
     "regulation": "{measured}, the load needs a {limit}",
     "string": "string of {measured}, the limit is {limit}",
+    "output": "makes {measured}, its rail needs {limit}",
     "parallel": "{measured} in parallel, at most {limit}",
     "diagnosis": "reports by {measured}, {limit} must be seen",
     "safety": "declared for {measured}, the load asks {limit}",
@@ -32,6 +36,10 @@ _SENTENCES: Mapping[str, str] = {
     "package": "package {measured}, the customer asks {limit}",
 }
 
+State = Literal["fits", "undecided", "rejected"]
+"""What speaks against a place or part: nothing; only what is unknown; something certain."""
+
+STATES: tuple[State, ...] = ("fits", "undecided", "rejected")
 NO_COMMON_DEVICE = "no common device"
 
 
@@ -45,6 +53,7 @@ class Reason:
         limit: What it is held against, as findings print it.
         certain: Whether it surely does not fit; False where something unknown decides.
         text: Both in one line: `7.933 A on a channel for 5.2 A`, `not decided: unknown on a channel for 1.5 A`.
+        load_id: The load that it is about; empty where that is clear, or where it is about no load.
     """
 
     check: str
@@ -52,24 +61,48 @@ class Reason:
     limit: str
     certain: bool
     text: str
+    load_id: str = ""
 
 
-def reason(check: str, measured: Value | str, limit: Value | str, unit: str = "", *, certain: bool = True) -> Reason:
+def reason(
+    check: str, measured: Value | str, limit: Value | str, unit: str = "", *, certain: bool = True, load_id: str = ""
+) -> Reason:
     """Word one reason; the values as findings and acceptances print them."""
     # Rules are loaded where somebody asks for findings or reasons, not at the start of the program.
     from bomtui.rules.wording import printed
 
     one, other = printed(measured, unit), printed(limit, unit)
     text = _SENTENCES[check].format(measured=one, limit=other)
-    return Reason(check, one, other, certain, text if certain else f"not decided: {text}")
+    text = text if certain else f"not decided: {text}"
+    return Reason(check, one, other, certain, f"{load_id}: {text}" if load_id else text, load_id)
 
 
-def fit_reasons(misfits: Iterable[Comparison]) -> tuple[Reason, ...]:
-    """Word what the comparison of a load with its channels says against them."""
+def fit_reasons(misfits: Iterable[Comparison], load_id: str = "") -> tuple[Reason, ...]:
+    """Word what the comparison of a load with its channels says against them, naming the load where it is given."""
     return tuple(
-        reason(own.check, own.measured, own.limit, own.unit, certain=own.fits is False)
+        reason(own.check, own.measured, own.limit, own.unit, certain=own.fits is False, load_id=load_id)
         for own in misfits
         if not own.fits
+    )
+
+
+def finding_reasons(findings: Iterable[Finding]) -> tuple[Reason, ...]:
+    """Word what findings say that a part or place would bring: errors are certain, what is undecided is not.
+
+    Warnings and hints that are decided speak against nothing.
+    """
+    from bomtui.rules.wording import printed
+
+    return tuple(
+        Reason(
+            found.rule,
+            printed(found.measured, found.unit),
+            printed(found.limit, found.unit),
+            certain=found.outcome == "failed",
+            text=found.message,
+        )
+        for found in findings
+        if found.outcome == "undecided" or found.severity == "error"
     )
 
 
@@ -84,6 +117,14 @@ def part_reasons(key: str, part: Part | None, proposal: Proposal, parts: Mapping
     """
     found = breaches(key, part, proposal.constraints, parts)
     return tuple(reason(own.check, own.measured, own.limit, certain=own.certain) for own in found)
+
+
+def state_of(reasons: Iterable[Reason]) -> State:
+    """Tell what reasons make of a place or part."""
+    certain = [own.certain for own in reasons]
+    if not certain:
+        return "fits"
+    return "rejected" if any(certain) else "undecided"
 
 
 @dataclass(frozen=True, slots=True)

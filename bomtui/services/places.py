@@ -1,9 +1,8 @@
 """Every place where a load could be served: free channels of devices, new devices, or a module alone."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from typing import Literal
 
 from bomtui.edit.edit import Edit
 from bomtui.edit.edits.device import AddDevice
@@ -20,14 +19,22 @@ from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import BATTERY, Device, Module
 from bomtui.services.editing import with_parts
 from bomtui.services.effects import Effect
-from bomtui.services.fit_reasons import Partner, Reason, fit_reasons, pair_reasons, part_reasons, partners_of, reason
+from bomtui.services.fit_reasons import (
+    Partner,
+    Reason,
+    State,
+    fit_reasons,
+    pair_reasons,
+    part_reasons,
+    partners_of,
+    reason,
+    state_of,
+)
 from bomtui.services.free_channels import free_of, used_channels
 from bomtui.services.rough_costs import RoughCosts
 
 BRIDGE_KINDS = frozenset(("half_bridge", "full_bridge"))
 """Kinds of which two devices may serve one load: half bridges of one part."""
-
-State = Literal["fits", "undecided", "rejected"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +42,7 @@ class PlaceOption:
     """A place where a load could be served.
 
     Attributes:
-        state: fits; undecided: something unknown decides; rejected: it does not fit.
+        state: Whether it fits.
         words: Where, for people: `ZREA.U6.3`, `ZREA.U9.1 and ZREA.U9.2 of a new hs24-4x22`.
         place: Address of the device, or of the module where no device is needed; empty for a rejected new part.
         on: Channels, or the module, that the load would be placed on; empty where there are not enough.
@@ -90,6 +97,22 @@ def places_of(
     return (*search.devices(), *search.new_devices())
 
 
+def new_devices_in(
+    snapshot: Snapshot,
+    variant_id: str,
+    load_id: str,
+    parts: Mapping[str, Part],
+    quantities: Mapping[str, Decimal],
+    module_id: str,
+) -> tuple[PlaceOption, ...]:
+    """Return a new device in one module of each part that drives a load, also those that do not fit.
+
+    For the arguments see `places_of`.
+    """
+    search = _Search(snapshot, variant_id, load_id, parts, quantities)
+    return tuple(search.new_device(module_id, key) for key in search.driving) if search.needed else ()
+
+
 @dataclass(frozen=True, slots=True)
 class _Chosen:
     """Devices of one module and part that would serve the load together.
@@ -140,7 +163,7 @@ class _Search:
             on = (module_id,)
             reasons = pair_reasons(self.partners, self.variant, self.load_id, (Address(module_id),), ())
             yield PlaceOption(
-                state=_state(reasons),
+                state=state_of(reasons),
                 words=module_id,
                 place=module_id,
                 on=on,
@@ -172,21 +195,33 @@ class _Search:
             for key, there in short.items():
                 yield self._option(self._together(module_id, key, there))
 
+    @property
+    def driving(self) -> list[str]:
+        """Keys of the parts that drive the load, or that do not say what they drive, in natural order."""
+        drive = self.load.drive
+        drivers = {key: part for key, part in self.parts.items() if part.kind in DRIVER_KINDS}
+        return sorted((key for key, own in drivers.items() if not own.sides or drive in own.sides), key=natural_key)
+
     def new_devices(self) -> Iterator[PlaceOption]:
         """Return a new device of each part that drives the load in each module; what does not fit is said once."""
-        for key in sorted(self.parts, key=natural_key):
+        for key in self.driving:
             part = self.parts[key]
-            if part.kind not in DRIVER_KINDS or (part.sides and self.load.drive not in part.sides):
-                continue
-            number = self._pieces(part)
-            free = (None if part.channels is None else tuple(range(1, part.channels + 1)),) * number
-            reasons = self._reasons(part, key, free, self._stage(""), on_battery=_takes_battery(part))
-            if _state(reasons) == "rejected":
+            reasons = self._reasons(part, key, self._all_free(part), (), on_battery=_takes_battery(part))
+            if state_of(reasons) == "rejected":
                 yield self._rejected_part(key, reasons)
                 continue
             for module_id in sorted(self.variant.modules, key=natural_key):
-                refs = _new_references(self.variant.modules[module_id], part, number)
-                yield self._option(_Chosen(module_id, refs, key, free, new=True))
+                yield self.new_device(module_id, key)
+
+    def new_device(self, module_id: str, key: str) -> PlaceOption:
+        """Return a new device of a part in a module, or as many half bridges as the load needs."""
+        part = self.parts[key]
+        refs = _new_references(self.variant.modules[module_id], part, self._pieces(part))
+        return self._option(_Chosen(module_id, refs, key, self._all_free(part), new=True))
+
+    def _all_free(self, part: Part) -> tuple[tuple[int, ...] | None, ...]:
+        free = None if part.channels is None else tuple(range(1, part.channels + 1))
+        return (free,) * self._pieces(part)
 
     def _takes_several(self, part: Part) -> bool:
         return part.kind in BRIDGE_KINDS and part.channels is not None and 0 < part.channels < self.needed
@@ -225,7 +260,7 @@ class _Search:
         reasons += pair_reasons(self.partners, self.variant, self.load_id, places, stage)
         known = [free for free in chosen.free if free is not None]
         return PlaceOption(
-            state=_state(reasons),
+            state=state_of(reasons),
             words=_words(chosen, on),
             place=str(Address(chosen.module, chosen.refs[0])),
             on=on,
@@ -311,13 +346,6 @@ class _Search:
 
     def _is_current(self, on: tuple[str, ...]) -> bool:
         return self.current is not None and bool(on) and on == self.current.on
-
-
-def _state(reasons: Iterable[Reason]) -> State:
-    certain = [own.certain for own in reasons]
-    if not certain:
-        return "fits"
-    return "rejected" if any(certain) else "undecided"
 
 
 def _words(chosen: _Chosen, on: tuple[str, ...]) -> str:

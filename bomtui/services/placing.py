@@ -29,6 +29,7 @@ from bomtui.model.ids import Address, NaturalKey, natural_key
 from bomtui.model.part import Part
 from bomtui.services.effects import Basis, Warmth, basis_of, effect_of
 from bomtui.services.errors import UnknownNameError
+from bomtui.services.fit_reasons import STATES
 from bomtui.services.free_channels import free_numbers
 from bomtui.services.places import PlaceOption, places_of
 from bomtui.services.present import counted
@@ -39,7 +40,6 @@ __all__ = ["COSTED", "PlaceOption", "PlaceOptions", "free_channels", "place_opti
 COSTED = 12
 """Places that are costed at first; the price of each is a rollup and a review of the edited variant."""
 
-_STATES = ("fits", "undecided", "rejected")
 _WARMTHS: tuple[Warmth, ...] = ("within", "unknown", "over")
 
 
@@ -140,7 +140,7 @@ def _ranked(
 def _promise(option: PlaceOption) -> tuple[int, bool, Decimal, int, int, NaturalKey]:
     """Order before costing: what fits, cheap by wire and chip, with channels to spare."""
     rough = Decimal(0) if option.rough is None else option.rough
-    return _STATES.index(option.state), option.rough is None, rough, *_room(option)
+    return STATES.index(option.state), option.rough is None, rough, *_room(option)
 
 
 def _rank(option: PlaceOption) -> tuple[int, bool, int, bool, int, Decimal, int, int, NaturalKey]:
@@ -149,7 +149,7 @@ def _rank(option: PlaceOption) -> tuple[int, bool, int, bool, int, Decimal, int,
         missing, change = 0, Decimal(0) if option.rough is None else option.rough
     else:
         missing, change = effect.cost_after.unknown, effect.cost_change
-    state = _STATES.index(option.state)
+    state = STATES.index(option.state)
     return (state, _brings_errors(option), _warmth(option), effect is None, missing, change, *_room(option))
 
 
