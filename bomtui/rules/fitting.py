@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from bomtui.engine.calc import PLAIN
 from bomtui.engine.channel_current import ChannelCurrent, currents_by_channel
-from bomtui.engine.fit import Check, Comparison, Given, compare
+from bomtui.engine.fit import Check, Comparison, Given, compare, concerns
 from bomtui.model.finding import Verdict
 from bomtui.model.ids import Address
 from bomtui.model.variant import BATTERY, Device
@@ -44,6 +44,8 @@ def asked(context: Context, check: Check) -> Iterator[Asked]:
     currents = _currents(context) if check == "current" else {}
     for load_id, addresses in context.addresses.items():
         load, placement = context.loads[load_id], context.variant.placements[load_id]
+        if not concerns(check, load) or (check == "parallel" and placement.joined != "parallel"):
+            continue
         channels = [address for address in addresses if address.channel]
         devices = dict.fromkeys(Address(address.module, address.device) for address in channels)
         # Channels on several devices are compared once where it is their number that counts.
