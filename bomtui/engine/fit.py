@@ -14,6 +14,7 @@ from bomtui.model.bound import Range, Value, exceeds
 from bomtui.model.load import Load
 from bomtui.model.part import DRIVER_KINDS, Part
 from bomtui.model.settings import Settings
+from bomtui.model.variant import BATTERY, Device
 
 Check = Literal[
     "channels", "side", "supply", "current", "stage", "pwm", "regulation", "string", "parallel", "diagnosis", "safety"
@@ -144,6 +145,20 @@ def _side(load: Load, part: Part | None) -> Comparison:
     if part is None or (not part.sides and part.kind in DRIVER_KINDS):
         return Comparison("side", None, load.drive, None)
     return Comparison("side", " ".join(part.sides) if part.sides else NO_SIDE, load.drive, load.drive in part.sides)
+
+
+def meets_supply(part: Part, device: Device | None = None) -> bool:
+    """Tell whether a part meets the vehicle's supply: one of its supply inputs takes the battery, or it has none.
+
+    Args:
+        part: The part.
+        device: The device that it is in, or would be: an input that is wired there keeps its wire.
+    """
+    wired = {} if device is None else device.supply
+    inputs = part.supplies.items()
+    return not inputs or any(
+        wired[name] == BATTERY if name in wired else need.voltage_v is None for name, need in inputs
+    )
 
 
 def compare_supply(part: Part, supply: str | None, *, on_battery: bool) -> Comparison | None:

@@ -25,12 +25,14 @@ from bomtui.model.quantity import display
 from bomtui.model.rollup import DeviceResult, Figure, Rollup
 from bomtui.services.present import (
     NOT_COMPUTED,
+    UNKNOWN,
     amount_text,
     corners_text,
     days_corners_text,
     is_over,
     junction_text,
     money_text,
+    unknown_text,
 )
 from bomtui.services.review import review
 from bomtui.services.rollup import Computed
@@ -106,6 +108,8 @@ class Effect:
         hottest_now: The same now.
         added: Findings that there are after and not now, worst first.
         cleared: Findings that there are now and not after.
+        cost_text: The change of cost for a column: `+1.2300 EUR`, `-0.5000 EUR  3 unknown`.
+        standby_text: The change of standby for a column: `+1.5 uA typ, +3.2 uA max`; `unknown` where it is.
         changes: Cost, standby, parking days, driver devices and hottest device, ready to print.
     """
 
@@ -124,6 +128,8 @@ class Effect:
     hottest_now: DeviceHeat | None
     added: tuple[Finding, ...]
     cleared: tuple[Finding, ...]
+    cost_text: str
+    standby_text: str
     changes: tuple[Change, ...]
 
 
@@ -158,6 +164,7 @@ def _effect(
     now: Computed, after: Computed, added: tuple[Finding, ...], cleared: tuple[Finding, ...], device: str, module: str
 ) -> Effect:
     old, new = now.rollup, after.rollup
+    currency = now.opened.snapshot.proposal.proposal.currency
     change = PLAIN.exact(money_change, after=new.cost.total.amount, before=old.cost.total.amount) or Decimal(0)
     standby = (
         change_a(PLAIN, new.standby_a.typ, old.standby_a.typ),
@@ -181,9 +188,16 @@ def _effect(
         hottest_now=hottest_now,
         added=added,
         cleared=cleared,
+        cost_text=_cost_text(change, currency, new.cost.total.unknown),
+        standby_text=_current_changes(standby) or UNKNOWN,
         changes=(),
     )
-    return replace(effect, changes=_changes(effect, now.opened.snapshot.proposal.proposal.currency))
+    return replace(effect, changes=_changes(effect, currency))
+
+
+def _cost_text(change: Decimal, currency: str, unknown: int) -> str:
+    text = f"{'+' if change > 0 else ''}{amount_text(change)} {currency}"
+    return f"{text}  {unknown_text(unknown)}" if unknown else text
 
 
 def _changes(effect: Effect, currency: str) -> tuple[Change, ...]:
@@ -294,10 +308,3 @@ def _keys(findings: Iterable[Finding]) -> set[tuple[str, str, str]]:
 
 def _key(finding: Finding) -> tuple[str, str, str]:
     return finding.rule, finding.place, finding.message
-
-
-def cost_text(effect: Effect, currency: str) -> str:
-    """Write what an edit changes of the cost: `+1.2300 EUR`, `0.0000 EUR`, with what is unknown after it."""
-    sign = "+" if effect.cost_change > 0 else ""
-    text = f"{sign}{amount_text(effect.cost_change)} {currency}"
-    return f"{text}  {effect.cost_after.unknown} unknown" if effect.cost_after.unknown else text

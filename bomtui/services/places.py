@@ -11,12 +11,12 @@ from bomtui.edit.edits.placement import Place
 from bomtui.edit.wiring import next_reference
 from bomtui.engine.calc import PLAIN
 from bomtui.engine.channel_current import channel_current, on_currents
-from bomtui.engine.fit import Given, compare, misfits
+from bomtui.engine.fit import Given, compare, meets_supply, misfits
 from bomtui.model.ids import Address, natural_key, parse_address
 from bomtui.model.load import Load
 from bomtui.model.part import DRIVER_KINDS, Part
 from bomtui.model.proposal import Snapshot
-from bomtui.model.variant import BATTERY, Device, Module
+from bomtui.model.variant import Device, Module
 from bomtui.services.editing import with_parts
 from bomtui.services.effects import Effect
 from bomtui.services.fit_reasons import (
@@ -206,7 +206,7 @@ class _Search:
         """Return a new device of each part that drives the load in each module; what does not fit is said once."""
         for key in self.driving:
             part = self.parts[key]
-            reasons = self._reasons(part, key, self._all_free(part), (), on_battery=_takes_battery(part))
+            reasons = self._reasons(part, key, self._all_free(part), (), on_battery=meets_supply(part))
             if state_of(reasons) == "rejected":
                 yield self._rejected_part(key, reasons)
                 continue
@@ -250,7 +250,7 @@ class _Search:
         on = self._on(chosen)
         stage = self._stage(chosen.module)
         device = None if chosen.new else self.variant.modules[chosen.module].devices[chosen.refs[0]]
-        on_battery = _takes_battery(part) if chosen.new else _is_on_battery(device)
+        on_battery = part is None or meets_supply(part, device)
         reasons = self._reasons(part, chosen.part, chosen.free, stage, on_battery=on_battery)
         for ref in () if chosen.new else chosen.refs:
             unnamed = self.used.get((chosen.module, ref), {}).get(0)
@@ -361,11 +361,3 @@ def _new_references(module: Module, part: Part, number: int) -> tuple[str, ...]:
         devices[ref] = Device(part="")
         refs.append(ref)
     return tuple(refs)
-
-
-def _takes_battery(part: Part | None) -> bool:
-    return part is None or not part.supplies or any(need.voltage_v is None for need in part.supplies.values())
-
-
-def _is_on_battery(device: Device | None) -> bool:
-    return device is None or not device.supply or BATTERY in device.supply.values()
