@@ -7,6 +7,7 @@ One effect is one incremental rollup and one review of the edited snapshot; the 
 text is ready to print.
 """
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -296,15 +297,25 @@ def _heat(snapshot: Snapshot, address: Address, device: DeviceResult) -> DeviceH
 
 
 def _differing(before: Review, after: Review) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
-    old, new = _keys(before.findings), _keys(after.findings)
-    added = tuple(finding for finding in after.findings if _key(finding) not in old)
-    cleared = tuple(finding for finding in before.findings if _key(finding) not in new)
-    return added, cleared
+    """Return the findings that are new, and those that are gone; one whose values change is both."""
+    return _beyond(after.findings, before.findings), _beyond(before.findings, after.findings)
 
 
-def _keys(findings: Iterable[Finding]) -> set[tuple[str, str, str]]:
-    return {_key(finding) for finding in findings}
+def _beyond(findings: Iterable[Finding], others: Iterable[Finding]) -> tuple[Finding, ...]:
+    left = Counter(map(_identity, others))
+    found = []
+    for finding in findings:
+        key = _identity(finding)
+        if left[key]:
+            left[key] -= 1
+        else:
+            found.append(finding)
+    return tuple(found)
 
 
-def _key(finding: Finding) -> tuple[str, str, str]:
-    return finding.rule, finding.place, finding.message
+def _identity(finding: Finding) -> tuple[str, ...]:
+    """Tell findings apart as acceptances do: by rule, place and both values as printed, whatever else they name."""
+    from bomtui.rules.wording import printed
+
+    measured, limit = (printed(value, finding.unit) for value in (finding.measured, finding.limit))
+    return finding.rule, finding.place, finding.outcome, measured, limit
