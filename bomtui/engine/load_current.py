@@ -196,6 +196,7 @@ class LoadColumns:
         loads: The loads.
         row_of: Row of each load.
         pulsed: Rows of the loads that have a PWM duty in any mode.
+        grouped: Ids of the loads that are never, or always, on together with others.
         behaviours: The same loads by behaviour, in the same order.
         test_a: Current of the customer's list at the test voltage.
         test_v: The test voltage.
@@ -205,6 +206,7 @@ class LoadColumns:
     loads: list[Load]
     row_of: Mapping[str, int]
     pulsed: list[int]
+    grouped: frozenset[str]
     behaviours: list[Behaviour]
     test_a: list[Value]
     test_v: float | None
@@ -239,6 +241,7 @@ def load_columns(calc: Gate, loads: Mapping[str, Load], vehicle: Vehicle) -> Loa
         loads=ordered,
         row_of={load_id: row for row, load_id in enumerate(ids)},
         pulsed=[row for row, load in enumerate(ordered) if load.pwm_duty_ratio],
+        grouped=frozenset([load_id for load_id, load in loads.items() if load.exclusive_group or load.together_group]),
         behaviours=behaviours,
         test_a=_test_currents(calc, ordered, behaviours, vehicle),
         test_v=vehicle.test_voltage_v,

@@ -2,26 +2,16 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
-from itertools import compress
 
-from bomtui.engine.allocation import connector_ways, split_keys, splits_by_ways_known
 from bomtui.engine.calc import Gate
 from bomtui.engine.device_heat import air_in, device_heat
 from bomtui.engine.driver_heat import DriverColumns, Heat, HeatCorner, driver_columns, driver_heat, heat_mode
-from bomtui.engine.load_current import (
-    LoadColumns,
-    inrush_a,
-    load_columns,
-    mean_current_a,
-    mean_ratios,
-    peak_currents,
-    time_shares,
-    typical_currents,
-    worst_currents,
-)
+from bomtui.engine.load_current import LoadColumns, load_columns
+from bomtui.engine.load_groups import OnCurrents, largest_on
+from bomtui.engine.load_sums import LoadSums, load_sums
+from bomtui.engine.module_amounts import Contents, module_quantities, part_quantities, pieces_of
 from bomtui.engine.pins import module_pins
-from bomtui.engine.quantities import ChannelCount, ModuleQuantities, ModuleWiring
+from bomtui.engine.quantities import ModuleQuantities, ModuleWiring
 from bomtui.engine.serving import Served
 from bomtui.engine.standby import loads_standby, module_standby
 from bomtui.engine.supply import SupplyTree, supply_plan, supply_tree
@@ -34,7 +24,6 @@ from bomtui.model.part import DRIVER_KINDS, Part
 from bomtui.model.proposal import Proposal
 from bomtui.model.rollup import ChannelUse, DeviceMode, DeviceResult, Figure, ModeCurrent, ModuleResult, WireUse
 from bomtui.model.variant import Module
-from bomtui.model.vehicle import Mode
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,25 +49,19 @@ class ModuleInputs:
 
 @dataclass(frozen=True, slots=True)
 class ModuleOutput:
-    """Result of a module, its quantities for the cost of the vehicle, and how many of its devices are drivers."""
+    """Result of a module with what the vehicle needs of it.
+
+    Attributes:
+        result: Its result.
+        on: Per mode, what is on in it at the worst corner; groups of loads may go beyond one module.
+        quantities: Its quantities for the cost of the vehicle.
+        driver_devices: How many of its devices are drivers.
+    """
 
     result: ModuleResult
+    on: Mapping[str, OnCurrents]
     quantities: ModuleQuantities
     driver_devices: int
-
-
-@dataclass(frozen=True, slots=True)
-class _LoadSums:
-    """Load currents of one mode; per load its mean on-ratio and, per corner, its on-current."""
-
-    test_a: Value
-    mean_typ_a: Value
-    mean_max_a: Value
-    on_a: Value
-    inrush_a: Value
-    heat_ratios: list[Value]
-    typ: list[Value]
-    max: list[Value]
 
 
 def compute_module(calc: Gate, inputs: ModuleInputs) -> ModuleOutput:
@@ -105,8 +88,19 @@ def compute_module(calc: Gate, inputs: ModuleInputs) -> ModuleOutput:
     sums = {mode: load_sums(calc, columns, mode, data) for mode, data in proposal.modes.items()}
     standby = _standby(calc, inputs, columns, sums)
     trees = _trees(calc, inputs)
-    quantities = _quantities(inputs)
+    quantities = part_quantities(module)
+    pieces = pieces_of(quantities, inputs.parts)
     wires = _wire_use(wiring)
+    contents = Contents(
+        id=inputs.id,
+        module=module,
+        loads=dict(zip(columns.ids, columns.loads, strict=True)),
+        wiring=wiring,
+        wires=wires,
+        used=used,
+        parts=inputs.parts,
+        counting=proposal.settings.counting,
+    )
     return ModuleOutput(
         result=ModuleResult(
             id=inputs.id,
@@ -124,52 +118,12 @@ def compute_module(calc: Gate, inputs: ModuleInputs) -> ModuleOutput:
             standby_a=standby,
             modes=tuple(_mode_current(calc, mode, sums[mode], trees.get(mode), standby) for mode in proposal.modes),
             devices=_devices(calc, inputs, drivers, used, sums, trees),
-            placed_pieces=_placed_pieces(inputs, quantities),
+            placed_pieces=pieces,
             quantities=quantities,
         ),
-        quantities=_cost_quantities(inputs, wiring, wires, quantities, used),
+        on={mode: own.on for mode, own in sums.items()},
+        quantities=module_quantities(calc, contents, quantities, pieces),
         driver_devices=sum(part.kind in DRIVER_KINDS for _, part in _known_parts(inputs)),
-    )
-
-
-def load_sums(calc: Gate, columns: LoadColumns, mode: str, data: Mode) -> _LoadSums:
-    """Add up the currents of loads in one mode.
-
-    Args:
-        calc: Gate.
-        columns: Loads as columns.
-        mode: Id of the mode.
-        data: The mode.
-    """
-    shares = time_shares(columns, mode)
-    ratios, heat_ratios = mean_ratios(calc, columns, mode, shares)
-    # What is off in a mode adds nothing, whatever its current; a load of unknown time share may be on.
-    on = [share is None or share > 0 for share in shares]
-    nothing: list[Value] = [None] * len(shares)
-    typ = typical_currents(calc, columns, data) if any(on) else nothing
-    largest = worst_currents(calc, columns, data) if any(on) else nothing
-    highest = peak_currents(calc, columns, data) if any(on) else nothing
-    ids = list(compress(columns.ids, on))
-    on_ratios = list(compress(ratios, on))
-    means = [
-        calc.each(mean_current_a, ids, current_a=list(compress(currents, on)), mean_ratio=on_ratios)
-        for currents in (columns.test_a, typ, largest)
-    ]
-    on_currents = list(compress(largest, on))
-    if None in shares:
-        on_currents = [
-            None if share is None else current for share, current in zip(compress(shares, on), on_currents, strict=True)
-        ]
-    peaks = calc.each(inrush_a, ids, peak_a=list(compress(highest, on)), on_current_a=on_currents)
-    return _LoadSums(
-        test_a=calc.total(ids, means[0]),
-        mean_typ_a=calc.total(ids, means[1]),
-        mean_max_a=calc.total(ids, means[2]),
-        on_a=calc.total(ids, on_currents),
-        inrush_a=calc.largest(ids, peaks),
-        heat_ratios=heat_ratios,
-        typ=typ,
-        max=largest,
     )
 
 
@@ -213,7 +167,7 @@ def _wire_use(wiring: ModuleWiring) -> WireUse:
     )
 
 
-def _standby(calc: Gate, inputs: ModuleInputs, columns: LoadColumns, sums: Mapping[str, _LoadSums]) -> Figure:
+def _standby(calc: Gate, inputs: ModuleInputs, columns: LoadColumns, sums: Mapping[str, LoadSums]) -> Figure:
     parked = inputs.proposal.vehicle.parked_mode
     settings = inputs.proposal.settings.standby
     ends_of = []
@@ -258,7 +212,7 @@ def _trees(calc: Gate, inputs: ModuleInputs) -> dict[str, _Trees]:
 def _mode_current(
     calc: Gate,
     mode: str,
-    sums: _LoadSums,
+    sums: LoadSums,
     trees: _Trees | None,
     standby: Figure,
 ) -> ModeCurrent:
@@ -274,16 +228,19 @@ def _mode_current(
             supply_current_a=standby,
         )
     electronics = Figure(typ=trees.typ.battery_a, max=trees.worst_low.battery_a)
+    on_a, inrush_a = sums.on.alone_a, sums.on.alone_inrush_a
+    if sums.on.grouped:
+        on_a, inrush_a = largest_on(calc, ("loads of no group",), (sums.on,))
     return ModeCurrent(
         mode=mode,
         loads_a=sums.test_a,
         loads_at_mode_voltage_a=Figure(typ=sums.mean_typ_a, max=sums.mean_max_a),
-        on_current_a=sums.on_a,
-        inrush_a=sums.inrush_a,
+        on_current_a=on_a,
+        inrush_a=inrush_a,
         electronics_a=electronics,
         supply_current_a=Figure(
             typ=calc.total(("loads", "electronics"), (sums.mean_typ_a, electronics.typ)),
-            max=calc.total(("loads on", "inrush", "electronics"), (sums.on_a, sums.inrush_a, electronics.max)),
+            max=calc.total(("loads on", "inrush", "electronics"), (on_a, inrush_a, electronics.max)),
         ),
     )
 
@@ -293,7 +250,7 @@ def _devices(
     inputs: ModuleInputs,
     drivers: DriverColumns,
     used: Mapping[str, Mapping[int, list[str]]],
-    sums: Mapping[str, _LoadSums],
+    sums: Mapping[str, LoadSums],
     trees: Mapping[str, _Trees],
 ) -> tuple[DeviceResult, ...]:
     proposal, module = inputs.proposal, inputs.module
@@ -358,75 +315,3 @@ def _low_end(value: Value) -> float:
     if isinstance(value, float):
         return value
     return -1.0 if value is None else value.low
-
-
-def _quantities(inputs: ModuleInputs) -> dict[str, Decimal]:
-    quantities: dict[str, Decimal] = {}
-    for device in inputs.module.devices.values():
-        quantities[device.part] = quantities.get(device.part, Decimal(0)) + 1
-    for key, item in inputs.module.items.items():
-        quantities[key] = quantities.get(key, Decimal(0)) + item.quantity.quantity
-    return quantities
-
-
-def _placed_pieces(inputs: ModuleInputs, quantities: Mapping[str, Decimal]) -> Decimal:
-    return sum(
-        (
-            quantity * (part.placements if (part := inputs.parts.get(key)) is not None else 1)
-            for key, quantity in quantities.items()
-        ),
-        Decimal(0),
-    )
-
-
-def _cost_quantities(
-    inputs: ModuleInputs,
-    wiring: ModuleWiring,
-    wires: WireUse,
-    quantities: dict[str, Decimal],
-    used: Mapping[str, Mapping[int, list[str]]],
-) -> ModuleQuantities:
-    counting = inputs.proposal.settings.counting
-    above_a = counting.power_contact_above_a
-    header_ways, power_headers = connector_ways(quantities, inputs.parts, above_a)
-    return ModuleQuantities(
-        parts=quantities,
-        placed_pieces=_placed_pieces(inputs, quantities),
-        test_ways=wires.ways + counting.power_header_ways * wires.power_headers,
-        wires=wires.wires,
-        length_m=wires.length_m,
-        unknown_lengths=wiring.unknown,
-        unknown_contacts=wiring.unknown_contacts,
-        keys=split_keys(wiring, _channel_counts(inputs, used), header_ways, power_headers),
-        unsplit=wiring.unknown_contacts + _unsplit(inputs, quantities),
-    )
-
-
-def _channel_counts(inputs: ModuleInputs, used: Mapping[str, Mapping[int, list[str]]]) -> dict[str, ChannelCount]:
-    counts: dict[str, ChannelCount] = {}
-    per_part: dict[str, dict[str, int]] = {}
-    spare: dict[str, int] = {}
-    loads = inputs.loads
-    for ref, device in inputs.module.devices.items():
-        part = inputs.parts.get(device.part)
-        if part is None or part.kind not in DRIVER_KINDS:
-            continue
-        owners = per_part.setdefault(device.part, {})
-        channels = used.get(ref, {})
-        for load_ids in channels.values():
-            # A channel that several loads share is counted once, for the first of them.
-            subsystem = loads[load_ids[0]].subsystem
-            owners[subsystem] = owners.get(subsystem, 0) + 1
-        there = len(channels) if part.channels is None else max(part.channels, len(channels))
-        unused = there - len(channels)
-        spare[device.part] = spare.get(device.part, 0) + unused
-    for key, owners in per_part.items():
-        counts[key] = ChannelCount(used=owners, spare=spare[key])
-    return counts
-
-
-def _unsplit(inputs: ModuleInputs, quantities: Mapping[str, Decimal]) -> int:
-    """Count parts whose cost is split without knowing all that it is split by."""
-    known = [part for key in quantities if (part := inputs.parts.get(key)) is not None]
-    drivers = sum(part.kind in DRIVER_KINDS and part.channels is None for part in known)
-    return drivers + sum(part.kind == "connector" and not splits_by_ways_known(part) for part in known)

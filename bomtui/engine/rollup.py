@@ -9,8 +9,11 @@ from bomtui.engine.battery import days_parked
 from bomtui.engine.calc import PLAIN, Gate
 from bomtui.engine.changes import changed_keys
 from bomtui.engine.cost import CostMemo, cost_rollup
-from bomtui.engine.load_current import load_columns, typical_currents, worst_currents
-from bomtui.engine.module import ModuleInputs, ModuleOutput, compute_module, load_sums
+from bomtui.engine.fitment import unserved_loads
+from bomtui.engine.load_current import LoadColumns, load_columns, typical_currents, worst_currents
+from bomtui.engine.load_groups import OnCurrents, largest_on
+from bomtui.engine.load_sums import load_sums
+from bomtui.engine.module import ModuleInputs, ModuleOutput, compute_module
 from bomtui.engine.reuse import untouched_modules
 from bomtui.engine.serving import Serving, serving_of
 from bomtui.engine.standby import loads_standby
@@ -20,7 +23,7 @@ from bomtui.model.load import Load
 from bomtui.model.parameter import Parameter
 from bomtui.model.part import Part
 from bomtui.model.proposal import Proposal, Snapshot
-from bomtui.model.rollup import Figure, ModeCurrent, ModuleResult, Rollup
+from bomtui.model.rollup import Figure, ModeCurrent, Rollup
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +84,7 @@ def rollup(snapshot: Snapshot, variant_id: str, previous: Computed | None = None
         )
         outputs[module_id] = compute_module(calc, inputs)
     quantities = {module_id: output.quantities for module_id, output in outputs.items()}
-    unserved = len(proposal.loads) - len(serving.module_of)
+    unserved = unserved_loads(load for load_id, load in proposal.loads.items() if load_id not in serving.module_of)
     cost = cost_rollup(calc, proposal, snapshot.parts, quantities, unserved, None if former is None else former.cost)
     single_loads = _single_loads(proposal.loads, former)
     result = _vehicle(calc, snapshot, variant_id, serving, outputs, cost, single_loads)
@@ -111,7 +114,7 @@ def _vehicle(
         snapshot_number=snapshot.number,
         variant=variant_id,
         modules=modules,
-        modes=_modes(calc, proposal, modules, unplaced, standby),
+        modes=_modes(calc, proposal, outputs, unplaced, standby),
         standby_a=standby,
         parking_days=Figure(
             typ=days_parked(calc, standby.typ, proposal.vehicle, settings),
@@ -143,26 +146,26 @@ def _unserved_standby(calc: Gate, proposal: Proposal, unplaced: tuple[str, ...])
 def _modes(
     calc: Gate,
     proposal: Proposal,
-    modules: Mapping[str, ModuleResult],
+    outputs: Mapping[str, ModuleOutput],
     unplaced: tuple[str, ...],
     standby: Figure,
 ) -> tuple[ModeCurrent, ...]:
-    by_mode = {mode: [module.modes[row] for module in modules.values()] for row, mode in enumerate(proposal.modes)}
-    loose = {load_id: proposal.loads[load_id] for load_id in unplaced}
-    return tuple(_mode(calc, proposal, mode, list(modules), by_mode[mode], loose, standby) for mode in proposal.modes)
+    columns = load_columns(calc, {load_id: proposal.loads[load_id] for load_id in unplaced}, proposal.vehicle)
+    return tuple(_mode(calc, proposal, mode, row, outputs, columns, standby) for row, mode in enumerate(proposal.modes))
 
 
 def _mode(
     calc: Gate,
     proposal: Proposal,
     mode: str,
-    module_ids: list[str],
-    modules: list[ModeCurrent],
-    loose: Mapping[str, Load],
+    row: int,
+    outputs: Mapping[str, ModuleOutput],
+    unserved: LoadColumns,
     standby: Figure,
 ) -> ModeCurrent:
-    columns = load_columns(calc, loose, proposal.vehicle)
-    rest = load_sums(calc, columns, mode, proposal.modes[mode])
+    rest = load_sums(calc, unserved, mode, proposal.modes[mode])
+    module_ids = list(outputs)
+    modules = [output.result.modes[row] for output in outputs.values()]
     keys = [*module_ids, "loads that no module serves"]
 
     def summed(terms: list[Value], own: Value) -> Value:
@@ -183,8 +186,9 @@ def _mode(
             electronics_a=standby,
             supply_current_a=standby,
         )
-    on_a = summed([module.on_current_a for module in modules], rest.on_a)
-    inrush_a = calc.largest(keys, [*[module.inrush_a for module in modules], rest.inrush_a])
+    # Not the sum of what the modules need each by itself: an exclusive group may have loads in several of them.
+    places: list[OnCurrents] = [*[output.on[mode] for output in outputs.values()], rest.on]
+    on_a, inrush_a = largest_on(calc, keys, places)
     electronics = Figure(
         typ=calc.total(module_ids, [module.electronics_a.typ for module in modules]),
         max=calc.total(module_ids, [module.electronics_a.max for module in modules]),

@@ -75,8 +75,13 @@ class Load(Base, frozen=True):
         Field("share of its parked current left while the electronics sleep (pulsed, periodic wake)", "ratio"),
     ] = None
     wire_count: Annotated[int | None, Field("wires to it; absent: as its drive code asks")] = None
-    exclusive_group: Annotated[str, Field("loads of one name here are never on together")] = ""
+    exclusive_group: Annotated[
+        str, Field("loads of one name here are never on together, save what a together group joins")
+    ] = ""
     together_group: Annotated[str, Field("loads of one name here are always on together")] = ""
+    fitment_ratio: Annotated[
+        float | None, Field("share of the vehicles with its module that have it; absent: all of them", "ratio")
+    ] = None
     diagnosis: Annotated[tuple[str, ...], Field("faults that must be seen: short, open, overtemperature")] = ()
     current_regulation: Annotated[bool, Field("needs a regulated current")] = False
     needed_in_crank: Annotated[bool, Field("must work while the engine is cranked")] = False

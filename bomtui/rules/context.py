@@ -9,11 +9,12 @@ field where the rule asks for one (`L11.time_share`); what stands in no module i
 import inspect
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from bomtui.engine.serving import Serving
 from bomtui.model.bound import Value
 from bomtui.model.finding import Severity, Verdict
-from bomtui.model.ids import Address, parse_address
+from bomtui.model.ids import Address, natural_key, parse_address
 from bomtui.model.load import Load
 from bomtui.model.part import Part
 from bomtui.model.proposal import Proposal, Snapshot
@@ -130,6 +131,17 @@ def context_of(snapshot: Snapshot, variant_id: str, rollup: Rollup, serving: Ser
         for load_id in serving.module_of
     }
     return Context(snapshot, variant_id, variant, rollup, serving, addresses)
+
+
+def groups_of(context: Context, field: Literal["exclusive_group", "together_group"]) -> dict[str, dict[str, Load]]:
+    """Return the loads of each group of two or more by id, all in natural order."""
+    groups: dict[str, dict[str, Load]] = {}
+    for load_id in sorted(context.loads, key=natural_key):
+        load = context.loads[load_id]
+        group: str = getattr(load, field)
+        if group:
+            groups.setdefault(group, {})[load_id] = load
+    return {group: groups[group] for group in sorted(groups, key=natural_key) if len(groups[group]) > 1}
 
 
 def passed(place: str, measured: Value | str = None, limit: Value | str = None, unit: str = "") -> Verdict:

@@ -9,6 +9,7 @@ from bomtui.rules import (
     data_missing,
     diagnosis_seen,
     drive_side,
+    exclusive_overlap,
     grade_low,
     maker_unapproved,
     package_refused,
@@ -23,6 +24,7 @@ from bomtui.rules import (
     standin_device,
     string_voltage,
     supply_net,
+    together_apart,
 )
 from bomtui.rules.context import Rule
 
@@ -43,6 +45,8 @@ RULES: tuple[Rule, ...] = (
     rail_missing.RULE,
     standin_device.RULE,
     safety_capability.RULE,
+    exclusive_overlap.RULE,
+    together_apart.RULE,
     part_forbidden.RULE,
     part_absent.RULE,
     maker_unapproved.RULE,

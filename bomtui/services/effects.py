@@ -16,7 +16,7 @@ from typing import Literal
 from bomtui.edit.edit import Edit, Refusal, apply
 from bomtui.engine import rollup as engine
 from bomtui.engine.calc import PLAIN
-from bomtui.engine.difference import change_a, money_change
+from bomtui.engine.difference import change_a
 from bomtui.model.bound import ends, exceeds
 from bomtui.model.finding import Finding, Review
 from bomtui.model.ids import Address
@@ -166,7 +166,7 @@ def _effect(
 ) -> Effect:
     old, new = now.rollup, after.rollup
     currency = now.opened.snapshot.proposal.proposal.currency
-    change = PLAIN.exact(money_change, after=new.cost.total.amount, before=old.cost.total.amount) or Decimal(0)
+    change = PLAIN.money(("after", "less now"), (new.cost.total.amount, -old.cost.total.amount)).amount
     standby = (
         change_a(PLAIN, new.standby_a.typ, old.standby_a.typ),
         change_a(PLAIN, new.standby_a.max, old.standby_a.max),

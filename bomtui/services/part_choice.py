@@ -366,10 +366,14 @@ def _ranked(choices: Iterable[PartChoice]) -> tuple[PartChoice, ...]:
     return tuple(sorted(choices, key=_rank))
 
 
-def _rank(choice: PartChoice) -> tuple[int, bool, bool, Decimal, NaturalKey]:
+def _rank(choice: PartChoice) -> tuple[int, bool, bool, tuple[Decimal, ...], NaturalKey]:
     price = choice.unit_price
     wrong_side = any(own.check == "side" and own.certain for own in choice.reasons)
-    return STATES.index(choice.state), wrong_side, price is None, price or Decimal(0), natural_key(choice.key)
+    return STATES.index(choice.state), wrong_side, price is None, _known(price), natural_key(choice.key)
+
+
+def _known(price: Decimal | None) -> tuple[Decimal, ...]:
+    return () if price is None else (price,)
 
 
 def _quantity(computed: Computed, key: str) -> Decimal:

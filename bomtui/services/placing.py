@@ -142,20 +142,25 @@ def _ranked(
     return PlaceOptions(load_id, tuple(sorted(options, key=_rank)), rejected, costed, text, before)
 
 
-def _promise(option: PlaceOption) -> tuple[int, bool, Decimal, int, int, NaturalKey]:
+def _promise(option: PlaceOption) -> tuple[int, bool, tuple[Decimal, ...], bool, tuple[int, ...], NaturalKey]:
     """Order before costing: what fits, cheap by wire and chip, with channels to spare."""
-    rough = Decimal(0) if option.rough is None else option.rough
-    return STATES.index(option.state), option.rough is None, rough, *_room(option)
+    return STATES.index(option.state), option.rough is None, _known(option.rough), *_room(option)
 
 
-def _rank(option: PlaceOption) -> tuple[int, bool, bool, int, int, Decimal, int, int, NaturalKey]:
+def _rank(
+    option: PlaceOption,
+) -> tuple[int, bool, bool, int, tuple[int, ...], bool, tuple[Decimal, ...], bool, tuple[int, ...], NaturalKey]:
     effect = option.effect
-    if effect is None:
-        missing, change = 0, Decimal(0) if option.rough is None else option.rough
-    else:
-        missing, change = effect.cost_after.unknown, effect.cost_change
+    missing = () if effect is None else (effect.cost_after.unknown,)
+    change = option.rough if effect is None else effect.cost_change
+    money = (change is None, _known(change))
     state = STATES.index(option.state)
-    return (state, effect is None, _brings_errors(option), _warmth(option), missing, change, *_room(option))
+    return (state, effect is None, _brings_errors(option), _warmth(option), missing, *money, *_room(option))
+
+
+def _known(amount: Decimal | None) -> tuple[Decimal, ...]:
+    """Return an amount as a sort key; unknown ones are set apart by the key before it."""
+    return () if amount is None else (amount,)
 
 
 def _brings_errors(option: PlaceOption) -> bool:
@@ -183,6 +188,6 @@ def _warmth(option: PlaceOption) -> int:
     return _WARMTHS.index(heat.warmth)
 
 
-def _room(option: PlaceOption) -> tuple[int, int, NaturalKey]:
+def _room(option: PlaceOption) -> tuple[bool, tuple[int, ...], NaturalKey]:
     free = option.free_after
-    return free is None, -(free or 0), natural_key(option.words)
+    return free is None, () if free is None else (-free,), natural_key(option.words)

@@ -110,14 +110,14 @@ class Session:
         return tuple(step.edit.label for step in self._history.done)
 
     @property
-    def undo_label(self) -> str:
-        """What `undo` takes back; empty where there is nothing."""
-        return self._history.last.edit.label if self._history.last else ""
+    def last_step(self) -> Edit | None:
+        """What `undo` takes back; None where there is nothing."""
+        return self._history.last.edit if self._history.last else None
 
     @property
-    def redo_label(self) -> str:
-        """What `redo` does again; empty where there is nothing."""
-        return self._history.next.edit.label if self._history.next else ""
+    def next_step(self) -> Edit | None:
+        """What `redo` does again; None where there is nothing."""
+        return self._history.next.edit if self._history.next else None
 
     @property
     def losses(self) -> tuple[str, ...]:

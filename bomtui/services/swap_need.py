@@ -69,7 +69,7 @@ class SwapNeed:
         found: list[Reason] = []
         last = max((address.channel for own in self._on for address in own.addresses), default=0)
         if off:
-            found.append(reason("channels", part.channels or 0, last))
+            found.append(reason("channels", "none" if part.channels is None else part.channels, last))
         elif self._on and part.channels is None and part.kind in DRIVER_KINDS:
             found.append(reason("channels", None, last, certain=False))
         for own in self._on:

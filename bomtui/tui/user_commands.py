@@ -6,7 +6,9 @@ from typing import Literal
 
 from textual.binding import Binding
 
-Scope = Literal["app", "sheet", "text", "prompt", "start", "rollup", "findings", "explain", "variants", "help", "error"]
+Scope = Literal[
+    "app", "sheet", "text", "prompt", "start", "rollup", "choice", "findings", "explain", "variants", "help", "error"
+]
 SCOPE_TITLES: dict[Scope, str] = {
     "app": "Everywhere",
     "sheet": "In a list or sheet",
@@ -14,6 +16,7 @@ SCOPE_TITLES: dict[Scope, str] = {
     "prompt": "In the line where you type",
     "start": "Opening a proposal",
     "rollup": "Working on a proposal",
+    "choice": "A question with choices",
     "findings": "List of findings",
     "explain": "Where a figure comes from",
     "variants": "Choosing a variant",
@@ -122,11 +125,16 @@ USER_COMMANDS = (
         ("w",),
         rank=4,
     ),
+    UserCommand("rollup.undo", "undo", "Takes back the last step.", ("ctrl+z", "u"), rank=9),
+    UserCommand("rollup.redo", "do again", "Does the step again that was undone last.", ("ctrl+y", "ctrl+r")),
+    UserCommand("rollup.save", "save", "Saves the proposal and its frozen parts.", ("ctrl+s",), rank=10),
+    UserCommand("rollup.save_as", "save as", "Saves under another name and goes on there.", ("S",)),
     UserCommand("rollup.find", "find", "Finds a line by a word in its name.", ("slash",), rank=8),
     UserCommand("rollup.find_next", "find again", "Goes to the next line with the word.", ("n",)),
     UserCommand("rollup.find_previous", "find backwards", "Goes to the previous line with the word.", ("N",)),
     UserCommand("rollup.open_other", "open another", "Opens another proposal.", ("o",)),
     UserCommand("rollup.leave", "one step back", "Closes the details.", ("escape",)),
+    UserCommand("choice.leave", "leave it", "Goes back and chooses nothing.", ("escape",), rank=2),
     UserCommand("findings.leave", "back", "Goes back to the sheet.", ("escape", "l"), rank=2),
     UserCommand("findings.go", "go there", "Goes to the place of the finding.", ("g",), rank=1),
     UserCommand("explain.leave", "back", "Goes back to the sheet.", ("escape", "x"), rank=1),

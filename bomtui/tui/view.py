@@ -7,9 +7,15 @@ do its callables: what is explained or written is what is on the screen.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal, Protocol
+from typing import TYPE_CHECKING, Literal, Protocol
 
 from bomtui.tui.marks import Mark
+from bomtui.tui.outcomes import Outcome, SaveOutcome
+
+# The first screen stands before any proposal is read: what a proposal is made of is loaded with the proposal.
+if TYPE_CHECKING:
+    from bomtui.edit.edit import Edit
+    from bomtui.model.proposal import Snapshot
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +90,7 @@ class Heading:
         variant: Id of the variant.
         variant_title: Name of the variant; empty if it has none.
         revision: Revision as the engineer typed it.
-        saved: Saved state in words, such as `saved` or `read only`.
+        saved: Saved state in words: `saved` or `not saved`.
         notice: A warning that stands on every screen, such as `invented parts`; empty for none.
     """
 
@@ -247,7 +253,10 @@ class VariantChoice:
 
 
 class ProposalSource(Protocol):
-    """An open proposal. Methods may be called from any thread and never touch the screen."""
+    """An open proposal that is worked on. No method touches the screen; `view` may be called from any thread.
+
+    Everything that changes the proposal goes through `do` or `set_text`, is one step, and can be undone.
+    """
 
     @property
     def snapshot_number(self) -> int:
@@ -265,6 +274,52 @@ class ProposalSource(Protocol):
 
     def view(self, variant: str) -> RollupView:
         """The newest snapshot of a variant, computed; may take a while."""
+
+    @property
+    def snapshot(self) -> "Snapshot":
+        """Proposal and frozen parts as they are now, to build edits from."""
+
+    @property
+    def is_unsaved(self) -> bool:
+        """Whether the files hold something else."""
+
+    @property
+    def offer(self) -> tuple[str, ...]:
+        """Steps that a killed program left, in words, and that belong to other contents of the files; often none."""
+
+    def do(self, edit: "Edit", *, continues: bool = False) -> Outcome:
+        """Do an edit as one step; it may go on with the step before it, where both set the same field."""
+
+    def set_text(self, place: str, text: str, *, default_unit: str | None = None, continues: bool = False) -> Outcome:
+        """Set a field, named as files name it, to what was typed; nothing typed makes it unknown."""
+
+    def undo(self) -> Outcome:
+        """Take back the last step."""
+
+    def redo(self) -> Outcome:
+        """Do the step again that was undone last."""
+
+    def save(self, *, force: bool = False, losing: bool = False) -> SaveOutcome:
+        """Write the files; over what somebody else wrote, or losing what the files hold, only where that is said."""
+
+    def save_as(self, path: str, *, overwrite: bool = False) -> WriteOutcome:
+        """Write the files under another name and go on there."""
+
+    @property
+    def path(self) -> str:
+        """Path of the proposal file."""
+
+    def take_offer(self) -> tuple[str, ...]:
+        """Do the offered steps; a sentence for each that cannot be done."""
+
+    def drop_offer(self) -> None:
+        """Give up the offered steps for good."""
+
+    def close(self) -> None:
+        """End the work; what is unsaved is kept for the next opening."""
+
+    def discard(self) -> None:
+        """End the work and give up what is unsaved."""
 
 
 @dataclass(frozen=True, slots=True)

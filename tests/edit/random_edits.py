@@ -102,6 +102,8 @@ class Maker:
             return self.pick(["", *tables[info.refers_to]])
         if info.key == "currency":
             return "EUR"
+        if info.key in {"exclusive_group", "together_group"}:
+            return self.rng.choice(("", "G1", "G2"))
         return self.rng.choice(info.choices or TEXTS)
 
     def value(self, info: FieldInfo) -> Any:  # noqa: ANN401 - a value has the type of its field

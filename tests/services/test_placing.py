@@ -215,6 +215,8 @@ def test_free_channels() -> None:
     devices = {"M1": {"U1": "two", "U2": "silent", "U3": "fet", "U4": "lost"}}
     now = computed(vehicle({"L1": load()}, {"L1": "M1.U1.2"}, devices, parts))
     assert [free_channels(now, "M1", f"U{number}") for number in (1, 2, 3, 4)] == [1, None, 0, None]
+    unnamed = computed(vehicle({"L1": load()}, {"L1": "M1.U1"}, devices, parts))
+    assert free_channels(unnamed, "M1", "U1") is None
     with pytest.raises(UnknownNameError, match=r"M1\.U9"):
         free_channels(now, "M1", "U9")
 

@@ -28,7 +28,9 @@ def test_opening_and_looking_leaves_no_trace(path: Path, journals: Path) -> None
     session = open_session(path.parent, journals)
     assert session.path == path
     assert (session.unsaved, session.labels, session.recovered, session.offer) == (False, (), 0, None)
-    assert session.undo() == session.redo() == session.undo_label == session.redo_label == ""
+    assert session.undo() == session.redo() == ""
+    assert session.last_step is None
+    assert session.next_step is None
     session.save()
     session.close()
     assert names(path.parent) == ["small.parts.toml", "small.toml"]
@@ -41,11 +43,13 @@ def test_steps_have_names_and_the_saved_state_is_known(session: Session) -> None
     do(session, POWER, "55 W")
     assert session.unsaved
     assert session.labels == ("set rated power of L1",)
-    assert session.undo_label == "set rated power of L1"
+    assert session.last_step is not None
+    assert session.last_step.label == "set rated power of L1"
     assert session.undo() == "set rated power of L1"
     assert session.snapshot is start
     assert not session.unsaved
-    assert session.redo_label == "set rated power of L1"
+    assert session.next_step is not None
+    assert session.next_step.label == "set rated power of L1"
     assert session.redo() == "set rated power of L1"
     session.save()
     assert not session.unsaved
@@ -215,14 +219,14 @@ def test_a_step_that_cannot_be_kept_is_not_done(
     do(session, POWER, "55 W")
     do(session, POWER, "56 W")
     session.undo()
-    state = session.snapshot, session.labels, session.redo_label
+    state = session.snapshot, session.labels, session.next_step
     actions: list[Callable[[], object]] = [session.undo, session.redo, lambda: session.set_text(POWER, "57 W")]
     for action in actions:
         monkeypatch.setattr(os, "fsync", fail)
         with pytest.raises(BomtuiError, match="the step cannot be kept"):
             action()
         monkeypatch.undo()
-        assert (session.snapshot, session.labels, session.redo_label) == state
+        assert (session.snapshot, session.labels, session.next_step) == state
     do(session, POWER, "58 W")
     leave(session)
     again = open_session(path, journals)

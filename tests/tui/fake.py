@@ -3,7 +3,11 @@
 import threading
 from dataclasses import dataclass, field, replace
 
+from bomtui.edit.edit import Edit
+from bomtui.model.proposal import Info, Proposal, Snapshot
+from bomtui.model.vehicle import Vehicle
 from bomtui.tui.marks import Mark
+from bomtui.tui.outcomes import Outcome, SaveOutcome
 from bomtui.tui.view import (
     Cells,
     Details,
@@ -158,6 +162,14 @@ METERS = (
 )
 
 
+DONE = Outcome("done", "Done: all of it.")
+
+
+def empty_snapshot() -> Snapshot:
+    """A proposal with nothing in it."""
+    return Snapshot(proposal=Proposal(proposal=Info(name="Street sweeper"), vehicle=Vehicle()), parts={})
+
+
 @dataclass
 class FakeProposal:
     """An open proposal made of constants.
@@ -170,6 +182,9 @@ class FakeProposal:
         own_gates: Gates of single variants.
         computed: Variants that were computed, in order.
         failure: Raised instead of computing.
+        asked: What was to be done to the proposal, in order.
+        outcome: What becomes of every step.
+        save_outcomes: What becomes of saving, one after the other; behind these it is saved.
     """
 
     base: RollupView
@@ -180,6 +195,13 @@ class FakeProposal:
     computed: list[str] = field(default_factory=list)
     failure: Exception | None = None
     remark: str = ""
+    snapshot: Snapshot = field(default_factory=empty_snapshot)
+    is_unsaved: bool = False
+    offer: tuple[str, ...] = ()
+    path: str = "sweeper.toml"
+    asked: list[str] = field(default_factory=list)
+    outcome: Outcome = DONE
+    save_outcomes: list[SaveOutcome] = field(default_factory=list)
     variant_choices: tuple[VariantChoice, ...] = (
         VariantChoice("zone", "zone architecture", "5 modules"),
         VariantChoice("distributed", "one module per subsystem", "10 modules"),
@@ -195,7 +217,8 @@ class FakeProposal:
     def heading(self, variant: str) -> Heading:
         """What is open."""
         titles = {choice.id: choice.title for choice in self.variant_choices}
-        return replace(self.base.heading, variant=variant, variant_title=titles.get(variant, ""))
+        saved = "not saved" if self.is_unsaved else "saved"
+        return replace(self.base.heading, variant=variant, variant_title=titles.get(variant, ""), saved=saved)
 
     def view(self, variant: str) -> RollupView:
         """The constants, once the gate is open."""
@@ -206,8 +229,74 @@ class FakeProposal:
         self.computed.append(variant)
         return replace(self.base, snapshot_number=number, heading=self.heading(variant), write_parts_list=self._write)
 
+    def do(self, edit: Edit, *, continues: bool = False) -> Outcome:  # noqa: ARG002 - as the screens call it
+        """Note the edit and answer what the test wants."""
+        self.asked.append(edit.label)
+        return self._stepped(self.outcome)
+
+    def set_text(
+        self,
+        place: str,
+        text: str,
+        *,
+        default_unit: str | None = None,  # noqa: ARG002 - as the screens call it
+        continues: bool = False,  # noqa: ARG002 - as the screens call it
+    ) -> Outcome:
+        """Note what was typed and answer what the test wants."""
+        self.asked.append(f"{place} = {text}")
+        return self._stepped(self.outcome)
+
+    def undo(self) -> Outcome:
+        """Note it."""
+        self.asked.append("undo")
+        return self._stepped(self.outcome)
+
+    def redo(self) -> Outcome:
+        """Note it."""
+        self.asked.append("redo")
+        return self._stepped(self.outcome)
+
+    def _stepped(self, outcome: Outcome) -> Outcome:
+        if outcome.state == "done":
+            self.snapshot_number += 1
+            self.is_unsaved = True
+        return outcome
+
+    def save(self, *, force: bool = False, losing: bool = False) -> SaveOutcome:
+        """Note it and answer what the test wants, the last answer again and again."""
+        self.asked.append(f"save{' force' * force}{' losing' * losing}")
+        outcome = self.save_outcomes.pop(0) if self.save_outcomes else SaveOutcome("saved", "Saved to sweeper.toml.")
+        self.is_unsaved = self.is_unsaved and outcome.state != "saved"
+        return outcome
+
+    def save_as(self, path: str, *, overwrite: bool = False) -> WriteOutcome:
+        """Write it down."""
+        outcome = self._write(path, overwrite) if path.endswith(".toml") else WriteOutcome("refused", "NAME.toml.")
+        if outcome.state == "written":
+            self.path, self.is_unsaved = path, False
+        return outcome
+
+    def take_offer(self) -> tuple[str, ...]:
+        """Note it."""
+        self.asked.append("take offer")
+        self.offer = ()
+        return ()
+
+    def drop_offer(self) -> None:
+        """Note it."""
+        self.asked.append("drop offer")
+        self.offer = ()
+
+    def close(self) -> None:
+        """Note it."""
+        self.asked.append("close")
+
+    def discard(self) -> None:
+        """Note it."""
+        self.asked.append("discard")
+
     def _write(self, path: str, overwrite: bool) -> WriteOutcome:
-        if not path.endswith((".csv", ".json", ".md")):
+        if not path.endswith((".csv", ".json", ".md", ".toml")):
             return WriteOutcome("refused", f"{path}: the suffix must be .csv, .json or .md.")
         if path in self.files and not overwrite:
             return WriteOutcome("exists", f"{path} exists.")
@@ -255,7 +344,7 @@ def rollup_view(**changes: object) -> RollupView:
     """A view, with some fields changed."""
     view = RollupView(
         snapshot_number=1,
-        heading=Heading("Street sweeper", "zone", "zone architecture", "3", "read only", "invented parts"),
+        heading=Heading("Street sweeper", "zone", "zone architecture", "3", "saved", "invented parts"),
         currency="EUR",
         mode="WORK_NIGHT",
         meters=METERS,

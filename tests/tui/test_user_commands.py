@@ -7,6 +7,7 @@ import pytest
 from textual.dom import DOMNode
 
 from bomtui.tui.app import BomtuiApp
+from bomtui.tui.screens.choice.screen import ChoiceScreen
 from bomtui.tui.screens.error.screen import ErrorScreen
 from bomtui.tui.screens.explain.screen import ExplainScreen
 from bomtui.tui.screens.findings.screen import FindingsScreen
@@ -39,6 +40,7 @@ CLASSES: dict[Scope, type[DOMNode]] = {
     "rollup": RollupScreen,
     "findings": FindingsScreen,
     "explain": ExplainScreen,
+    "choice": ChoiceScreen,
     "variants": VariantsScreen,
     "help": HelpScreen,
     "error": ErrorScreen,

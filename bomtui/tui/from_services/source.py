@@ -1,45 +1,74 @@
-"""An open proposal as the screens ask for it."""
+"""An open proposal as the screens ask for it and change it."""
 
 import threading
+from pathlib import Path
 
-from bomtui.services.open import Opened
+from bomtui.edit.edit import Edit, Refusal
+from bomtui.model.proposal import Snapshot
+from bomtui.services.errors import BomtuiError
+from bomtui.services.files import FileExistsAlreadyError
 from bomtui.services.present import counted
 from bomtui.services.review import review
-from bomtui.services.rollup import compute, variant_ids
+from bomtui.services.rollup import variant_ids
+from bomtui.services.saving import ConflictError, LossError
+from bomtui.services.session import Session
+from bomtui.tui.from_services.address import address_of
 from bomtui.tui.from_services.variant_view import VariantView
-from bomtui.tui.view import Heading, RollupView, VariantChoice
+from bomtui.tui.outcomes import Outcome, SaveOutcome
+from bomtui.tui.view import Heading, RollupView, VariantChoice, WriteOutcome
 
 INVENTED = "invented parts"
-READ_ONLY = "read only"
+SAVED = "saved"
+NOT_SAVED = "not saved"
 
 
-class OpenedProposal:
-    """An open proposal; what was computed of a snapshot of a variant is kept until it has moved on.
+class SessionSource:
+    """A proposal that is worked on; what was computed of a snapshot of a variant is kept until it has moved on.
 
     Args:
-        opened: The proposal with its frozen parts and all that is wrong with both.
+        session: The proposal, its history and its files.
         remark: What the opening has to say beside it.
     """
 
-    def __init__(self, opened: Opened, remark: str = "") -> None:
-        self._opened = opened
+    def __init__(self, session: Session, remark: str = "") -> None:
+        self._session = session
         self._remark = remark
         self._views: dict[str, RollupView] = {}
         self._lock = threading.Lock()
 
     @property
+    def snapshot(self) -> Snapshot:
+        """Proposal and frozen parts as they are now."""
+        return self._session.snapshot
+
+    @property
     def snapshot_number(self) -> int:
         """Number of the newest snapshot."""
-        return self._opened.snapshot.number
+        return self._session.snapshot.number
 
     @property
     def remark(self) -> str:
         """What the opening has to say beside the proposal itself."""
         return self._remark
 
+    @property
+    def is_unsaved(self) -> bool:
+        """Whether the files hold something else."""
+        return self._session.unsaved
+
+    @property
+    def path(self) -> str:
+        """Path of the proposal file."""
+        return str(self._session.path)
+
+    @property
+    def offer(self) -> tuple[str, ...]:
+        """Steps that a killed program left for other contents of the files."""
+        return () if self._session.offer is None else self._session.offer.labels
+
     def variants(self) -> tuple[VariantChoice, ...]:
         """The variants, the one shown first in front."""
-        proposal = self._opened.snapshot.proposal
+        proposal = self.snapshot.proposal
         return tuple(
             VariantChoice(
                 variant_id,
@@ -51,14 +80,14 @@ class OpenedProposal:
 
     def heading(self, variant: str) -> Heading:
         """What is open."""
-        proposal = self._opened.snapshot.proposal
+        proposal = self.snapshot.proposal
         known = proposal.variants.get(variant)
         return Heading(
-            proposal=proposal.proposal.name or self._opened.path.name,
+            proposal=proposal.proposal.name or self._session.path.name,
             variant=variant,
             variant_title="" if known is None else known.name,
             revision=proposal.proposal.revision,
-            saved=READ_ONLY,
+            saved=NOT_SAVED if self.is_unsaved else SAVED,
             notice=INVENTED if proposal.proposal.demo else "",
         )
 
@@ -71,5 +100,99 @@ class OpenedProposal:
             return kept
 
     def _computed(self, variant: str) -> RollupView:
-        reviewed = review(compute(self._opened, variant)) if variant else None
-        return VariantView(self._opened, self.heading(variant), reviewed).view()
+        # Taken once: a step may come in while this is computed.
+        opened = self._session.opened
+        computed = self._session.computed(variant) if variant in opened.snapshot.proposal.variants else None
+        reviewed = None if computed is None else review(computed)
+        shown = opened if computed is None else computed.opened
+        return VariantView(shown, self.heading(variant), reviewed).view()
+
+    def do(self, edit: Edit, *, continues: bool = False) -> Outcome:
+        """Do an edit as one step."""
+        before = self.snapshot
+        try:
+            refusal = self._session.do(edit, continues=continues)
+        except BomtuiError as error:
+            return Outcome("failed", f"{error}.")
+        return self._outcome(edit, before, refusal)
+
+    def set_text(self, place: str, text: str, *, default_unit: str | None = None, continues: bool = False) -> Outcome:
+        """Set a field to what was typed."""
+        from bomtui.services.editing import typed
+
+        edit = typed(place, text, default_unit)
+        if isinstance(edit, Refusal):
+            return Outcome("refused", f"{edit.sentence}.")
+        return self.do(edit, continues=continues)
+
+    def _outcome(self, edit: Edit, before: Snapshot, refusal: Refusal | None) -> Outcome:
+        if refusal is not None:
+            return Outcome("refused", f"{refusal.sentence}.", retry=refusal.retry)
+        if self.snapshot is before:
+            return Outcome("nothing", "That changes nothing.")
+        return Outcome("done", f"Done: {edit.label}.", address_of(edit))
+
+    def undo(self) -> Outcome:
+        """Take back the last step."""
+        step = self._session.last_step
+        try:
+            label = self._session.undo()
+        except BomtuiError as error:
+            return Outcome("failed", f"{error}.")
+        if step is None:
+            return Outcome("nothing", "Nothing to undo.")
+        return Outcome("done", f"Undone: {label}.", address_of(step, is_undone=True))
+
+    def redo(self) -> Outcome:
+        """Do the step again that was undone last."""
+        step = self._session.next_step
+        try:
+            label = self._session.redo()
+        except BomtuiError as error:
+            return Outcome("failed", f"{error}.")
+        if step is None:
+            return Outcome("nothing", "Nothing to do again.")
+        return Outcome("done", f"Done again: {label}.", address_of(step))
+
+    def save(self, *, force: bool = False, losing: bool = False) -> SaveOutcome:
+        """Write the files."""
+        if not self.is_unsaved and not force:
+            return SaveOutcome("nothing", "Nothing to save: the files hold all of it.")
+        try:
+            self._session.save(force=force, losing=losing)
+        except ConflictError as error:
+            return SaveOutcome("conflict", f"{error}.")
+        except LossError as error:
+            return SaveOutcome("loss", "Saving would lose something that the file holds.", error.losses)
+        except BomtuiError as error:
+            return SaveOutcome("failed", f"{error}.")
+        return SaveOutcome("saved", f"Saved to {self.path}.")
+
+    def save_as(self, path: str, *, overwrite: bool = False) -> WriteOutcome:
+        """Write the files under another name and go on there."""
+        try:
+            self._session.save_as(Path(path).expanduser(), overwrite=overwrite)
+        except FileExistsAlreadyError as error:
+            return WriteOutcome("exists", f"{error}.")
+        except BomtuiError as error:
+            return WriteOutcome("refused", f"{error}.")
+        return WriteOutcome("written", f"Saved to {self.path}; the work goes on there.")
+
+    def take_offer(self) -> tuple[str, ...]:
+        """Do the offered steps."""
+        try:
+            return self._session.take_offer()
+        except BomtuiError as error:
+            return (str(error),)
+
+    def drop_offer(self) -> None:
+        """Give up the offered steps."""
+        self._session.drop_offer()
+
+    def close(self) -> None:
+        """End the work; what is unsaved is kept for the next opening."""
+        self._session.close()
+
+    def discard(self) -> None:
+        """End the work and give up what is unsaved."""
+        self._session.discard()

@@ -14,10 +14,12 @@ class ServicesWorkplace:
 
     Args:
         settings_folder: Where the list of the proposals opened last is kept; None for the person's own folder.
+        journal_folder: Where steps are kept that are not saved; None for the person's own folder.
     """
 
-    def __init__(self, settings_folder: Path | None = None) -> None:
+    def __init__(self, settings_folder: Path | None = None, journal_folder: Path | None = None) -> None:
         self._settings_folder = settings_folder
+        self._journal_folder = journal_folder
 
     def recent(self) -> tuple[Entry, ...]:
         """The proposals opened last, the newest first."""
@@ -33,16 +35,21 @@ class ServicesWorkplace:
         return tuple(Entry(str(sample.path), sample.title, sample.note) for sample in samples())
 
     def open(self, path: str) -> ProposalSource | Refusal:
-        """Open a proposal and remember it."""
+        """Open a proposal to work on it, with the steps that a killed program had not saved, and remember it."""
         from bomtui.services.errors import BomtuiError
-        from bomtui.services.open import open_proposal
+        from bomtui.services.present import counted
         from bomtui.services.recent import remember
-        from bomtui.tui.from_services.source import OpenedProposal
+        from bomtui.services.session import open_session
+        from bomtui.tui.from_services.source import SessionSource
 
         try:
-            opened = open_proposal(Path(path).expanduser())
+            session = open_session(Path(path).expanduser(), self._journal_folder)
         except BomtuiError as error:
             return Refusal(f"Cannot open {path}", (*map(str, error.problems), str(error)))
-        title = opened.snapshot.proposal.proposal.name or opened.path.name
+        title = session.snapshot.proposal.proposal.name or session.path.name
         today = datetime.datetime.now(tz=datetime.UTC).astimezone().date()
-        return OpenedProposal(opened, remember(opened.path, title, today, self._settings_folder))
+        remarks = [remember(session.path, title, today, self._settings_folder), *session.notices]
+        if session.recovered:
+            steps = counted(session.recovered, "step that was", "steps that were")
+            remarks.insert(0, f"Recovered {steps} not saved; undo takes them back one by one.")
+        return SessionSource(session, " ".join(filter(None, remarks)))

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from bomtui.tui.from_services.source import OpenedProposal
+from bomtui.tui.from_services.source import SessionSource
 from bomtui.tui.from_services.workplace import ServicesWorkplace
 from bomtui.tui.view import Place, Refusal, RollupView
 
@@ -14,13 +14,13 @@ VARIANTS = [(SWEEPER, "zone"), (SWEEPER, "distributed"), (VAN, "central"), (VAN,
 
 def workplace(settings_folder: Path) -> ServicesWorkplace:
     """A workplace with a list of its own of what was opened."""
-    return ServicesWorkplace(settings_folder)
+    return ServicesWorkplace(settings_folder, settings_folder / "journals")
 
 
-def opened(path: Path, settings_folder: Path) -> OpenedProposal:
+def opened(path: Path, settings_folder: Path) -> SessionSource:
     """An open proposal."""
     source = workplace(settings_folder).open(str(path))
-    assert isinstance(source, OpenedProposal), source
+    assert isinstance(source, SessionSource), source
     return source
 
 

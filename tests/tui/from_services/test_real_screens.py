@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from bomtui.cli.main import main
-from bomtui.services.rollup import Computed, compute
+from bomtui.services.rollup import Computed
+from bomtui.services.session import Session
 from bomtui.tui.app import BomtuiApp
-from bomtui.tui.from_services import source
 from bomtui.tui.glyphs import FULL
 from bomtui.tui.screens.error.screen import ErrorScreen
 from bomtui.tui.screens.explain.screen import ExplainScreen
@@ -44,7 +44,7 @@ async def test_the_first_look_at_the_sweeper(size: tuple[int, int], tmp_path: Pa
         await check_sheet_up(pilot)
         text = screen_text(app)
         for part in (
-            "Street sweeper, depot series", "variant zone", "invented parts", "read only",
+            "Street sweeper, depot series", "variant zone", "invented parts", "saved",
             "of 120 A in WORK_NIGHT ◊ max over",
             "963.7 uA typ", "119.8 days typ", "Parts 439.2334 EUR", "Total 641.1634 EUR",
             "Channels 93/121", "not checkable", "ZCEN cab and front", "439.2334",
@@ -58,11 +58,13 @@ async def test_the_screen_stands_before_the_numbers(tmp_path: Path, monkeypatch:
     """While a variant is being computed its title and the keys are there already, and keys are taken."""
     gate = threading.Event()
 
-    def slow(*words: object) -> Computed:
-        assert gate.wait(5), "nobody opened the gate"
-        return compute(*words)  # type: ignore[arg-type]
+    computed = Session.computed
 
-    monkeypatch.setattr(source, "compute", slow)
+    def slow(session: Session, variant: str | None = None) -> Computed:
+        assert gate.wait(5), "nobody opened the gate"
+        return computed(session, variant)
+
+    monkeypatch.setattr(Session, "computed", slow)
     app = app_over(SWEEPER, tmp_path)
     async with app.run_test(size=SMALL) as pilot:
         try:

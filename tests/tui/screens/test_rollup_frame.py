@@ -22,13 +22,13 @@ def test_the_title_never_loses_variant_notice_or_saved_state() -> None:
     for width in WIDTHS:
         line = text_of(title_line(HEADING, width, "…"))
         assert width_of(line) <= width
-        assert all(text in line for text in ("variant", "zone", "invented parts", "read only"))
+        assert all(text in line for text in ("variant", "zone", "invented parts", "saved"))
 
 
 def test_a_wide_title_says_everything() -> None:
     """With room there is the title, the name and id of the variant, and the revision."""
     line = text_of(title_line(HEADING, 120, "…"))
-    assert line == " Street sweeper   variant zone architecture (zone)   revision 3   invented parts   read only"
+    assert line == " Street sweeper   variant zone architecture (zone)   revision 3   invented parts   saved"
 
 
 def test_a_long_title_is_cut_and_nothing_else() -> None:

@@ -52,7 +52,7 @@ async def test_what_is_open_how_it_stands_and_what_to_press(size: tuple[int, int
         await check_seen(pilot, "Whole vehicle")
         text = screen_text(app)
         for part in (
-            "Street sweeper", "variant zone", "invented parts", "read only",
+            "Street sweeper", "variant zone", "invented parts", "saved",
             "74.3 typ 118 max A of 120 A ◊ near the limit", ">= 963.7 uA ? 3 unknown", "439.23 EUR",
             "56.74", "439.2334", "✗ 2 errors", "error 2", "ZREA.U1.OUT3", "Whole vehicle; 2 errors",
             "t turn sheet", "? keys", "ctrl+q quit",

@@ -17,8 +17,9 @@ from bomtui.tui.failure import describe
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.screens.explain.screen import ExplainScreen
 from bomtui.tui.screens.findings.screen import FindingsScreen
-from bomtui.tui.screens.fitted import TALL_HEIGHT, WIDE_WIDTH, FittedScreen
+from bomtui.tui.screens.fitted import TALL_HEIGHT, WIDE_WIDTH
 from bomtui.tui.screens.rollup.frame import meter_lines, next_of, strip_lines, title_line
+from bomtui.tui.screens.rollup.keeping import Keeping
 from bomtui.tui.screens.rollup.parts_list_prompt import PartsListPrompt
 from bomtui.tui.screens.rollup.rows import (
     OTHER_TREE,
@@ -32,6 +33,7 @@ from bomtui.tui.screens.rollup.rows import (
     sheet_columns,
     status_text,
 )
+from bomtui.tui.screens.rollup.save_as_prompt import SaveAsPrompt
 from bomtui.tui.screens.variants.screen import VariantsScreen
 from bomtui.tui.text import fit, wrap
 from bomtui.tui.user_commands import bindings
@@ -44,13 +46,14 @@ from bomtui.tui.widgets.text_pane import TextPane
 
 STRIP_LINES = 2
 STRIP_LINES_TALL = 5
+COMPUTING = "Computing."
 MESSAGE_LINES = 4
 """Lines that a message may take; a path may be long."""
 DETAILS_DELAY_S = 0.05
 """How long the cursor rests on a row before its details are built; holding a key down builds none."""
 
 
-class RollupScreen(FittedScreen[None]):
+class RollupScreen(Keeping):
     """One variant of one proposal.
 
     Args:
@@ -80,17 +83,16 @@ class RollupScreen(FittedScreen[None]):
         """Another proposal is to be opened."""
 
     def __init__(self, source: ProposalSource, glyphs: Glyphs) -> None:
-        super().__init__(glyphs)
-        self._source = source
-        self._variant = source.variants()[0].id if source.variants() else ""
-        self._heading = source.heading(self._variant)
+        super().__init__(source, glyphs)
+        self._heading = source.heading(self.variant)
         self._view: RollupView | None = None
         self._tree_kind: TreeKind = "modules"
         self._tree = Tree(())
         self._finding = 0
         self._has_visited_finding = False
         self._word = ""
-        self._message = "Computing."
+        self._message = COMPUTING
+        self._wanted_address = ""
         self._message_key: str | None = None
         self._is_short_message = False
         self._details_timer: Timer | None = None
@@ -107,7 +109,7 @@ class RollupScreen(FittedScreen[None]):
                 id="sheet",
                 take=self._show_details_of,
                 state_title="State",
-                empty="Computing.",
+                empty=COMPUTING,
                 min_name_width=24,
             )
             yield TextPane(id="details")
@@ -115,6 +117,7 @@ class RollupScreen(FittedScreen[None]):
         yield Lines(self._status_line, id="status")
         yield PromptLine(id="find")
         yield PartsListPrompt(id="parts-list")
+        yield SaveAsPrompt(id="save-as")
 
     def fitted(self) -> None:
         """Draw what depends on the layout: the height also decides how many findings are in sight."""
@@ -124,11 +127,25 @@ class RollupScreen(FittedScreen[None]):
     def on_mount(self) -> None:
         """Start the first computing."""
         self.set_focus(self._sheet)
-        self.compute(self._variant)
+        self.compute(self.variant)
 
     @property
     def _sheet(self) -> Sheet:
         return self.query_one("#sheet", Sheet)
+
+    def show_newest(self, address: str = "") -> None:
+        """Compute and show the newest snapshot."""
+        self._wanted_address = address
+        known = [choice.id for choice in self.source.variants()]
+        if self.variant not in known:
+            self.variant = known[0] if known else ""
+        self.show_heading()
+        self.compute(self.variant)
+
+    def show_heading(self) -> None:
+        """Draw the title line anew."""
+        self._heading = self.source.heading(self.variant)
+        self.query_one("#title", Lines).rebuild()
 
     @property
     def view(self) -> RollupView | None:
@@ -176,31 +193,37 @@ class RollupScreen(FittedScreen[None]):
     @work(thread=True, exclusive=True, group="view", exit_on_error=False, description="computing the variant")
     def compute(self, variant: str) -> None:
         """Compute a variant of the newest snapshot; a later call makes an earlier one worthless."""
-        self.post_message(self.Computed(self._source.view(variant), variant))
+        self.post_message(self.Computed(self.source.view(variant), variant))
 
     @on(Computed)
     def _show_view(self, message: Computed) -> None:
         """Show a computed variant, unless another one is wanted by now or the proposal has moved on."""
-        if message.variant != self._variant:
+        if message.variant != self.variant:
             return
-        if message.view.snapshot_number != self._source.snapshot_number:
-            self.compute(self._variant)
+        if message.view.snapshot_number != self.source.snapshot_number:
+            self.compute(self.variant)
             return
-        is_first, before = self._view is None, self._address
+        is_first, before = self._view is None, self._wanted_address or self.address
+        self._wanted_address = ""
         if message.variant != self._heading.variant:
             self._finding, self._has_visited_finding = 0, False
-        self._view, self._heading, self._message = message.view, message.view.heading, ""
+        self._view, self._heading = message.view, message.view.heading
+        if self._message.startswith(COMPUTING.rstrip(".")):
+            self._message = ""
         self._finding = min(self._finding, max(0, len(message.view.findings) - 1))
         self._show_tree(self._tree_kind, keep=before)
-        if self._address != before and key_of(self._tree, before or "") is None:
+        if self.address != before and key_of(self._tree, before or "") is None:
             self._sheet.reveal(VEHICLE_KEY)
         for part in ("#title", "#meters", "#strip"):
             self.query_one(part, Lines).rebuild()
-        if is_first and self._source.remark:
-            self.say(self._source.remark)
+        if is_first and self.source.remark:
+            self.say(self.source.remark)
+        if is_first:
+            self.call_later(self.ask_about_offer)
 
     @property
-    def _address(self) -> str | None:
+    def address(self) -> str | None:
+        """Address of the line under the cursor."""
         row = self._sheet.cursor_row
         place = self._tree.places.get(row.key) if row else None
         return place.address if place else None
@@ -211,7 +234,7 @@ class RollupScreen(FittedScreen[None]):
             return
         self._tree_kind, self._tree = kind, build_tree(self._view, kind)
         self._sheet.set_rows(self._tree.rows, sheet_columns(kind, self._view.currency))
-        key = key_of(self._tree, keep) if keep and keep != self._address else None
+        key = key_of(self._tree, keep) if keep and keep != self.address else None
         if key is not None:
             self._sheet.reveal(key)
         self._refresh_row()
@@ -230,7 +253,7 @@ class RollupScreen(FittedScreen[None]):
             self._details_timer = self.set_timer(DETAILS_DELAY_S, self._want_details)
 
     def _want_details(self) -> None:
-        address = self._address
+        address = self.address
         if self._view is not None and address is not None:
             self.look_up(self._view, address)
 
@@ -242,7 +265,7 @@ class RollupScreen(FittedScreen[None]):
     @on(LookedUp)
     def _show_details(self, message: LookedUp) -> None:
         """Show details, unless the cursor has moved on."""
-        if message.address == self._address:
+        if message.address == self.address:
             self.query_one("#details", TextPane).set_text(detail_lines(message.details, self.glyphs))
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
@@ -254,23 +277,25 @@ class RollupScreen(FittedScreen[None]):
             lines = [(line, "") for line in describe(event.worker.error)]
             self.query_one("#details", TextPane).set_text([("No details", "over"), ("", ""), *lines])
         elif event.worker.group == "view":
-            self.say(f"Variant {self._variant} could not be computed.")
+            self.say(f"Variant {self.variant} could not be computed.")
             self._sheet.empty = "This variant could not be computed: v chooses another one, o another proposal."
             self._sheet.refresh()
             # What is on the screen is still the variant of its title.
-            self._variant = self._heading.variant
+            self.variant = self._heading.variant
 
     def _show_details_of(self, _row: Row) -> None:
         if not self.shows_details:
             self.action_details()
 
     def on_screen_resume(self) -> None:
-        """Details may have come into sight while another screen was up."""
+        """Something may have been changed, and details may have come into sight, while another screen was up."""
+        if self._view is not None and self._view.snapshot_number != self.source.snapshot_number:
+            self.show_newest()
         self._refresh_row()
 
     def action_turn_tree(self) -> None:
         """Turn the sheet from modules to subsystems and back."""
-        self._show_tree(OTHER_TREE[self._tree_kind], self._address)
+        self._show_tree(OTHER_TREE[self._tree_kind], self.address)
 
     def action_details(self) -> None:
         """Show or hide the details; on a wide terminal they are always there."""
@@ -290,7 +315,7 @@ class RollupScreen(FittedScreen[None]):
 
     async def action_explain(self) -> None:
         """Show where the figures of the row come from."""
-        address = self._address
+        address = self.address
         if self._view is None or address is None:
             return
         await self.app.push_screen(ExplainScreen(self._view, address, self.glyphs))
@@ -351,12 +376,12 @@ class RollupScreen(FittedScreen[None]):
         """Choose another variant."""
 
         def chosen(variant: str | None) -> None:
-            if variant is not None and variant != self._variant:
-                self._variant = variant
+            if variant is not None and variant != self.variant:
+                self.variant = variant
                 self.say(f"Computing variant {variant}.")
                 self.compute(variant)
 
-        await self.app.push_screen(VariantsScreen(self._source.variants(), self._variant, self.glyphs), chosen)
+        await self.app.push_screen(VariantsScreen(self.source.variants(), self.variant, self.glyphs), chosen)
 
     def action_write_parts_list(self) -> None:
         """Ask where the parts list goes, and write it."""

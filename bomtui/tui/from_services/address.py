@@ -1,0 +1,38 @@
+"""The line of the sheet that an edit is about."""
+
+from bomtui.edit.edit import Edit
+from bomtui.edit.edits.field import SetField
+from bomtui.edit.edits.group import Group
+
+
+def address_of(edit: Edit, *, is_undone: bool = False) -> str:
+    """Return the address of the line that an edit is about; empty where no line of the sheet shows it.
+
+    Args:
+        edit: The edit.
+        is_undone: Whether it was just taken back, so that what it renamed has its old name again.
+    """
+    if isinstance(edit, Group):
+        found = (address_of(own, is_undone=is_undone) for own in reversed(edit.edits))
+        return next((address for address in found if address), "")
+    new_id = str(getattr(edit, "new_id", ""))
+    if new_id and not is_undone:
+        return new_id
+    if isinstance(edit, SetField):
+        return _of_place(edit.place.split("."))
+    module, ref = getattr(edit, "module_id", ""), getattr(edit, "ref", "")
+    if module:
+        return f"{module}.{ref}" if ref else str(module)
+    loads = getattr(edit, "loads", ())
+    return str(getattr(edit, "load_id", "") or (loads[0] if loads else ""))
+
+
+def _of_place(pieces: list[str]) -> str:
+    section, *rest = pieces
+    if section in {"loads", "subsystems"} and rest:
+        return rest[0]
+    if section == "variants" and len(rest) > 2 and rest[1] == "modules":
+        return f"{rest[2]}.{rest[4]}" if len(rest) > 4 and rest[3] in {"devices", "items"} else rest[2]
+    if section == "variants" and len(rest) > 2 and rest[1] == "placements":
+        return rest[2]
+    return ""

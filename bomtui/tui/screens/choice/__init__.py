@@ -1,0 +1,1 @@
+"""Choosing one of a few."""

@@ -1,0 +1,97 @@
+"""Choosing one of a few things, or none."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual.binding import BindingType
+from textual.widget import Widget
+
+from bomtui.tui.glyphs import Glyphs
+from bomtui.tui.screens.fitted import FittedScreen
+from bomtui.tui.text import wrap
+from bomtui.tui.user_commands import bindings
+from bomtui.tui.widgets.columns import Column
+from bomtui.tui.widgets.lines import Lines, SpanLine
+from bomtui.tui.widgets.rows import Row
+from bomtui.tui.widgets.sheet import Sheet
+
+COLUMNS = (Column("Choice"), Column("What it is"))
+MOST_SENTENCES = 12
+"""Lines that may stand above the choices; what is longer is cut with its count."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Something to choose.
+
+    Attributes:
+        id: What the screen ends with.
+        title: Its name.
+        note: What tells it from the others, or what it leads to.
+    """
+
+    id: str
+    title: str
+    note: str = ""
+
+
+class ChoiceScreen(FittedScreen[str | None]):
+    """A question with its choices; ends with the id of the chosen one, or with None.
+
+    Args:
+        question: The question, in a few words.
+        choices: What there is to choose.
+        glyphs: Signs of the screen.
+        sentences: What must be known to choose.
+        current: Id of the choice under the cursor at first; empty for the first one.
+        empty: What stands in place of choices where there are none.
+    """
+
+    SCOPES = ("choice", "sheet")
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("choice")]
+    DEFAULT_CSS = "ChoiceScreen #sentences { height: auto; }"
+
+    def __init__(
+        self,
+        question: str,
+        choices: Sequence[Choice],
+        glyphs: Glyphs,
+        *,
+        sentences: Sequence[str] = (),
+        current: str = "",
+        empty: str = "There is nothing to choose.",
+    ) -> None:
+        super().__init__(glyphs)
+        self._question = question
+        self._choices = choices
+        self._sentences = sentences
+        self._current = current
+        self._empty = empty
+
+    def compose_parts(self) -> Iterable[Widget]:
+        """Question, sentences and choices."""
+        yield Lines(lambda _: [[(f" {self._question}", "strong"), ("   enter takes it", "quiet")]], id="title")
+        yield Lines(self._sentence_lines, id="sentences")
+        yield Sheet(COLUMNS, self.glyphs, id="list", take=self._take, empty=self._empty)
+
+    def _sentence_lines(self, width: int) -> Sequence[SpanLine]:
+        lines = [line for sentence in self._sentences for line in wrap(sentence, width - 2, hang=2)]
+        if len(lines) > MOST_SENTENCES:
+            lines = [*lines[: MOST_SENTENCES - 1], f"and {len(lines) - MOST_SENTENCES + 1} more lines"]
+        return [[(f" {line}", "")] for line in lines]
+
+    def on_mount(self) -> None:
+        """Show the choices."""
+        sheet = self.query_one("#list", Sheet)
+        sheet.set_rows([Row(choice.id, 0, (choice.title, choice.note)) for choice in self._choices])
+        if self._current:
+            sheet.reveal(self._current)
+        self.set_focus(sheet)
+
+    def _take(self, row: Row) -> None:
+        self.dismiss(row.key)
+
+    def action_leave(self) -> None:
+        """Go back without choosing."""
+        self.dismiss(None)
