@@ -296,19 +296,22 @@ def _device_mode(mode: str, typical: Heat, worst: Heat) -> DeviceMode:
 def _device_result(ref: str, inputs: ModuleInputs, channels_used: int, modes: tuple[DeviceMode, ...]) -> DeviceResult:
     part_key = inputs.module.devices[ref].part
     part = inputs.parts.get(part_key)
-    worst = max(modes, key=_heat_order, default=None)
+    typ = max(modes, key=lambda mode: _heat_order(mode.power_w.typ, mode), default=None)
+    largest = max(modes, key=lambda mode: _heat_order(mode.power_w.max, mode), default=None)
     return DeviceResult(
         ref=ref,
         part=part_key,
         channels_used=channels_used,
         channels=None if part is None else part.channels,
-        worst_mode="" if worst is None else worst.mode,
+        worst_mode="" if typ is None else typ.mode,
+        worst_mode_max="" if largest is None else largest.mode,
         modes=modes,
     )
 
 
-def _heat_order(mode: DeviceMode) -> tuple[bool, float, float]:
-    return mode.runaway, _low_end(mode.power_w.typ), _low_end(mode.power_w.max)
+def _heat_order(power_w: Value, mode: DeviceMode) -> tuple[bool, float]:
+    """Sort key of modes by the heat of one corner; what has no balance is hotter than anything."""
+    return power_w is None and mode.runaway, _low_end(power_w)
 
 
 def _low_end(value: Value) -> float:

@@ -223,9 +223,11 @@ def supply_tree(calc: Gate, plan: SupplyPlan, battery_v: Value) -> SupplyTree:
 
 
 def own_current(calc: Gate, part: Part, need: SupplyNeed, dominant_ratio: float, *, worst: bool) -> Value:
-    """Return the current of a supply input itself: of a bus driver its mean, at the worst corner the dominant one."""
+    """Return the current of a supply input itself: of a bus driver its mean, at the worst corner its larger state."""
     if worst:
-        return need.current_a.upper
+        if need.idle_current_a is None:
+            return need.current_a.upper
+        return calc.largest(("active", "idle"), (need.current_a.upper, need.idle_current_a.upper))
     if need.idle_current_a is None:
         # A bus driver has two currents; with one of them missing its mean is not known.
         return None if drives_bus(part) else need.current_a.middle

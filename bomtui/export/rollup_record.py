@@ -183,13 +183,19 @@ class WiresRecord(Record, frozen=True, kw_only=True):
 
 
 class DeviceRecord(Record, frozen=True, kw_only=True):
-    """One device: channels, and mean heat in its worst mode, as a single chip on the reference board."""
+    """One device: channels, and mean heat, each corner in its own worst mode, as a single chip on the reference board.
+
+    What a driver itself draws from its supply is not in its heat, only what load currents make in it.
+    """
 
     ref: str
     part: str
     channels_used: Count
     channels: int | None
-    worst_mode: Annotated[str, Meta(description="empty where no heat is known in any mode")]
+    worst_mode: Annotated[
+        str, Meta(description="mode of the typical figures; empty where no heat is known in any mode")
+    ]
+    worst_mode_max: Annotated[str, Meta(description="mode of the largest figures")]
     power_w: Bounded
     junction_degc: Annotated[Bounded, Meta(description="the model's number, also beyond the part's maximum")]
     junction_max_degc: float | None
@@ -378,6 +384,7 @@ def _device(basis: Basis, device: DeviceResult) -> DeviceRecord:
         channels_used=device.channels_used,
         channels=device.channels,
         worst_mode=device.worst_mode,
+        worst_mode_max=device.worst_mode_max,
         power_w=single(None) if worst is None else bounded(worst.power_w),
         junction_degc=single(None) if worst is None else bounded(worst.junction_degc),
         junction_max_degc=None if part is None else part.junction_max_degc,

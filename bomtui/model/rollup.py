@@ -80,7 +80,8 @@ class DeviceResult(Base, frozen=True):
         part: Catalog key.
         channels_used: Channels that carry loads.
         channels: Channels of the part; None where it has none or does not say.
-        worst_mode: Mode of the highest heat; empty where there is none.
+        worst_mode: Mode of the highest typical heat; empty where there is none.
+        worst_mode_max: Mode of the highest heat in the worst corner, which need not be the same.
         modes: Heat per mode in which the electronics are awake.
     """
 
@@ -89,12 +90,25 @@ class DeviceResult(Base, frozen=True):
     channels_used: int
     channels: int | None
     worst_mode: str
+    worst_mode_max: str
     modes: tuple[DeviceMode, ...]
 
     @property
     def worst(self) -> DeviceMode | None:
-        """Heat in the worst mode; None where no mode gives any."""
-        return next((mode for mode in self.modes if mode.mode == self.worst_mode), None)
+        """Heat at its worst, each corner in the mode in which it is highest; None where no mode gives any.
+
+        The mode that it names is that of the worst corner.
+        """
+        by_id = {mode.mode: mode for mode in self.modes}
+        typ, largest = by_id.get(self.worst_mode), by_id.get(self.worst_mode_max)
+        if typ is None or largest is None:
+            return None
+        return DeviceMode(
+            self.worst_mode_max,
+            Figure(typ.power_w.typ, largest.power_w.max),
+            Figure(typ.junction_degc.typ, largest.junction_degc.max),
+            any(mode.runaway for mode in self.modes),
+        )
 
 
 class ModeCurrent(Base, frozen=True):

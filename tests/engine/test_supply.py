@@ -5,7 +5,7 @@ from math import inf
 import pytest
 
 from bomtui.engine.calc import PLAIN
-from bomtui.engine.supply import SupplyTree, is_fed, supply_plan, supply_tree
+from bomtui.engine.supply import SupplyTree, is_fed, own_current, supply_plan, supply_tree
 from bomtui.model.bound import Range
 from bomtui.model.parameter import Parameter
 from bomtui.model.part import Part, SupplyNeed
@@ -135,3 +135,16 @@ def test_draw_inside_a_load_is_not_counted_twice() -> None:
     """A device whose draw a load's battery current already holds adds nothing."""
     module = Module(devices={"U1": Device(part="switch", supply={"main": BATTERY}, counted_in_load="K1")})
     assert _tree(module).battery_a == 0.0
+
+
+def test_worst_corner_of_a_bus_driver_is_its_larger_state() -> None:
+    """A node that draws more while its bus rests than while it sends is counted at rest, at the worst corner."""
+    low, high = Parameter(typ=0.08, max=0.0928), Parameter(typ=0.09, max=0.1)
+    resting = Part(kind="transceiver_eth", supplies={"main": SupplyNeed(current_a=low, idle_current_a=high)})
+    sending = Part(kind="transceiver_eth", supplies={"main": SupplyNeed(current_a=high, idle_current_a=low)})
+    for part in (resting, sending):
+        assert own_current(PLAIN, part, part.supplies["main"], 0.5, worst=True) == pytest.approx(0.1)
+    unknown = SupplyNeed(current_a=Parameter(), idle_current_a=Parameter(typ=0.1))
+    worst = own_current(PLAIN, resting, unknown, 0.5, worst=True)
+    assert isinstance(worst, Range)
+    assert worst.low == pytest.approx(0.1)
