@@ -213,7 +213,8 @@ def _devices(reviewed: Reviewed) -> list[str]:
         return []
     title = (
         "Hottest devices: mean heat, each corner in its worst mode (the one named is that of the worst corner), "
-        "junctions in degC, single chip on the reference board; no verdict at the on-current; a driver's own supply current is not in its heat; "
+        "junctions in degC, single chip on the reference board; no verdict at the on-current; "
+        "a driver's own supply current is not in its heat; "
         "beyond its maximum a chip has no temperature, only the model has a figure; "
         f"of {counted(unknown, 'device', 'devices')} the temperature is not known"
     )
