@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from bomtui.engine.fit import misfits
+from bomtui.engine.fit import Given, compare
 from bomtui.model.finding import Verdict
 from bomtui.rules.context import Context, Rule, failed, passed, undecided
 
@@ -29,18 +29,17 @@ def ask(context: Context) -> Iterator[Verdict]:
     """
     for load_id, addresses in context.addresses.items():
         load = context.loads[load_id]
-        needed = context.settings.habit(load.drive).channels
-        if not needed:
+        numbered = sum(address.channel > 0 for address in addresses)
+        found = compare("channels", load, Given(None, numbered), context.settings)
+        if found is None:
             continue
-        given = sum(address.channel > 0 for address in addresses)
         facts = {"drive": load.drive, "module": context.serving.module_of[load_id]}
-        missing = [misfit for misfit in misfits(load, None, given, context.settings) if misfit.check == "channels"]
-        if not missing:
-            yield passed(load_id, given, needed)
+        if found.fits:
+            yield passed(load_id, found.measured, found.limit)
         elif any(address.device and not address.channel for address in addresses):
-            yield undecided(load_id, None, needed, **facts)
+            yield undecided(load_id, None, found.limit, **facts)
         else:
-            yield failed(load_id, missing[0].measured, missing[0].limit, **facts)
+            yield failed(load_id, found.measured, found.limit, **facts)
 
 
 RULE = Rule(

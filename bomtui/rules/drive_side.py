@@ -2,10 +2,9 @@
 
 from collections.abc import Iterator
 
-from bomtui.engine.fit import misfits
 from bomtui.model.finding import Verdict
-from bomtui.model.ids import Address
-from bomtui.rules.context import Context, Rule, failed, passed, undecided
+from bomtui.rules.context import Context, Rule
+from bomtui.rules.fitting import verdicts
 
 
 def ask(context: Context) -> Iterator[Verdict]:
@@ -28,23 +27,7 @@ def ask(context: Context) -> Iterator[Verdict]:
     Source:
         Common practice, no source: high-side, low-side and bridge connections as drivers' data sheets name them.
     """
-    for load_id, addresses in context.addresses.items():
-        load = context.loads[load_id]
-        channels = [address for address in addresses if address.channel]
-        for module, ref in dict.fromkeys(address[:2] for address in channels):
-            address = Address(module, ref)
-            device = context.device(address)
-            part = context.part(address)
-            misfit = next(
-                (found for found in misfits(load, part, len(channels), context.settings) if found.check == "side"), None
-            )
-            facts = {"device": str(address), "part": device.part if device is not None else "no part"}
-            if misfit is None:
-                yield passed(load_id, "" if part is None else " ".join(part.sides), load.drive)
-            elif misfit.certain:
-                yield failed(load_id, misfit.measured, misfit.limit, **facts)
-            else:
-                yield undecided(load_id, misfit.measured, misfit.limit, **facts)
+    return verdicts(context, "side")
 
 
 RULE = Rule(

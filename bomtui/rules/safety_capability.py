@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
+from bomtui.engine.capability import falls_short
 from bomtui.model.finding import Verdict
 from bomtui.model.ids import Address, natural_key
 from bomtui.model.load import SAFETY_LEVELS
@@ -80,17 +81,17 @@ def _verdict(context: Context, address: Address, certain: list[str], possible: l
     device = context.device(address)
     key = device.part if device is not None else place
     if declared is None:
-        if not asked:
+        if falls_short(declared, SAFETY_LEVELS[asked]) is False:
             return passed(place, None, SAFETY_LEVELS[asked])
         loads = _above(context, [*certain, *possible], 0)
         why = f"{key} declares no level"
         return undecided(place, None, SAFETY_LEVELS[asked], part=key, loads=loads, why=why)
     level = SAFETY_LEVELS.index(declared)
     surely = max((_rank(context, load_id) for load_id in certain), default=0)
-    if surely > level:
+    if falls_short(declared, SAFETY_LEVELS[surely]):
         loads = _above(context, certain, level)
         return failed(place, declared, SAFETY_LEVELS[surely], part=key, loads=loads)
-    if asked > level:
+    if falls_short(declared, SAFETY_LEVELS[asked]):
         loads = _above(context, possible, level)
         why = f"{key} is declared for use up to {declared}, and whether they need this device is not known"
         return undecided(place, declared, SAFETY_LEVELS[asked], part=key, loads=loads, why=why)

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 
+from bomtui.engine.common_cause import ServedBy, is_apart, served_by
 from bomtui.model.finding import Verdict
-from bomtui.model.ids import Address, natural_key, parse_address
+from bomtui.model.ids import natural_key
 from bomtui.rules.context import Context, Rule, failed, passed, undecided
 from bomtui.rules.wording import listed
 
@@ -36,37 +37,27 @@ def ask(context: Context) -> Iterator[Verdict]:
         pair = context.proposal.pairs[pair_id]
         loads = (pair.primary, pair.stand_in)
         facts = {"primary": pair.primary, "stand_in": pair.stand_in}
-        one, other = (_devices(context, load_id) for load_id in loads)
-        common = sorted(one & other, key=natural_key)
+        one, other = (_served_by(context, load_id) for load_id in loads)
+        apart = is_apart(one, other)
         absent = [load_id for load_id in loads if load_id not in context.addresses]
-        if common:
+        if apart is False:
+            common = sorted(one.devices & other.devices, key=natural_key)
             yield failed(pair_id, listed(common), LIMIT, **facts)
         elif absent:
             yield undecided(pair_id, None, LIMIT, **facts, why=f"no module serves {listed(absent)}")
-        elif (not one or not other) and _modules(context, loads[0]) & _modules(context, loads[1]):
-            unnamed = [load_id for load_id, devices in zip(loads, (one, other), strict=True) if not devices]
+        elif apart is None:
+            unnamed = [load_id for load_id, own in zip(loads, (one, other), strict=True) if not own.devices]
             why = f"no device is named that serves {listed(unnamed)} in {context.serving.module_of[unnamed[0]]}"
             yield undecided(pair_id, None, LIMIT, **facts, why=why)
         else:
             yield passed(pair_id, LIMIT, LIMIT)
 
 
-def _devices(context: Context, load_id: str) -> frozenset[str]:
-    """Addresses of the devices that serve a load: those it is placed on, its stage, and those counted in it."""
-    addresses = [address for address in context.addresses.get(load_id, ()) if address.device]
-    if load_id in context.addresses:
-        addresses += [parse_address(text) for text in context.variant.placements[load_id].stage]
-    named = {str(Address(address.module, address.device)) for address in addresses}
-    for module in _modules(context, load_id):
-        for ref, device in context.variant.modules[module].devices.items():
-            if device.counted_in_load == load_id:
-                named.add(str(Address(module, ref)))
-    return frozenset(named)
-
-
-def _modules(context: Context, load_id: str) -> set[str]:
-    modules = {address.module for address in context.addresses.get(load_id, ())}
-    return modules & context.variant.modules.keys()
+def _served_by(context: Context, load_id: str) -> ServedBy:
+    if load_id not in context.addresses:
+        return served_by(context.variant, load_id, (), ())
+    placement = context.variant.placements[load_id]
+    return served_by(context.variant, load_id, context.addresses[load_id], placement.stage)
 
 
 RULE = Rule(

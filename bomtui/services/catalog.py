@@ -4,7 +4,7 @@ Nothing here enters a figure: a proposal is computed with its frozen parts only.
 """
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -24,6 +24,9 @@ PLACE_VARIABLE = "BOMTUI_CATALOG"
 """Environment variable that names another catalog file."""
 
 PAGE_ROWS = 100
+
+KIND_ROWS = 1000
+"""Parts of one kind that a choice of parts starts from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +149,22 @@ def find(text: str, kind: str | None = None, limit: int = PAGE_ROWS, place: str 
         for row in page.rows
     )
     return FoundParts(parts, more=page.after is not None)
+
+
+def parts_of_kinds(kinds: Iterable[str], limit: int = KIND_ROWS, place: str | None = None) -> dict[str, Part]:
+    """Return parts of some kinds, whole, by catalog key.
+
+    Args:
+        kinds: The kinds.
+        limit: How many of each kind at most.
+        place: Where the catalog is; None for the usual place.
+
+    Raises:
+        BomtuiError: The catalog cannot be used.
+    """
+    with _opened(place) as catalog:
+        keys = [row.key for kind in dict.fromkeys(kinds) for row in catalog.find(kind=kind, limit=limit).rows]
+        return catalog.get_many(keys)
 
 
 def show(key: str, place: str | None = None) -> ShownPart:

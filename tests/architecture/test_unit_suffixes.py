@@ -10,6 +10,7 @@ from tests.architecture.scan import UNIT_SUFFIXES, functions, parameters, parsed
 # File and name -> why a plain number is right there.
 NAMELESS = {
     ("bomtui/engine/calc.py", "number"): "any traced number on its way to Decimal; its path names the field",
+    ("bomtui/engine/channel_current.py", "parallel"): "a count of equal channels",
     ("bomtui/engine/driver_heat.py", "parallel"): "a count of equal channels",
     ("bomtui/engine/driver_heat.py", "paths"): "a count of channels in the current's way",
     ("bomtui/engine/heat.py", "parallel"): "a count of equal channels",

@@ -16,6 +16,10 @@ from bomtui.rules.registry import RULES
 from tests.rules.build import HERE, changed, review_of, snapshot_of, verdicts_of
 
 CLASSES = {"fires", "clean", "boundary", "undecided"}
+NEVER = {
+    "stage.missing: undecided",  # a placement names FETs or does not
+    "diagnosis.seen: fires",  # no value of a part says that it misses a fault
+}
 BY_NAME = {rule.name: rule for rule in RULES}
 
 
@@ -105,13 +109,13 @@ def without_message(expected: dict[str, Any]) -> dict[str, Any]:
 
 
 def test_every_rule_has_every_class_of_case() -> None:
-    """Each rule of the registry fires, stays silent, holds its boundary and is undecided in at least one case."""
+    """Each rule of the registry fires, stays silent, holds its boundary and is undecided, but for those that never."""
     missing = [
         f"{rule.name}: {kind}"
         for rule in RULES
         for kind in sorted(CLASSES - {case.kind for case in CASES if case.rule == rule.name})
     ]
-    assert missing == []
+    assert set(missing) == NEVER
 
 
 def test_every_case_belongs_to_a_rule_and_its_class() -> None:

@@ -13,6 +13,7 @@ from bomtui.model.finding import Finding, Review
 from bomtui.model.part import DRIVER_KINDS
 from bomtui.rules.registry import RULES
 from bomtui.rules.run import review
+from bomtui.rules.wording import printed
 from tests.samples.rollups import VARIANTS, result, snapshot
 
 Variant = tuple[str, str]
@@ -76,6 +77,37 @@ MISSING_RAILS: dict[Variant, dict[tuple[str, float], list[str]]] = {
         ("MHMI", 1.8): ["nor-64", "video-rx"],
     },
 }
+
+# What the fit of loads and channels finds: rule, load, device, measured and limit as printed. E12, a pump of constant
+# power, takes 3.4 A * 28 V / 12 V = 7.93 A (sweeper) and 6.5 A * 13.5 V / 7 V = 12.54 A (van) at the lowest supply
+# while cranking, T04 0.45 A * 28 V / 12 V = 1.05 A; ls-2x40 measures no current and has no freewheel path; H07 hangs
+# on two chips. The LED strings of the van name no current and no voltage, and its LED drivers no window.
+NO_REGULATION = ("no current sense, no freewheel path", "regulated current")
+VALVES = ("E05", "E06", "W01", "W02", "W05")
+UNFIT: dict[Variant, set[tuple[str, str, str, str]]] = {
+    ("sweeper", "distributed"): {
+        ("current.channel", "E12", "7.933 A", "5.2 A"),
+        ("current.channel", "T04", "1.05 A", "700 mA"),
+        *[("current.regulation", valve, *NO_REGULATION) for valve in VALVES],
+    },
+    ("sweeper", "zone"): {
+        ("current.channel", "E12", "7.933 A", "5.2 A"),
+        *[("current.regulation", valve, *NO_REGULATION) for valve in VALVES],
+    },
+    ("van", "distributed"): {
+        ("current.channel", "E12", "12.54 A", "10 A"),
+        ("parallel.channels", "H07", "2 devices", "1 device"),
+    },
+    ("van", "central"): {
+        ("current.channel", "E12", "12.54 A", "10 A"),
+        ("parallel.channels", "H07", "2 devices", "1 device"),
+    },
+}
+STRINGS = {(rule, load) for rule in ("current.channel", "string.voltage") for load in ("L01", "L02", "L05", "L06")}
+FIT_RULES = (
+    "channel.short", "drive.side", "supply.net", "current.channel", "stage.missing", "pwm.frequency",
+    "current.regulation", "string.voltage", "parallel.channels", "diagnosis.seen",
+)  # fmt: skip
 
 every_variant = pytest.mark.parametrize("variant", VARIANTS, ids="-".join)
 
@@ -152,6 +184,19 @@ def test_channels_sides_and_pins_are_clean(variant: Variant) -> None:
     for rule in ("channel.missing", "channel.short", "channel.twice", "drive.side", "pins.short"):
         assert counts[rule].places > 0
         assert counts[rule].passed == counts[rule].places
+
+
+@every_variant
+def test_loads_that_do_not_fit_their_channels(variant: Variant) -> None:
+    """The fit of loads and channels finds exactly what the tables say, and leaves the LED strings of the van open."""
+    found = [finding for finding in reviewed(variant).findings if finding.rule in FIT_RULES]
+    failed = [finding for finding in found if finding.outcome == "failed"]
+    assert {
+        (own.rule, own.place, printed(own.measured, own.unit), printed(own.limit, own.unit)) for own in failed
+    } == UNFIT[variant]
+    assert len(failed) == len(UNFIT[variant])
+    unclear = [(finding.rule, finding.place) for finding in found if finding.outcome == "undecided"]
+    assert sorted(unclear) == sorted(STRINGS if variant[0] == "van" else ())
 
 
 @every_variant
