@@ -11,6 +11,7 @@ from typing import Literal, Protocol
 
 from bomtui.edit.edit import Edit
 from bomtui.model.proposal import Snapshot
+from bomtui.tui.candidates import CandidateSource
 from bomtui.tui.marks import Mark
 from bomtui.tui.outcomes import Outcome, SaveOutcome
 
@@ -275,6 +276,10 @@ class ProposalSource(Protocol):
     @property
     def snapshot(self) -> Snapshot:
         """Proposal and frozen parts as they are now, to build edits from."""
+
+    @property
+    def candidates(self) -> CandidateSource:
+        """What loads, devices, items and modules could be changed to."""
 
     @property
     def is_unsaved(self) -> bool:
