@@ -40,6 +40,8 @@ NO_MODULE = "No module yet that could serve it: escape goes back, a on the sheet
 NO_PLACE = "Nothing here can serve it, and the catalog has no part that could."
 NO_PART = "Neither the catalog nor the frozen parts have such a part."
 NO_ZONE = "No zones yet."
+OPEN_WIRING = frozenset({"rail.missing"})
+"""Rules about what is left to wire after a device is added; a part is not rejected for that, it is said."""
 STATE_MARKS: Mapping[str, Mark] = {"fits": "ok", "undecided": "unknown", "rejected": "over"}
 
 
@@ -236,7 +238,9 @@ def _part(choice: PartChoice, effect: Effect | Refusal | None) -> Candidate:
     known = effect if isinstance(effect, Effect) else None
     mark: Mark = STATE_MARKS[choice.state]
     word: str = choice.state
-    if choice.state == "fits" and known is not None:
+    against = {own.check for own in choice.reasons if own.certain}
+    is_rejected = choice.state == "rejected" and not against <= OPEN_WIRING
+    if known is not None and choice.state != "undecided" and not is_rejected:
         mark, word = state_of(known)
     if choice.is_current:
         word += ", here now"
@@ -258,7 +262,7 @@ def _part(choice: PartChoice, effect: Effect | Refusal | None) -> Candidate:
             cells=(price.rpartition(" ")[0] or price, *figures),
             mark=mark,
             word=word,
-            is_rejected=choice.state == "rejected",
+            is_rejected=is_rejected,
             reasons=(*(own.text for own in choice.reasons), *off, *refused),
             notes=tuple(filter(None, notes)),
             edit=None if refused else choice.edit,

@@ -300,7 +300,7 @@ class RollupScreen(Keeping, Adding, Shaping, Placing):
     def on_screen_resume(self) -> None:
         """Something may have been changed, and details may have come into sight, while another screen was up."""
         if self._view is not None and self._view.snapshot_number != self.source.snapshot_number:
-            self.show_newest()
+            self.show_newest(self._wanted_address)
         self._refresh_row()
 
     def action_turn_tree(self) -> None:
