@@ -141,17 +141,9 @@ class SessionCandidates:
             zone = snapshot.proposal.zones[zone_id]
             edit = MoveModule(variant=variant, module_id=module_id, zone=zone_id)
             ambient = column_text(zone.ambient_degc, "temperature", "degC")
-            here = zone_id == module.zone
-            own = Candidate(
-                key=zone_id,
-                title=f"{zone_id} {zone.name}".rstrip() + (", where it is now" if here else ""),
-                cells=(ambient, "", ""),
-                mark="" if here else "note",
-                word="here now" if here else "zone",
-                edit=edit,
-            )
-            effect = effect_of(before, edit, "", module_id)
-            listed.append(own if here else _costed_zone(own, ambient, effect))
+            own = Candidate(key=zone_id, title=f"{zone_id} {zone.name}".rstrip(), cells=(), mark="", word="", edit=edit)
+            costed = _costed_zone(own, ambient, effect_of(before, edit, "", module_id))
+            listed.append(replace(costed, word=f"{costed.word}, here now") if zone_id == module.zone else costed)
         known = {own.key: own for own in listed}
         return Candidates(
             snapshot_number=snapshot.number,
@@ -273,8 +265,8 @@ def _part(choice: PartChoice, effect: Effect | Refusal | None) -> Candidate:
 
 def _costed_zone(own: Candidate, ambient: str, effect: Effect | Refusal) -> Candidate:
     if isinstance(effect, Refusal):
-        return replace(own, mark="over", word="refused", reasons=(effect.sentence,), edit=None)
-    mark, word = state_of(effect)
+        return replace(own, cells=(ambient, "", ""), mark="over", word="refused", reasons=(effect.sentence,), edit=None)
+    mark, word = state_of(effect, "no new finding")
     return _with_effect(
         replace(own, cells=(ambient, cost_cell(effect), standby_cell(effect)), mark=mark, word=word), effect
     )

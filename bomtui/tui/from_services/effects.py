@@ -46,13 +46,22 @@ def _signed_ua(change_a: float | None) -> str:
     return sign + aligned_text(abs(change_a), "current", "uA", 1)
 
 
-def state_of(effect: Effect) -> tuple[Mark, str]:
-    """Return what an effect says of something that fits: errors that come, too hot, what comes else; all is well."""
+def state_of(effect: Effect, fine: str = "fits") -> tuple[Mark, str]:
+    """Return the worst that an effect says: errors that come, too hot a device, warnings, what nobody knows.
+
+    Args:
+        effect: The effect.
+        fine: What is said where there is nothing of that.
+    """
     errors = sum(own.severity == "error" and own.outcome != UNDECIDED for own in effect.added)
     if errors:
         return "over", f"{errors} new error{'s' if errors > 1 else ''}"
     if effect.heat is not None and effect.heat.warmth == "over":
         return "over", "too hot"
+    if effect.hottest is not None and effect.hottest.warmth == "over":
+        was = effect.hottest_now is not None and effect.hottest_now.warmth == "over"
+        if effect.heat is None or not was:
+            return "over", f"{effect.hottest.device} {'still ' if was else ''}too hot"
     warnings = sum(own.severity == "warning" and own.outcome != UNDECIDED for own in effect.added)
     if warnings:
         return "check", f"{warnings} new warning{'s' if warnings > 1 else ''}"
@@ -61,7 +70,7 @@ def state_of(effect: Effect) -> tuple[Mark, str]:
     undecided = sum(own.outcome == UNDECIDED for own in effect.added)
     if undecided:
         return "unknown", f"{undecided} undecided"
-    return "ok", "fits"
+    return "ok", fine
 
 
 def junction_cell(effect: Effect) -> str:

@@ -15,7 +15,7 @@ from bomtui.tui.glyphs import FULL
 from bomtui.tui.screens.choice.screen import ChoiceScreen
 from bomtui.tui.screens.options.screen import OptionsScreen
 from bomtui.tui.screens.rollup.screen import RollupScreen
-from tests.tui.driving import LARGE, SMALL, check_comes_true, check_seen, check_sheet_up, cursor_name, screen_text
+from tests.tui.driving import LARGE, SMALL, check_comes_true, check_seen, check_sheet_up, cursor_name
 from tests.tui.driving import working_screen as working
 from tests.tui.from_services.real import SWEEPER, VAN, workplace
 
@@ -116,7 +116,7 @@ async def add_device(pilot: Pilot[None], module_id: str, kind: str) -> None:
 @pytest.mark.slow
 @pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x24", "120x40"])
 async def test_a_module_is_built_served_swapped_undone_and_done_again(size: tuple[int, int], tmp_path: Path) -> None:
-    """On the van: a module with controller and driver, ten loads placed, a driver swapped; undone it is the old file."""
+    """On the van a module with controller and driver, ten loads, another driver; undone it is the old file."""
     folder = copied(VAN, tmp_path)
     before = contents(folder)
     app = app_over(folder, tmp_path)
@@ -125,7 +125,7 @@ async def test_a_module_is_built_served_swapped_undone_and_done_again(size: tupl
         # One burst: nothing that is typed behind a key is lost or lands elsewhere.
         await pilot.press("a", "enter", *"ZNEW", "enter", "enter", *"new box", "enter")
         await check_drawn(pilot)
-        assert module_of(app, "ZNEW") == Module(name="new box", zone=sorted(snapshot_of(app).proposal.zones)[0])
+        assert module_of(app, "ZNEW") == Module(name="new box", zone=min(snapshot_of(app).proposal.zones))
         assert cursor_name(app).startswith("ZNEW new box")
         await add_device(pilot, "ZNEW", "controller")
         await add_device(pilot, "ZNEW", "high_side")

@@ -84,9 +84,8 @@ def candidate_lines(own: Candidate, glyphs: Glyphs) -> list[tuple[str, str]]:
     """Everything known of a candidate: state, reasons, figures now and after, findings that come and go."""
     lines: list[tuple[str, str]] = [(own.title, "strong"), (glyphs.state(own.mark, own.word), own.mark)]
     lines += [(f"  {reason}", "") for reason in own.reasons]
-    lines += [(note, "quiet") for note in own.notes]
     if own.is_costed:
-        lines += [("", ""), ("If you take it, now -> after:", "strong"), *_change_lines(own)]
+        lines += [("If you take it, now -> after:", "strong"), *_change_lines(own)]
         lines += _finding_lines("Findings cleared", own.cleared, glyphs)
         lines += _finding_lines("Findings that come", own.added, glyphs)
     elif own.edit is None:
@@ -95,6 +94,8 @@ def candidate_lines(own: Candidate, glyphs: Glyphs) -> list[tuple[str, str]]:
         lines.append(("What it would change is not computed.", "quiet"))
     else:
         lines.append(("What it changes is being computed.", "quiet"))
+    if own.notes:
+        lines += [("", ""), *((note, "quiet") for note in own.notes)]
     return lines
 
 

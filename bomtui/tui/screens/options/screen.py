@@ -92,6 +92,7 @@ class OptionsScreen(FittedScreen[Edit | None]):
         self._word = ""
         self._message = COMPUTING
         self._timer: Timer | None = None
+        self._asked: set[str] = set()
 
     def compose_parts(self) -> Iterable[Widget]:
         """Question, need, list, what the candidate changes, what must be known, the line for a text to find."""
@@ -150,7 +151,7 @@ class OptionsScreen(FittedScreen[Edit | None]):
         if message.candidates.snapshot_number != self._newest():
             self.find_candidates()
             return
-        self._candidates = message.candidates
+        self._candidates, self._asked = message.candidates, set()
         self.query_one("#need", Lines).rebuild()
         self._show_rows()
 
@@ -186,10 +187,13 @@ class OptionsScreen(FittedScreen[Edit | None]):
 
     def _want_cost(self) -> None:
         row = self._sheet.cursor_row
-        if row is not None and self._candidates is not None and self._candidate(row.key) is not None:
-            self.cost(self._candidates, row.key)
+        own = None if row is None else self._candidate(row.key)
+        if own is None or self._candidates is None or own.key in self._asked:
+            return
+        self._asked.add(own.key)
+        self.cost(self._candidates, own.key)
 
-    @work(thread=True, exclusive=True, group="cost", exit_on_error=False, description="computing what it changes")
+    @work(thread=True, group="cost", exit_on_error=False, description="computing what it changes")
     def cost(self, candidates: Candidates, key: str) -> None:
         """Compute what a candidate changes."""
         self.post_message(self.Costed(candidates.snapshot_number, candidates.cost(key)))
