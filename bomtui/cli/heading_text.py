@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 
 from bomtui.cli.layout import wrapped
-from bomtui.services.about import ESTIMATES
 from bomtui.services.artefact import facts
+from bomtui.services.program import ESTIMATES
 from bomtui.services.review import Reviewed, checked_text, findings_text
 
 _OWN_LINES = ("title", "notice", "caution")

@@ -11,8 +11,8 @@ from bomtui.cli.app import open_app
 from bomtui.cli.arguments import PROGRAM, Parser
 from bomtui.cli.diagnostics import INTERRUPTED, ExitCode, UsageFault, refused, unexpected, usage
 from bomtui.cli.layout import wrapped
-from bomtui.services.about import PURPOSE, version
 from bomtui.services.errors import BomtuiError
+from bomtui.services.program import PURPOSE, version
 
 COMMANDS = {
     "new": "begin a proposal from a load list",

@@ -54,7 +54,9 @@ def parts_list_text(reviewed: Reviewed) -> str:
     rows = [_row(line) for line in record.lines]
     rows.append(["total", "", "", "", "", record.currency, f"{'>=' if record.unknown else ''}{record.total}"])
     unknown = [f"  {record.unknown} lines have no price and are not in the total"] if record.unknown else []
-    return page(heading_lines(reviewed, "Parts list"), [*table(columns, rows, 0), *unknown], caution_lines())
+    partly = any(line.quantity_full != line.quantity for line in record.lines)
+    fitment = ["  quantities and line prices are those of the average vehicle (fitment rates)"] if partly else []
+    return page(heading_lines(reviewed, "Parts list"), [*table(columns, rows, 0), *unknown, *fitment], caution_lines())
 
 
 def _row(line: LineRecord) -> list[str]:

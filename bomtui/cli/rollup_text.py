@@ -63,6 +63,13 @@ def _vehicle(reviewed: Reviewed) -> Iterator[str]:
     yield "Vehicle"
     yield from _fact("parts cost", money_text(cost.elements["parts"], currency))
     yield from _fact("total cost", money_text(cost.total, currency))
+    if cost.is_partly_fitted:
+        lean, average, full = (money_text(total, currency) for total in (cost.lean.total, cost.total, cost.full.total))
+        yield from _fact(
+            "by fitment",
+            f"lean {lean}, average {average}, full {full}: what one vehicle carries, at the unit prices of what all "
+            "vehicles need; every other cost is the average one's",
+        )
     yield from _fact(
         "rounding excess",
         f"first order {money_text(cost.excess_per_year, currency, digits)} tied up in the first year's orders; "

@@ -18,6 +18,7 @@ from bomtui.model.fields import FieldInfo, Shape, field_table
 from bomtui.model.ids import ID_RULE, is_id
 from bomtui.model.money import Money
 from bomtui.model.proposal import Snapshot
+from bomtui.model.quantity import text
 from bomtui.model.variant import BATTERY, Amount, Module
 
 _TYPES: Mapping[Shape, type] = {
@@ -107,8 +108,8 @@ def check_value(info: FieldInfo, value: Any, scope: Scope, words: str) -> None: 
     if info.shape in {"quantities", "words"}:
         _check_entries(info, value, scope, words)
     elif info.shape == "texts":
-        for text in value:
-            _check_one(replace(info, shape="choice" if info.choices else "text"), text, scope, words)
+        for entry in value:
+            _check_one(replace(info, shape="choice" if info.choices else "text"), entry, scope, words)
     else:
         _check_one(info, value, scope, words)
 
@@ -142,6 +143,8 @@ def _check_one(info: FieldInfo, value: Any, scope: Scope, words: str) -> None:  
             _check_named(info, value, scope, words)
     elif isinstance(value, float) and not isfinite(value):
         raise RefusedError(f"the {words} takes a finite number, found {value}")
+    elif isinstance(value, float) and info.is_share and not 0 <= value <= 1:
+        raise RefusedError(f"the {words} takes a share of 0 % to 100 %, found {text(value, 'ratio')}")
 
 
 def _check_named(info: FieldInfo, value: str, scope: Scope, words: str) -> None:

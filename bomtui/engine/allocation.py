@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
+from itertools import repeat
 
 from bomtui.engine.quantities import ChannelCount, Keys, ModuleWiring, Weights
 from bomtui.model.money import Proportion
@@ -16,27 +17,34 @@ RESERVE = " reserve"
 
 
 def split_keys(
-    wiring: ModuleWiring, channels: Mapping[str, ChannelCount], header_ways: Decimal, power_headers: Decimal
+    wiring: ModuleWiring,
+    channels: Mapping[str, ChannelCount],
+    header_ways: Decimal,
+    power_headers: Decimal,
+    fitment: Sequence[Decimal] | None = None,
 ) -> Keys:
     """Gather the weights of one module.
+
+    Wire goes by what loads take of it on average; points and ways are there in every module, whatever is fitted.
 
     Args:
         wiring: Its wires and ways.
         channels: Per driver part, its channels.
         header_ways: Signal ways of its connectors together.
         power_headers: Power headers in it.
+        fitment: Per load, the share of vehicles that have it; None where all have all.
     """
-    totals: dict[str, list[int]] = {}
+    totals: dict[str, list[int | Decimal]] = {}
     metres: Weights = {}
-    for load in wiring.loads:
+    for load, ratio in zip(wiring.loads, repeat(None) if fitment is None else fitment, strict=False):
         own = totals.get(load.subsystem)
         if own is None:
             own = totals[load.subsystem] = [0, 0, 0, 0]
         own[0] += load.points
         own[1] += load.ways
         own[2] += load.power_headers
-        own[-1] += load.wires
-        length_m = load.length_m
+        own[-1] += load.wires if ratio is None else load.wires * ratio
+        length_m = load.length_m if ratio is None or load.length_m is None else load.length_m * ratio
         if length_m is not None and length_m > 0:
             known_m = metres.get(load.subsystem)
             metres[load.subsystem] = length_m if known_m is None else known_m + length_m

@@ -356,7 +356,10 @@ class Recorder(Gate):
 
     def counted(self, amounts: Mapping[str, Decimal], what: str) -> Decimal:
         """Add and remember exact amounts."""
-        given = {owner: self.given(amount, f"{what} of {owner}") for owner, amount in amounts.items()}
+        given = {
+            owner: self.given(amount, f"{what} of {owner}") if origin_of(amount) == UNTRACED else amount
+            for owner, amount in amounts.items()
+        }
         return self.money(list(given), list(given.values())).amount
 
     def split(self, total: Decimal, by: Proportion, what: str) -> dict[str, Decimal]:

@@ -6,6 +6,7 @@ from math import isinf
 
 from bomtui.engine.calc import Gate, formula
 from bomtui.engine.load_current import load_columns, worst_currents
+from bomtui.engine.load_groups import Grouped, OnCurrents, largest_on
 from bomtui.engine.serving import Served
 from bomtui.model.bound import Range, Value, ends
 from bomtui.model.ids import Address
@@ -107,13 +108,15 @@ def channel_current(calc: Gate, loads: Mapping[str, tuple[Load, ModeCurrents, fl
 
 
 def _in_mode(calc: Gate, loads: Mapping[str, tuple[Load, ModeCurrents, float]], mode: str) -> Value:
-    groups: dict[str, dict[str, Value]] = {}
-    for load_id, (load, currents, shares) in loads.items():
-        share_a = calc(channel_share_a, current_a=currents.get(mode), parallel=shares)
-        # Without a group of its own a load is one that any other may be on with.
-        groups.setdefault(load.exclusive_group or f"{load_id} alone", {})[load_id] = share_a
-    sums = [calc.largest(list(group), list(group.values())) for group in groups.values()]
-    return sums[0] if len(sums) == 1 else calc.total(list(groups), sums)
+    shares = {
+        load_id: calc(channel_share_a, current_a=currents.get(mode), parallel=parallel)
+        for load_id, (_, currents, parallel) in loads.items()
+    }
+    if len(shares) == 1:
+        return next(iter(shares.values()))
+    grouped = tuple(Grouped(load_id, loads[load_id][0], own_a, 0.0) for load_id, own_a in shares.items())
+    on_a, _ = largest_on(calc, ("loads of no group",), (OnCurrents(0.0, 0.0, grouped),))
+    return on_a
 
 
 def currents_by_channel(

@@ -1,4 +1,7 @@
-"""Cost of a variant per vehicle: parts at their aggregated rung, work, wire and networks.
+"""Cost of a variant per average vehicle: parts at their aggregated rung, work, wire and networks.
+
+The lean and the full-fit vehicle are costed beside it at the same unit prices, because order quantity and price rung
+follow from what all vehicles together need.
 
 Every element is rounded once, at the vehicle; modules, subsystems, common and reserve are shares of it by largest
 remainder, so that all ways of adding up give the same total to the last digit.
@@ -9,58 +12,17 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from bomtui.engine.allocation import COMMON, RESERVE, part_weights
-from bomtui.engine.calc import Gate, exact_of, formula
+from bomtui.engine.calc import Gate
 from bomtui.engine.changes import changed_keys
-from bomtui.engine.price import part_line
-from bomtui.engine.quantities import ModuleQuantities, Weights
+from bomtui.engine.cost_elements import cost_elements
+from bomtui.engine.fitment import Unserved
+from bomtui.engine.price import line_price, part_line
+from bomtui.engine.quantities import Amounts, ModuleQuantities, Weights
 from bomtui.model.ids import natural_key
-from bomtui.model.money import LINE_DIGITS, Money, Proportion, Total, round_half_up
+from bomtui.model.money import Proportion, Total
 from bomtui.model.part import PART_KINDS, Part
 from bomtui.model.proposal import Proposal
-from bomtui.model.rollup import COST_ELEMENTS, CostRollup, ModuleCost, PartLine
-
-
-@formula("round(rate * amount, 4)", "", "rate times quantity, rounded half up to 4 digits (common practice)")
-def element_cost(rate: Decimal, amount: Decimal) -> Decimal:
-    """Cost element of a vehicle.
-
-    Args:
-        rate: Money for one.
-        amount: How many, or a sum of money where the rate is a ratio.
-
-    Source: common practice.
-    """
-    return round_half_up(rate * amount, LINE_DIGITS)
-
-
-@formula("round(rate * amount + second_rate * second_amount, 4)", "", "fixed part and part per way (common practice)")
-def two_rate_cost(rate: Decimal, amount: Decimal, second_rate: Decimal, second_amount: Decimal) -> Decimal:
-    """Cost element with a rate per module and one per way.
-
-    Args:
-        rate: Money per module.
-        amount: Modules.
-        second_rate: Money per way.
-        second_amount: Ways.
-
-    Source: common practice.
-    """
-    return round_half_up(rate * amount + second_rate * second_amount, LINE_DIGITS)
-
-
-@formula("round(amount / (volume_per_year * years), 4)", "", "one-off cost over all vehicles built (definition)")
-def amortised_cost(amount: Decimal, volume_per_year: int, years: int) -> Decimal:
-    """One-off cost per vehicle.
-
-    Args:
-        amount: One-off cost of the programme.
-        volume_per_year: Vehicles a year, above 0.
-        years: Years of the programme, above 0.
-
-    Source: definition.
-    """
-    return round_half_up(amount / (volume_per_year * years), LINE_DIGITS)
-
+from bomtui.model.rollup import CostRollup, ModuleCost, PartLine, VehicleCost
 
 FOR_EVERY_LOAD = frozenset(("parts", "placement", "test", "wire", "wire_ends"))
 """Elements to which a load adds something as soon as a module serves it."""
@@ -93,14 +55,23 @@ class Split:
 
 
 @dataclass(frozen=True, slots=True)
+class Need:
+    """Quantity of a part in each module that has it: average, lean and full-fit."""
+
+    average: Weights
+    lean: Weights
+    full: Weights
+
+
+@dataclass(frozen=True, slots=True)
 class CostMemo:
     """Cost of a former snapshot with what it was computed from, so that equal inputs need no second pass."""
 
     proposal: Proposal
     parts: Mapping[str, Part]
     quantities: Mapping[str, ModuleQuantities]
-    unserved: int
-    needs: Mapping[str, Weights]
+    unserved: Unserved
+    needs: Mapping[str, Need]
     splits: Mapping[str, Split]
     shares: Mapping[str, ModuleShare]
     result: CostRollup
@@ -111,7 +82,7 @@ def cost_rollup(
     proposal: Proposal,
     parts: Mapping[str, Part],
     quantities: Mapping[str, ModuleQuantities],
-    unserved: int,
+    unserved: Unserved,
     previous: CostMemo | None = None,
 ) -> CostMemo:
     """Cost a variant.
@@ -139,10 +110,10 @@ def cost_rollup(
                 shares[module].parts[line.part] = share
     elements: dict[str, Total] = {}
     splits: dict[str, Split] = {}
-    for name, total, by in _elements(calc, proposal, lines, quantities):
-        elements[name] = total
-        if name in FOR_EVERY_LOAD:
-            elements[name] = Total(amount=total.amount, unknown=total.unknown + unserved)
+    average = {module: amounts.average for module, amounts in quantities.items()}
+    parts_cost = calc.money([line.part for line in lines], [line.line_price for line in lines])
+    for name, total, by in cost_elements(calc, proposal, parts_cost, lines, average):
+        elements[name] = _with_unserved(name, total, unserved.average)
         if name == "parts":
             continue
         missing[name] = 1 if total.unknown else 0
@@ -158,7 +129,8 @@ def cost_rollup(
         else _module_cost(calc, proposal, parts, module, share)
         for module, share in shares.items()
     }
-    result = _summed(calc, lines, elements, modules)
+    others = _lean_and_full(calc, proposal, lines, quantities, unserved)
+    result = _summed(calc, lines, elements, modules, others)
     return CostMemo(proposal, parts, quantities, unserved, needs, splits, shares, result)
 
 
@@ -172,136 +144,109 @@ def _same_terms(previous: CostMemo, proposal: Proposal, parts: Mapping[str, Part
     )
 
 
-def _needs(quantities: Mapping[str, ModuleQuantities]) -> dict[str, Weights]:
+def _with_unserved(name: str, total: Total, unserved: int) -> Total:
+    if name not in FOR_EVERY_LOAD or not unserved:
+        return total
+    return Total(amount=total.amount, unknown=total.unknown + unserved)
+
+
+def _needs(quantities: Mapping[str, ModuleQuantities]) -> dict[str, Need]:
     """Return the quantity of each part in each module that has it."""
-    needs: dict[str, Weights] = {}
-    for module, amounts in quantities.items():
-        for key, quantity in amounts.parts.items():
-            needs.setdefault(key, {})[module] = quantity
-    return needs
+    average = _per_part({module: amounts.average for module, amounts in quantities.items()})
+    if not any(amounts.is_partly_fitted for amounts in quantities.values()):
+        return {key: Need(per_module, per_module, per_module) for key, per_module in average.items()}
+    lean = _per_part({module: amounts.lean for module, amounts in quantities.items()})
+    full = _per_part({module: amounts.full for module, amounts in quantities.items()})
+    return {key: Need(per_module, lean.get(key, {}), full[key]) for key, per_module in average.items()}
+
+
+def _per_part(amounts: Mapping[str, Amounts]) -> dict[str, Weights]:
+    per_part: dict[str, Weights] = {}
+    for module, own in amounts.items():
+        for key, quantity in own.parts.items():
+            per_part.setdefault(key, {})[module] = quantity
+    return per_part
 
 
 def _lines(
     calc: Gate,
     proposal: Proposal,
     parts: Mapping[str, Part],
-    needs: Mapping[str, Weights],
+    needs: Mapping[str, Need],
     former: CostMemo | None,
 ) -> tuple[PartLine, ...]:
     kept = {} if former is None else {line.part: line for line in former.result.lines}
     currency = proposal.proposal.currency
     lines = []
     for key in sorted(needs, key=lambda key: (_kind_order(parts.get(key)), natural_key(key))):
-        per_module = needs[key]
-        if former is not None and former.needs.get(key) == per_module:
+        need = needs[key]
+        if former is not None and former.needs.get(key) == need:
             lines.append(kept[key])
             continue
-        quantity = calc.counted(per_module, f"quantity of {key}")
+        quantity = calc.counted(need.average, f"quantity of {key}")
         line = part_line(calc, key, parts.get(key), quantity, proposal.vehicle, proposal.settings.rates, currency)
         shares = (
-            {} if line.line_price is None else calc.split(line.line_price, Proportion(per_module), f"{key} by module")
+            {} if line.line_price is None else calc.split(line.line_price, Proportion(need.average), f"{key} by module")
         )
-        lines.append(_with_shares(line, shares))
+        lines.append(_of_modules(line, need, shares))
     return tuple(lines)
 
 
-def _with_shares(line: PartLine, shares: dict[str, Decimal]) -> PartLine:
+def _lean_and_full(
+    calc: Gate,
+    proposal: Proposal,
+    lines: tuple[PartLine, ...],
+    quantities: Mapping[str, ModuleQuantities],
+    unserved: Unserved,
+) -> tuple[VehicleCost, VehicleCost] | None:
+    """Cost the lean and the full-fit vehicle; None where both are the average one."""
+    same = unserved.average == unserved.lean == unserved.full
+    if same and not any(amounts.is_partly_fitted for amounts in quantities.values()):
+        return None
+    lean = {module: amounts.lean for module, amounts in quantities.items()}
+    full = {module: amounts.full for module, amounts in quantities.items()}
+    return (
+        _vehicle_cost(calc, proposal, lines, lean, unserved.lean),
+        _vehicle_cost(calc, proposal, lines, full, unserved.full),
+    )
+
+
+def _vehicle_cost(
+    calc: Gate,
+    proposal: Proposal,
+    lines: tuple[PartLine, ...],
+    amounts: Mapping[str, Amounts],
+    unserved: int,
+) -> VehicleCost:
+    """Cost a vehicle at the unit prices of the average one."""
+    prices = {line.part: line.unit_price for line in lines}
+    needs = _per_part(amounts)
+    # Where no vehicle has a part, nothing says what it would cost.
+    line_prices = [
+        calc.exact(line_price, unit_price=prices.get(key), quantity=calc.counted(per_module, f"quantity of {key}"))
+        for key, per_module in needs.items()
+    ]
+    parts_cost = calc.money(list(needs), line_prices)
+    elements = {
+        name: _with_unserved(name, total, unserved)
+        for name, total, _ in cost_elements(calc, proposal, parts_cost, (), amounts)
+    }
+    return VehicleCost(elements=elements, total=calc.totals(list(elements), list(elements.values())))
+
+
+def _of_modules(line: PartLine, need: Need, shares: dict[str, Decimal]) -> PartLine:
     values = {name: getattr(line, name) for name in PartLine.__struct_fields__}
-    return PartLine(**{**values, "per_module": shares})
+    values |= {"per_module": shares, "quantities": need.average}
+    if need.full is not need.average:
+        values |= {
+            "lean": sum(need.lean.values(), Decimal(0)),
+            "full": sum(need.full.values(), Decimal(0)),
+        }
+    return PartLine(**values)
 
 
 def _kind_order(part: Part | None) -> int:
     return len(PART_KINDS) if part is None else PART_KINDS.index(part.kind)
-
-
-def _elements(
-    calc: Gate, proposal: Proposal, lines: tuple[PartLine, ...], quantities: Mapping[str, ModuleQuantities]
-) -> list[tuple[str, Total, Proportion]]:
-    rates, vehicle = proposal.settings.rates, proposal.vehicle
-    parts = calc.money([line.part for line in lines], [line.line_price for line in lines])
-    part_shares = {module: Decimal(0) for module in quantities}
-    for line in lines:
-        for module, share in line.per_module.items():
-            part_shares[module] += share
-    pieces = {module: amounts.placed_pieces for module, amounts in quantities.items()}
-    ways = {module: Decimal(amounts.test_ways) for module, amounts in quantities.items()}
-    metres = {module: amounts.length_m for module, amounts in quantities.items()}
-    ends = {
-        module: Decimal(amounts.wires * proposal.settings.counting.wire_ends) for module, amounts in quantities.items()
-    }
-    one = {module: Decimal(1) for module in quantities}
-    missing = sum(amounts.unknown_lengths for amounts in quantities.values())
-    attrition = _ratio_element(calc, rates.attrition_ratio, "attrition", parts)
-    parts_and_attrition = Total(
-        amount=calc.money(("parts", "attrition"), (parts.amount, attrition.amount)).amount,
-        unknown=parts.unknown + attrition.unknown,
-    )
-    test = calc.exact(
-        two_rate_cost,
-        rate=_amount(rates.test_per_module, proposal),
-        amount=calc.counted(one, "modules"),
-        second_rate=_amount(rates.test_per_way, proposal),
-        second_amount=calc.counted(ways, "tested ways"),
-    )
-    test_weights = _test_weights(ways, _amount(rates.test_per_module, proposal), _amount(rates.test_per_way, proposal))
-    tested = _total(calc, test)
-    unsure = sum(amounts.unknown_contacts for amounts in quantities.values())
-    one_off = calc.exact(
-        amortised_cost,
-        amount=_amount(rates.one_off, proposal),
-        volume_per_year=vehicle.volume_per_year,
-        years=vehicle.years,
-    )
-    wire = _rate_element(calc, _amount(rates.wire_per_metre, proposal), metres, "wire metres")
-    by_parts, evenly = Proportion(part_shares), Proportion(one)
-    found: dict[str, tuple[Total, Proportion]] = {
-        "parts": (parts, by_parts),
-        "attrition": (attrition, by_parts),
-        "freight": (_ratio_element(calc, rates.freight_ratio, "freight", parts_and_attrition), by_parts),
-        "duty": (_ratio_element(calc, rates.duty_ratio, "duty", parts_and_attrition), by_parts),
-        "placement": (
-            _rate_element(calc, _amount(rates.placement, proposal), pieces, "placed pieces"),
-            Proportion(pieces),
-        ),
-        "test": (Total(amount=tested.amount, unknown=tested.unknown + unsure), Proportion(test_weights)),
-        "assembly": (_rate_element(calc, _amount(rates.assembly_per_module, proposal), one, "modules"), evenly),
-        "wire": (Total(amount=wire.amount, unknown=wire.unknown + missing), Proportion(metres)),
-        "wire_ends": (_rate_element(calc, _amount(rates.wire_end, proposal), ends, "wire ends"), Proportion(ends)),
-        "network": (_rate_element(calc, _amount(rates.bus_node, proposal), one, "modules"), evenly),
-        "one_off": (
-            _total(calc, one_off) if quantities else Total(amount=calc.given(Decimal(0), "no module to pay it for")),
-            evenly,
-        ),
-    }
-    return [(name, *found[name]) for name in COST_ELEMENTS]
-
-
-def _test_weights(ways: Weights, per_module: Decimal | None, per_way: Decimal | None) -> Weights:
-    if per_module is None or per_way is None:
-        return ways
-    return {module: per_module + per_way * count for module, count in ways.items()}
-
-
-def _ratio_element(calc: Gate, share_ratio: float | None, name: str, base: Total) -> Total:
-    rate = None if share_ratio is None else exact_of(calc, share_ratio, f"settings.rates.{name}")
-    known = _total(calc, calc.exact(element_cost, rate=rate, amount=base.amount))
-    # A ratio of 0 makes nothing of unknown parts either; any other ratio carries them on.
-    carried = 0 if rate == 0 else base.unknown
-    return Total(amount=known.amount, unknown=known.unknown + carried)
-
-
-def _rate_element(calc: Gate, rate: Decimal | None, amounts: Weights, what: str) -> Total:
-    return _total(calc, calc.exact(element_cost, rate=rate, amount=calc.counted(amounts, what)))
-
-
-def _total(calc: Gate, amount: Decimal | None) -> Total:
-    if amount is None:
-        return Total(amount=calc.given(Decimal(0), "nothing known to add; counted as unknown"), unknown=1)
-    return Total(amount=amount)
-
-
-def _amount(rate: Money | None, proposal: Proposal) -> Decimal | None:
-    return rate.amount if rate is not None and rate.currency == proposal.proposal.currency else None
 
 
 def _module_cost(
@@ -327,7 +272,7 @@ def _module_cost(
     for name, amount in share.elements.items():
         shared_out(name, amount, by_wire.get(name, keys.points))
     part_sum = calc.money(list(share.parts), list(share.parts.values())).amount
-    own = {"parts": Total(amount=part_sum, unknown=len(amounts.parts) - len(share.parts))}
+    own = {"parts": Total(amount=part_sum, unknown=len(amounts.average.parts) - len(share.parts))}
     own |= {name: Total(amount=amount, unknown=share.missing[name]) for name, amount in share.elements.items()}
     total = calc.totals(list(own), list(own.values()))
     # A share misses what the module misses, and whatever its split was made without.
@@ -347,7 +292,11 @@ def _module_cost(
 
 
 def _summed(
-    calc: Gate, lines: tuple[PartLine, ...], elements: dict[str, Total], modules: dict[str, ModuleCost]
+    calc: Gate,
+    lines: tuple[PartLine, ...],
+    elements: dict[str, Total],
+    modules: dict[str, ModuleCost],
+    others: tuple[VehicleCost, VehicleCost] | None,
 ) -> CostRollup:
     holders: dict[str, dict[str, Total]] = {}
     for module, cost in modules.items():
@@ -357,10 +306,13 @@ def _summed(
         owner: calc.totals(list(holders[owner]), list(holders[owner].values()))
         for owner in sorted(holders, key=natural_key)
     }
+    total = calc.totals(list(elements), list(elements.values()))
+    average = VehicleCost(elements=elements, total=total)
+    lean, full = (average, average) if others is None else others
     return CostRollup(
         lines=lines,
         elements=elements,
-        total=calc.totals(list(elements), list(elements.values())),
+        total=total,
         modules=modules,
         subsystems=subsystems,
         common=calc.totals(list(modules), [cost.common for cost in modules.values()]),
@@ -369,4 +321,6 @@ def _summed(
         excess_life_per_vehicle=calc.money(
             [line.part for line in lines], [line.excess_life_per_vehicle for line in lines]
         ),
+        lean=lean,
+        full=full,
     )

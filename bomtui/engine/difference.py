@@ -19,19 +19,6 @@ def current_change_a(after_a: float, before_a: float) -> float:
     return after_a - before_a
 
 
-@formula("after - before", "", "definition")
-def money_change(after: Decimal, before: Decimal) -> Decimal:
-    """Change of an amount of money.
-
-    Args:
-        after: Amount after.
-        before: Amount before.
-
-    Source: definition.
-    """
-    return after - before
-
-
 @formula("wires_m * wire_rate + pieces * unit_price", "", "wire and chip alone (common practice)")
 def rough_cost(wires_m: Decimal, wire_rate: Decimal, pieces: int, unit_price: Decimal) -> Decimal:
     """First estimate of what serving a load somewhere costs, to choose what is costed exactly.

@@ -35,6 +35,8 @@ def vehicle_figures(rollup: Rollup) -> Iterator[tuple[str, Value | Decimal | Tot
         yield from _mode_figures(VEHICLE, mode)
     yield f"{VEHICLE}:parts_cost", rollup.cost.elements["parts"]
     yield f"{VEHICLE}:cost", rollup.cost.total
+    yield f"{VEHICLE}:cost_lean", rollup.cost.lean.total
+    yield f"{VEHICLE}:cost_full", rollup.cost.full.total
     for name, total in rollup.cost.elements.items():
         yield f"{VEHICLE}:cost.{name}", total
     yield f"{VEHICLE}:excess_per_year", rollup.cost.excess_per_year

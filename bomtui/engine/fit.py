@@ -14,6 +14,7 @@ from bomtui.model.bound import Range, Value, exceeds
 from bomtui.model.load import Load
 from bomtui.model.part import DRIVER_KINDS, Part
 from bomtui.model.settings import Settings
+from bomtui.model.variant import BATTERY, Device
 
 Check = Literal[
     "channels", "side", "supply", "current", "stage", "pwm", "regulation", "string", "parallel", "diagnosis", "safety"
@@ -79,6 +80,22 @@ class Comparison:
     unit: str = ""
 
 
+def concerns(check: Check, load: Load) -> bool:
+    """Tell whether a check is asked of a load at all, whatever it is given."""
+    match check:
+        case "stage":
+            return load.drive == "GDF"
+        case "pwm":
+            pulsed = load.pwm_frequency_hz is not None or any(duty < 1 for duty in load.pwm_duty_ratio.values())
+            return pulsed or load.drive == "HSP"
+        case "regulation":
+            return load.current_regulation
+        case "diagnosis":
+            return bool(load.diagnosis)
+        case _:
+            return True
+
+
 def compare(check: Check, load: Load, given: Given, settings: Settings) -> Comparison | None:
     """Ask one check; None where it is not asked of such a load on such a part.
 
@@ -94,7 +111,7 @@ def compare(check: Check, load: Load, given: Given, settings: Settings) -> Compa
     """
     if check == "channels":
         return _channels(load, given, settings)
-    if given.channels == 0 or not settings.habit(load.drive).channels:
+    if given.channels == 0 or not settings.habit(load.drive).channels or not concerns(check, load):
         return None
     if check == "side":
         return _side(load, given.part)
@@ -130,6 +147,20 @@ def _side(load: Load, part: Part | None) -> Comparison:
     return Comparison("side", " ".join(part.sides) if part.sides else NO_SIDE, load.drive, load.drive in part.sides)
 
 
+def meets_supply(part: Part, device: Device | None = None) -> bool:
+    """Tell whether a part meets the vehicle's supply: one of its supply inputs takes the battery, or it has none.
+
+    Args:
+        part: The part.
+        device: The device that it is in, or would be: an input that is wired there keeps its wire.
+    """
+    wired = {} if device is None else device.supply
+    inputs = part.supplies.items()
+    return not inputs or any(
+        wired[name] == BATTERY if name in wired else need.voltage_v is None for name, need in inputs
+    )
+
+
 def compare_supply(part: Part, supply: str | None, *, on_battery: bool) -> Comparison | None:
     """Ask whether a part is made for the vehicle's supply; None where it does not meet it.
 
@@ -161,25 +192,20 @@ def _current(load: Load, part: Part, given: Given, settings: Settings) -> Compar
 
 
 def _stage(load: Load, part: Part, given: Given, settings: Settings) -> Comparison | None:
-    del part, settings
-    if load.drive != "GDF":
-        return None
+    del load, part, settings
     return Comparison("stage", "FETs" if given.staged else "no FETs", "FETs of a power stage", given.staged)
 
 
 def _pwm(load: Load, part: Part, given: Given, settings: Settings) -> Comparison | None:
     del given, settings
-    pulsed = load.pwm_frequency_hz is not None or any(duty < 1 for duty in load.pwm_duty_ratio.values())
-    if part.kind not in PWM_KINDS or not (pulsed or load.drive == "HSP"):
+    if part.kind not in PWM_KINDS:
         return None
     over = exceeds(load.pwm_frequency_hz, part.pwm_max_hz)
     return Comparison("pwm", load.pwm_frequency_hz, part.pwm_max_hz, None if over is None else not over, "Hz")
 
 
 def _regulation(load: Load, part: Part, given: Given, settings: Settings) -> Comparison | None:
-    del given, settings
-    if not load.current_regulation:
-        return None
+    del load, given, settings
     limit = "regulated current"
     if part.kind == "led_driver":
         return Comparison("regulation", limit, limit, fits=True)
@@ -223,8 +249,6 @@ def _parallel(load: Load, part: Part, given: Given, settings: Settings) -> Compa
 
 def _diagnosis(load: Load, part: Part, given: Given, settings: Settings) -> Comparison | None:
     del given, settings
-    if not load.diagnosis:
-        return None
     # How a part reports faults does not say which ones; a measured current shows a short and an open load.
     seen = part.current_sense is True and set(load.diagnosis) <= {"short", "open"}
     reported = "current sense" if seen else " ".join(part.diagnosis) or None

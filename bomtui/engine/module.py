@@ -2,17 +2,16 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 
-from bomtui.engine.allocation import connector_ways, split_keys, splits_by_ways_known
 from bomtui.engine.calc import Gate
 from bomtui.engine.device_heat import air_in, device_heat
 from bomtui.engine.driver_heat import DriverColumns, Heat, HeatCorner, driver_columns, driver_heat, heat_mode
 from bomtui.engine.load_current import LoadColumns, load_columns
 from bomtui.engine.load_groups import OnCurrents, largest_on
 from bomtui.engine.load_sums import LoadSums, load_sums
+from bomtui.engine.module_amounts import Contents, module_quantities, part_quantities, pieces_of
 from bomtui.engine.pins import module_pins
-from bomtui.engine.quantities import ChannelCount, ModuleQuantities, ModuleWiring
+from bomtui.engine.quantities import ModuleQuantities, ModuleWiring
 from bomtui.engine.serving import Served
 from bomtui.engine.standby import loads_standby, module_standby
 from bomtui.engine.supply import SupplyTree, supply_plan, supply_tree
@@ -89,8 +88,19 @@ def compute_module(calc: Gate, inputs: ModuleInputs) -> ModuleOutput:
     sums = {mode: load_sums(calc, columns, mode, data) for mode, data in proposal.modes.items()}
     standby = _standby(calc, inputs, columns, sums)
     trees = _trees(calc, inputs)
-    quantities = _quantities(inputs)
+    quantities = part_quantities(module)
+    pieces = pieces_of(quantities, inputs.parts)
     wires = _wire_use(wiring)
+    contents = Contents(
+        id=inputs.id,
+        module=module,
+        loads=dict(zip(columns.ids, columns.loads, strict=True)),
+        wiring=wiring,
+        wires=wires,
+        used=used,
+        parts=inputs.parts,
+        counting=proposal.settings.counting,
+    )
     return ModuleOutput(
         result=ModuleResult(
             id=inputs.id,
@@ -108,11 +118,11 @@ def compute_module(calc: Gate, inputs: ModuleInputs) -> ModuleOutput:
             standby_a=standby,
             modes=tuple(_mode_current(calc, mode, sums[mode], trees.get(mode), standby) for mode in proposal.modes),
             devices=_devices(calc, inputs, drivers, used, sums, trees),
-            placed_pieces=_placed_pieces(inputs, quantities),
+            placed_pieces=pieces,
             quantities=quantities,
         ),
         on={mode: own.on for mode, own in sums.items()},
-        quantities=_cost_quantities(inputs, wiring, wires, quantities, used),
+        quantities=module_quantities(calc, contents, quantities, pieces),
         driver_devices=sum(part.kind in DRIVER_KINDS for _, part in _known_parts(inputs)),
     )
 
@@ -305,75 +315,3 @@ def _low_end(value: Value) -> float:
     if isinstance(value, float):
         return value
     return -1.0 if value is None else value.low
-
-
-def _quantities(inputs: ModuleInputs) -> dict[str, Decimal]:
-    quantities: dict[str, Decimal] = {}
-    for device in inputs.module.devices.values():
-        quantities[device.part] = quantities.get(device.part, Decimal(0)) + 1
-    for key, item in inputs.module.items.items():
-        quantities[key] = quantities.get(key, Decimal(0)) + item.quantity.quantity
-    return quantities
-
-
-def _placed_pieces(inputs: ModuleInputs, quantities: Mapping[str, Decimal]) -> Decimal:
-    return sum(
-        (
-            quantity * (part.placements if (part := inputs.parts.get(key)) is not None else 1)
-            for key, quantity in quantities.items()
-        ),
-        Decimal(0),
-    )
-
-
-def _cost_quantities(
-    inputs: ModuleInputs,
-    wiring: ModuleWiring,
-    wires: WireUse,
-    quantities: dict[str, Decimal],
-    used: Mapping[str, Mapping[int, list[str]]],
-) -> ModuleQuantities:
-    counting = inputs.proposal.settings.counting
-    above_a = counting.power_contact_above_a
-    header_ways, power_headers = connector_ways(quantities, inputs.parts, above_a)
-    return ModuleQuantities(
-        parts=quantities,
-        placed_pieces=_placed_pieces(inputs, quantities),
-        test_ways=wires.ways + counting.power_header_ways * wires.power_headers,
-        wires=wires.wires,
-        length_m=wires.length_m,
-        unknown_lengths=wiring.unknown,
-        unknown_contacts=wiring.unknown_contacts,
-        keys=split_keys(wiring, _channel_counts(inputs, used), header_ways, power_headers),
-        unsplit=wiring.unknown_contacts + _unsplit(inputs, quantities),
-    )
-
-
-def _channel_counts(inputs: ModuleInputs, used: Mapping[str, Mapping[int, list[str]]]) -> dict[str, ChannelCount]:
-    counts: dict[str, ChannelCount] = {}
-    per_part: dict[str, dict[str, int]] = {}
-    spare: dict[str, int] = {}
-    loads = inputs.loads
-    for ref, device in inputs.module.devices.items():
-        part = inputs.parts.get(device.part)
-        if part is None or part.kind not in DRIVER_KINDS:
-            continue
-        owners = per_part.setdefault(device.part, {})
-        channels = used.get(ref, {})
-        for load_ids in channels.values():
-            # A channel that several loads share is counted once, for the first of them.
-            subsystem = loads[load_ids[0]].subsystem
-            owners[subsystem] = owners.get(subsystem, 0) + 1
-        there = len(channels) if part.channels is None else max(part.channels, len(channels))
-        unused = there - len(channels)
-        spare[device.part] = spare.get(device.part, 0) + unused
-    for key, owners in per_part.items():
-        counts[key] = ChannelCount(used=owners, spare=spare[key])
-    return counts
-
-
-def _unsplit(inputs: ModuleInputs, quantities: Mapping[str, Decimal]) -> int:
-    """Count parts whose cost is split without knowing all that it is split by."""
-    known = [part for key in quantities if (part := inputs.parts.get(key)) is not None]
-    drivers = sum(part.kind in DRIVER_KINDS and part.channels is None for part in known)
-    return drivers + sum(part.kind == "connector" and not splits_by_ways_known(part) for part in known)

@@ -171,13 +171,13 @@ def part_line(
         calc: Gate.
         key: Catalog key.
         part: Frozen part; None where the proposal has none.
-        quantity: Quantity per vehicle.
+        quantity: Quantity per average vehicle.
         vehicle: For volume and years.
         rates: For attrition and carry-over.
         currency: Currency of the proposal; a price in another one is unknown until a rate is given.
 
     Returns:
-        The line, without its shares per module.
+        The line as if every vehicle were the same, without its modules.
     """
     need = calc.exact(yearly_need, quantity=quantity, volume_per_year=vehicle.volume_per_year)
     base = calc.exact(
@@ -194,6 +194,8 @@ def part_line(
     return PartLine(
         part=key,
         quantity=quantity,
+        lean=quantity,
+        full=quantity,
         need=_whole(need),
         order_base=_whole(base),
         order=_whole(order),
@@ -204,6 +206,7 @@ def part_line(
         excess_per_year=calc.exact(first_order_excess, order=order, order_base=base, unit_price=price),
         excess_life_per_vehicle=_life_excess(calc, order, base, moq, multiple, price, vehicle, rates),
         per_module={},
+        quantities={},
     )
 
 

@@ -56,10 +56,10 @@ class ModuleWiring:
 
 @dataclass(frozen=True, slots=True)
 class ChannelCount:
-    """Channels of all devices of one part in a module: used per subsystem, and spare."""
+    """Channels of all devices of one part in a module, per average vehicle with it: used per subsystem, and spare."""
 
-    used: Mapping[str, int]
-    spare: int
+    used: Mapping[str, int | Decimal]
+    spare: int | Decimal
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +70,8 @@ class Keys:
         points: I/O points per subsystem; common where there is none.
         ways: Signal ways per subsystem, common and spare.
         power: Power contacts per subsystem, and spare.
-        metres: Wire length per subsystem and common.
-        wires: Wires per subsystem and common.
+        metres: Wire length per subsystem and common, per average vehicle.
+        wires: Wires per subsystem and common, likewise.
         channels: Channels per driver part.
     """
 
@@ -84,27 +84,49 @@ class Keys:
 
 
 @dataclass(frozen=True, slots=True)
+class Amounts:
+    """What one vehicle takes of a module.
+
+    Attributes:
+        modules: How often the module is in it: 1, or the share of the vehicles that have it.
+        parts: Quantity per part key.
+        placed_pieces: Pieces placed on boards.
+        test_ways: Connector ways that are tested.
+        wire_ends: Ends of its wires.
+        length_m: Their known length.
+        unknown_lengths: How many lengths are missing.
+        unknown_contacts: Loads of which it is not known whether they take power contacts.
+    """
+
+    modules: Decimal
+    parts: Mapping[str, Decimal]
+    placed_pieces: Decimal
+    test_ways: Decimal
+    wire_ends: Decimal
+    length_m: Decimal
+    unknown_lengths: int
+    unknown_contacts: int
+
+
+@dataclass(frozen=True, slots=True)
 class ModuleQuantities:
     """What the cost of one module depends on.
 
     Attributes:
-        parts: Quantity per part key.
-        placed_pieces: Pieces placed on boards.
-        test_ways: Connector ways that are tested.
-        wires: Wires.
-        length_m: Their known length.
-        unknown_lengths: How many lengths are missing.
-        unknown_contacts: Loads of which it is not known whether they take power contacts.
+        average: What the average vehicle takes of it.
+        lean: What a vehicle takes that has only what every vehicle has; the same where nothing is fitted in part.
+        full: What a vehicle takes that has everything; likewise.
         keys: Weights of the split to subsystems.
         unsplit: Parts whose split lacks something: channels of a driver, ways of a connector.
     """
 
-    parts: Mapping[str, Decimal]
-    placed_pieces: Decimal
-    test_ways: int
-    wires: int
-    length_m: Decimal
-    unknown_lengths: int
-    unknown_contacts: int
+    average: Amounts
+    lean: Amounts
+    full: Amounts
     keys: Keys
     unsplit: int
+
+    @property
+    def is_partly_fitted(self) -> bool:
+        """Whether vehicles differ in what they take of it."""
+        return self.full is not self.average

@@ -9,6 +9,7 @@ from bomtui.engine.battery import days_parked
 from bomtui.engine.calc import PLAIN, Gate
 from bomtui.engine.changes import changed_keys
 from bomtui.engine.cost import CostMemo, cost_rollup
+from bomtui.engine.fitment import unserved_loads
 from bomtui.engine.load_current import LoadColumns, load_columns, typical_currents, worst_currents
 from bomtui.engine.load_groups import OnCurrents, largest_on
 from bomtui.engine.load_sums import load_sums
@@ -83,7 +84,7 @@ def rollup(snapshot: Snapshot, variant_id: str, previous: Computed | None = None
         )
         outputs[module_id] = compute_module(calc, inputs)
     quantities = {module_id: output.quantities for module_id, output in outputs.items()}
-    unserved = len(proposal.loads) - len(serving.module_of)
+    unserved = unserved_loads(load for load_id, load in proposal.loads.items() if load_id not in serving.module_of)
     cost = cost_rollup(calc, proposal, snapshot.parts, quantities, unserved, None if former is None else former.cost)
     single_loads = _single_loads(proposal.loads, former)
     result = _vehicle(calc, snapshot, variant_id, serving, outputs, cost, single_loads)

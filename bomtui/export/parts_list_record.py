@@ -20,11 +20,11 @@ from bomtui.export.records import (
     plain_number,
 )
 from bomtui.model.part import Part
-from bomtui.model.rollup import ModuleResult, PartLine
+from bomtui.model.rollup import PartLine
 
 
 class Holding(Record, frozen=True, kw_only=True):
-    """How much of a part one module holds, and its share of the line price."""
+    """How much of a part one module holds per average vehicle, and its share of the line price."""
 
     quantity: Number
     price: Amount | None
@@ -40,7 +40,9 @@ class LineRecord(Record, frozen=True, kw_only=True):
     mpn: Annotated[str, Meta(description="maker part number, letter by letter")]
     description: str
     modules: Count
-    quantity: Annotated[Number, Meta(description="per vehicle, in the sale unit")]
+    quantity: Annotated[Number, Meta(description="per average vehicle, in the sale unit")]
+    quantity_lean: Annotated[Number, Meta(description="in the vehicle that has only what every vehicle has")]
+    quantity_full: Annotated[Number, Meta(description="in the vehicle that has everything")]
     sale_unit: str
     need: Annotated[int | None, Meta(description="in a year, without attrition")]
     order_base: Annotated[int | None, Meta(description="need with attrition")]
@@ -51,7 +53,7 @@ class LineRecord(Record, frozen=True, kw_only=True):
     unit_price: Amount | None
     currency: str
     price_date: datetime.date | None
-    line_price: Annotated[Amount | None, Meta(description="per vehicle")]
+    line_price: Annotated[Amount | None, Meta(description="per average vehicle")]
     excess_per_year: Annotated[Amount | None, Meta(description="(order - order_base) x unit price, first order")]
     life_cycle: str
     lead_weeks: int | None
@@ -61,7 +63,7 @@ class LineRecord(Record, frozen=True, kw_only=True):
 
 
 class PartsListRecord(Heading, frozen=True, kw_only=True):
-    """Costed parts list of one variant of a proposal, per vehicle, at the prices of the aggregated quantity."""
+    """Costed parts list of one variant, per average vehicle, at the prices of the aggregated quantity."""
 
     volume_per_year: int | None
     lines: tuple[LineRecord, ...]
@@ -87,7 +89,6 @@ def parts_list_record(basis: Basis) -> PartsListRecord:
 
 def _line(basis: Basis, number: int, line: PartLine) -> LineRecord:
     part = basis.parts.get(line.part)
-    holders = {key: module for key, module in basis.rollup.modules.items() if line.part in module.quantities}
     return LineRecord(
         line=number,
         part=line.part,
@@ -95,8 +96,10 @@ def _line(basis: Basis, number: int, line: PartLine) -> LineRecord:
         maker="" if part is None else part.maker,
         mpn="" if part is None else part.mpn,
         description="" if part is None else part.description,
-        modules=len(holders),
+        modules=len(line.quantities),
         quantity=plain_number(line.quantity),
+        quantity_lean=plain_number(line.lean),
+        quantity_full=plain_number(line.full),
         sale_unit="" if part is None else part.sale_unit,
         need=line.need,
         order_base=line.order_base,
@@ -113,15 +116,13 @@ def _line(basis: Basis, number: int, line: PartLine) -> LineRecord:
         lead_weeks=None if part is None else part.lead_weeks,
         alternates=() if part is None else part.alternates,
         note="; ".join(_notes(basis, part, line)),
-        per_module={key: _holding(line, module) for key, module in holders.items()},
+        per_module={module: _holding(line, module) for module in basis.rollup.modules if module in line.quantities},
     )
 
 
-def _holding(line: PartLine, module: ModuleResult) -> Holding:
-    share: Decimal | None = line.per_module.get(module.id) if line.line_price is not None else None
-    return Holding(
-        quantity=plain_number(module.quantities[line.part]), price=None if share is None else amount_text(share)
-    )
+def _holding(line: PartLine, module: str) -> Holding:
+    share: Decimal | None = line.per_module.get(module) if line.line_price is not None else None
+    return Holding(quantity=plain_number(line.quantities[module]), price=None if share is None else amount_text(share))
 
 
 def _notes(basis: Basis, part: Part | None, line: PartLine) -> list[str]:
@@ -129,6 +130,9 @@ def _notes(basis: Basis, part: Part | None, line: PartLine) -> list[str]:
     notes = []
     if basis.proposal.proposal.demo:
         notes.append(INVENTED)
+    if (line.lean, line.full) != (line.quantity, line.quantity):
+        lean, full = exact_text(line.lean), exact_text(line.full)
+        notes.append(f"not in every vehicle: {lean} in the lean one, {full} in the full-fit one")
     if part is None:
         return [*notes, "no frozen data of this part: price and all else unknown"]
     currency = basis.proposal.proposal.currency

@@ -37,7 +37,7 @@ class Sum(Record, frozen=True, kw_only=True):
 
 
 class CostElements(Record, frozen=True, kw_only=True):
-    """Cost of one vehicle by element; they add to the total."""
+    """Cost of one vehicle, the average one, by element; they add to the total."""
 
     parts: Amount
     attrition: Amount
@@ -70,6 +70,16 @@ class CostUnknown(Record, frozen=True, kw_only=True):
     total: Count
 
 
+class FitmentCosts(Record, frozen=True, kw_only=True):
+    """Cost of three vehicles at the same unit prices: order quantity and price rung follow from the average one."""
+
+    lean: Annotated[Sum, Meta(description="the vehicle that has only what every vehicle has")]
+    average: Annotated[Sum, Meta(description="of everything the share of vehicles that have it; every other cost here")]
+    full: Annotated[
+        Sum, Meta(description="the vehicle that has everything; pieces, wires, currents and heat are its own")
+    ]
+
+
 class TotalsRecord(Record, frozen=True, kw_only=True):
     """Figures of the vehicle."""
 
@@ -77,6 +87,7 @@ class TotalsRecord(Record, frozen=True, kw_only=True):
     parts_cost_unknown: Count
     cost: CostElements
     cost_unknown: CostUnknown
+    cost_by_fitment: FitmentCosts
     rounding_excess_per_year: Annotated[
         Amount, Meta(description="first order: money tied up in the first year's orders beyond the need, once")
     ]
@@ -86,7 +97,7 @@ class TotalsRecord(Record, frozen=True, kw_only=True):
     ]
     rounding_excess_life_per_vehicle_unknown: Count
     part_numbers: Count
-    pieces: Annotated[Number, Meta(description="pieces placed on boards")]
+    pieces: Annotated[Number, Meta(description="pieces placed on boards of the full-fit vehicle")]
     modules: Count
     driver_devices: Count
     wire_count: Count
@@ -257,6 +268,7 @@ def _totals(rollup: Rollup, currency: str) -> TotalsRecord:
         parts_cost_unknown=cost.elements["parts"].unknown,
         cost=CostElements(**{name: amount_text(total.amount) for name, total in everything.items()}),
         cost_unknown=CostUnknown(**{name: total.unknown for name, total in everything.items()}),
+        cost_by_fitment=FitmentCosts(lean=_sum(cost.lean.total), average=_sum(cost.total), full=_sum(cost.full.total)),
         rounding_excess_per_year=amount_text(excess.amount, digits),
         rounding_excess_per_year_unknown=excess.unknown,
         rounding_excess_life_per_vehicle=amount_text(life.amount, digits),

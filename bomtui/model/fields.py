@@ -49,6 +49,12 @@ class Field:
     refers_to: str = ""
 
 
+_RATIOS_ABOVE_ONE = frozenset(
+    ("hot_rds_on_ratio", "sense_tolerance_ratio", "freight_ratio", "duty_ratio", "attrition_ratio")
+)
+"""These ratios compare two different quantities; every other ratio is a share of a whole."""
+
+
 @dataclass(frozen=True, slots=True)
 class FieldInfo:
     """One row of the field table.
@@ -80,6 +86,11 @@ class FieldInfo:
     default: Any
     record: type[Base] | None
     values: Shape | None
+
+    @property
+    def is_share(self) -> bool:
+        """Whether it holds shares of a whole, from 0 to 1."""
+        return self.dimension == "ratio" and self.name not in _RATIOS_ABOVE_ONE
 
 
 @cache

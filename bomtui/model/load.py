@@ -79,6 +79,9 @@ class Load(Base, frozen=True):
         str, Field("loads of one name here are never on together, save what a together group joins")
     ] = ""
     together_group: Annotated[str, Field("loads of one name here are always on together")] = ""
+    fitment_ratio: Annotated[
+        float | None, Field("share of the vehicles with its module that have it; absent: all of them", "ratio")
+    ] = None
     diagnosis: Annotated[tuple[str, ...], Field("faults that must be seen: short, open, overtemperature")] = ()
     current_regulation: Annotated[bool, Field("needs a regulated current")] = False
     needed_in_crank: Annotated[bool, Field("must work while the engine is cranked")] = False

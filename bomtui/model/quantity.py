@@ -14,6 +14,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Context, Decimal
+from functools import lru_cache
 
 MAX_SIGNIFICANT_DIGITS = 6
 """No figure is printed with more digits than this: platforms may differ in the last bits of a float."""
@@ -114,6 +115,9 @@ DIMENSIONS: dict[str, Dimension] = {
     )
 }
 
+CACHED_TEXTS = 65_536
+"""Written numbers kept: after an edit most figures of a screen are the same again."""
+
 _SUFFIXES = sorted({dimension.suffix for dimension in DIMENSIONS.values()}, key=len, reverse=True)
 
 _UNICODE_PARTS = (
@@ -208,6 +212,7 @@ def number_text(value: float) -> str:
     return _plain(number) if _PLAIN_LOWEST <= number.adjusted() <= _PLAIN_HIGHEST else _scientific(number)
 
 
+@lru_cache(maxsize=CACHED_TEXTS, typed=True)
 def display(value: float, dimension: str, *, digits: int = 4, unicode: bool = True) -> str:
     """Write a quantity for a person: rounded, in the unit that suits its size.
 
@@ -226,6 +231,7 @@ def display(value: float, dimension: str, *, digits: int = 4, unicode: bool = Tr
     return f"{_rounded(number, kind, unit, digits)} {unit_label(unit, unicode=unicode)}"
 
 
+@lru_cache(maxsize=CACHED_TEXTS, typed=True)
 def display_number(value: float, dimension: str, unit: str, digits: int = 4) -> str:
     """Write only the number of a quantity, in a given unit, for a column whose header carries the unit.
 

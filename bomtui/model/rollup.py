@@ -167,21 +167,26 @@ class PartLine(Base, frozen=True):
 
     Attributes:
         part: Catalog key.
-        quantity: Quantity per vehicle over all modules.
+        quantity: Quantity per average vehicle over all modules; with a fitment rate, a share of what is built in.
+        lean: Quantity in the vehicle that has only what every vehicle has.
+        full: Quantity in the vehicle that has everything.
         need: Quantity needed in a year, without attrition; None where volume or quantity is unknown.
         order_base: Need with attrition.
         order: Order quantity after minimum and multiple.
         rung: Lower bound of the price rung; None where there is no price.
         below_lowest: Whether the order is below the lowest rung, so that its price is only the nearest.
         unit_price: Price of the rung.
-        line_price: Price per vehicle, rounded half up to 4 digits; None where unknown.
+        line_price: Price per average vehicle, rounded half up to 4 digits; None where unknown.
         excess_per_year: Money in pieces ordered beyond the need with attrition, first order.
         excess_life_per_vehicle: Money in pieces left after the programme, per vehicle built.
         per_module: Share of the line price per module.
+        quantities: Quantity per average vehicle in each module.
     """
 
     part: str
     quantity: Decimal
+    lean: Decimal
+    full: Decimal
     need: int | None
     order_base: int | None
     order: int | None
@@ -192,6 +197,19 @@ class PartLine(Base, frozen=True):
     excess_per_year: Decimal | None
     excess_life_per_vehicle: Decimal | None
     per_module: dict[str, Decimal]
+    quantities: dict[str, Decimal]
+
+
+class VehicleCost(Base, frozen=True):
+    """Cost of one vehicle.
+
+    Attributes:
+        elements: Cost per element.
+        total: Sum of the elements.
+    """
+
+    elements: dict[str, Total]
+    total: Total
 
 
 class ModuleCost(Base, frozen=True):
@@ -213,7 +231,11 @@ class ModuleCost(Base, frozen=True):
 
 
 class CostRollup(Base, frozen=True):
-    """Cost of a variant per vehicle, in the proposal's currency.
+    """Cost of a variant per average vehicle, in the proposal's currency.
+
+    The average vehicle has of everything the share that its fitment rate says. Order quantity and price rung come from
+    what it needs, because that is what is bought; the lean and the full-fit vehicle differ from it in what they carry,
+    at the same unit prices. Without fitment rates the three are the same.
 
     Attributes:
         lines: Parts list, ordered by kind and key.
@@ -225,6 +247,8 @@ class CostRollup(Base, frozen=True):
         reserve: Cost of spare channels and ways.
         excess_per_year: Rounding excess, first order (capital tied up, once).
         excess_life_per_vehicle: Rounding excess left after the programme, per vehicle.
+        lean: Cost of the vehicle that has only what every vehicle has.
+        full: Cost of the vehicle that has everything; a part that no vehicle has is not bought and has no price.
     """
 
     lines: tuple[PartLine, ...]
@@ -236,6 +260,13 @@ class CostRollup(Base, frozen=True):
     reserve: Total
     excess_per_year: Total
     excess_life_per_vehicle: Total
+    lean: VehicleCost
+    full: VehicleCost
+
+    @property
+    def is_partly_fitted(self) -> bool:
+        """Whether lean, average and full-fit vehicle differ in cost."""
+        return (self.lean.total, self.full.total) != (self.total, self.total)
 
 
 class Rollup(Base, frozen=True):

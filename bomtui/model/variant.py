@@ -45,6 +45,9 @@ class Device(Base, frozen=True):
         str, Field("load whose battery current already holds this device's draw", refers_to="load")
     ] = ""
     behind_reverse_fet: Annotated[bool | None, Field("whether its current passes the reverse-battery FET")] = None
+    fitment_ratio: Annotated[
+        float | None, Field("share of the vehicles with its module that have it; absent: all of them", "ratio")
+    ] = None
     note: Annotated[str, Field("free text")] = ""
 
 
@@ -61,6 +64,7 @@ class Module(Base, frozen=True):
     name: Annotated[str, Field("what people call it")] = ""
     zone: Annotated[str, Field("where it is mounted", refers_to="zone")] = ""
     keep_alive: Annotated[bool, Field("stays partly awake while the vehicle is parked")] = False
+    fitment_ratio: Annotated[float | None, Field("share of the vehicles that have it; absent: all", "ratio")] = None
     rails: Annotated[dict[str, Rail], Field("voltages inside it")] = {}
     devices: Annotated[dict[str, Device], Field("placed parts by reference")] = {}
     items: Annotated[dict[str, Item], Field("parts counted without a reference", refers_to="part")] = {}

@@ -5,10 +5,9 @@ from typing import NamedTuple
 
 from bomtui.engine.calc import PLAIN
 from bomtui.engine.channel_current import ChannelCurrent, currents_by_channel
-from bomtui.engine.fit import Check, Comparison, Given, compare
+from bomtui.engine.fit import Check, Comparison, Given, compare, concerns, meets_supply
 from bomtui.model.finding import Verdict
 from bomtui.model.ids import Address
-from bomtui.model.variant import BATTERY, Device
 from bomtui.rules.context import Context, failed, passed, undecided
 
 
@@ -28,11 +27,6 @@ class Asked(NamedTuple):
     comparison: Comparison
 
 
-def on_battery(device: Device | None) -> bool:
-    """Tell whether a device takes the vehicle's supply; one that is wired to nothing yet is taken to."""
-    return device is None or not device.supply or BATTERY in device.supply.values()
-
-
 def asked(context: Context, check: Check) -> Iterator[Asked]:
     """Ask one check of every load and every device on whose channels it is placed.
 
@@ -44,6 +38,8 @@ def asked(context: Context, check: Check) -> Iterator[Asked]:
     currents = _currents(context) if check == "current" else {}
     for load_id, addresses in context.addresses.items():
         load, placement = context.loads[load_id], context.variant.placements[load_id]
+        if not concerns(check, load) or (check == "parallel" and placement.joined != "parallel"):
+            continue
         channels = [address for address in addresses if address.channel]
         devices = dict.fromkeys(Address(address.module, address.device) for address in channels)
         # Channels on several devices are compared once where it is their number that counts.
@@ -51,13 +47,14 @@ def asked(context: Context, check: Check) -> Iterator[Asked]:
             own = [currents.get(address, unknown) for address in channels if address[:2] == device[:2]]
             # Channels of one load differ only where other loads share one of them.
             current = own[0] if len(own) == 1 else _largest(own)
+            part = context.part(device)
             given = Given(
-                part=context.part(device),
+                part=part,
                 channels=len(channels),
                 devices=len(devices),
                 joined=placement.joined,
                 staged=bool(placement.stage),
-                on_battery=on_battery(context.device(device)),
+                on_battery=part is None or meets_supply(part, context.device(device)),
                 supply=context.proposal.vehicle.supply,
                 current_a=current.current_a,
             )

@@ -1,18 +1,12 @@
 """What the program is: version, the parts it brings along, cautions, published schemas."""
 
 from dataclasses import dataclass
-from importlib import metadata
 
-from bomtui.export.cautions import CAUTIONS, DEMO_MARK, DEMO_NOTICE, ESTIMATES
 from bomtui.export.schema import RECORDS, published_schema
 from bomtui.services.errors import BomtuiError, UnknownNameError
+from bomtui.services.program import CAUTIONS, DISTRIBUTION, PURPOSE, version
 from bomtui.storage.shipped import read_shipped_catalog, sample_folders, shipped_catalog_hash
 
-__all__ = ["CAUTIONS", "DEMO_MARK", "DEMO_NOTICE", "ESTIMATES", "About", "about", "schema", "schema_names", "version"]
-
-DISTRIBUTION = "bomtui"
-NOT_INSTALLED = "(not installed)"
-PURPOSE = "From vehicle loads to controllers, drivers, supplies and a costed parts list, in the terminal."
 HASH_DIGITS = 16
 
 
@@ -39,14 +33,6 @@ class About:
     samples: tuple[str, ...]
     schemas: tuple[str, ...]
     cautions: tuple[str, ...]
-
-
-def version() -> str:
-    """Return the version of the installed program."""
-    try:
-        return metadata.version(DISTRIBUTION)
-    except metadata.PackageNotFoundError:
-        return NOT_INSTALLED
 
 
 def about() -> About:

@@ -6,8 +6,8 @@ from bomtui.export.records import Basis, Heading, ProblemRecord, heading
 from bomtui.export.review_record import review_record
 from bomtui.export.rollup_record import rollup_record
 from bomtui.model.plain_text import clean
-from bomtui.services.about import version
 from bomtui.services.open import Problem
+from bomtui.services.program import version
 from bomtui.services.review import Reviewed
 
 

@@ -7,6 +7,7 @@ One effect is one incremental rollup and one review of the edited snapshot; the 
 text is ready to print.
 """
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -15,7 +16,7 @@ from typing import Literal
 from bomtui.edit.edit import Edit, Refusal, apply
 from bomtui.engine import rollup as engine
 from bomtui.engine.calc import PLAIN
-from bomtui.engine.difference import change_a, money_change
+from bomtui.engine.difference import change_a
 from bomtui.model.bound import ends, exceeds
 from bomtui.model.finding import Finding, Review
 from bomtui.model.ids import Address
@@ -25,12 +26,14 @@ from bomtui.model.quantity import display
 from bomtui.model.rollup import DeviceResult, Figure, Rollup
 from bomtui.services.present import (
     NOT_COMPUTED,
+    UNKNOWN,
     amount_text,
     corners_text,
     days_corners_text,
     is_over,
     junction_text,
     money_text,
+    unknown_text,
 )
 from bomtui.services.review import review
 from bomtui.services.rollup import Computed
@@ -106,6 +109,8 @@ class Effect:
         hottest_now: The same now.
         added: Findings that there are after and not now, worst first.
         cleared: Findings that there are now and not after.
+        cost_text: The change of cost for a column: `+1.2300 EUR`, `-0.5000 EUR  3 unknown`.
+        standby_text: The change of standby for a column: `+1.5 uA typ, +3.2 uA max`; `unknown` where it is.
         changes: Cost, standby, parking days, driver devices and hottest device, ready to print.
     """
 
@@ -124,6 +129,8 @@ class Effect:
     hottest_now: DeviceHeat | None
     added: tuple[Finding, ...]
     cleared: tuple[Finding, ...]
+    cost_text: str
+    standby_text: str
     changes: tuple[Change, ...]
 
 
@@ -158,7 +165,8 @@ def _effect(
     now: Computed, after: Computed, added: tuple[Finding, ...], cleared: tuple[Finding, ...], device: str, module: str
 ) -> Effect:
     old, new = now.rollup, after.rollup
-    change = PLAIN.exact(money_change, after=new.cost.total.amount, before=old.cost.total.amount) or Decimal(0)
+    currency = now.opened.snapshot.proposal.proposal.currency
+    change = PLAIN.money(("after", "less now"), (new.cost.total.amount, -old.cost.total.amount)).amount
     standby = (
         change_a(PLAIN, new.standby_a.typ, old.standby_a.typ),
         change_a(PLAIN, new.standby_a.max, old.standby_a.max),
@@ -181,9 +189,16 @@ def _effect(
         hottest_now=hottest_now,
         added=added,
         cleared=cleared,
+        cost_text=_cost_text(change, currency, new.cost.total.unknown),
+        standby_text=_current_changes(standby) or UNKNOWN,
         changes=(),
     )
-    return replace(effect, changes=_changes(effect, now.opened.snapshot.proposal.proposal.currency))
+    return replace(effect, changes=_changes(effect, currency))
+
+
+def _cost_text(change: Decimal, currency: str, unknown: int) -> str:
+    text = f"{'+' if change > 0 else ''}{amount_text(change)} {currency}"
+    return f"{text}  {unknown_text(unknown)}" if unknown else text
 
 
 def _changes(effect: Effect, currency: str) -> tuple[Change, ...]:
@@ -282,22 +297,25 @@ def _heat(snapshot: Snapshot, address: Address, device: DeviceResult) -> DeviceH
 
 
 def _differing(before: Review, after: Review) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
-    old, new = _keys(before.findings), _keys(after.findings)
-    added = tuple(finding for finding in after.findings if _key(finding) not in old)
-    cleared = tuple(finding for finding in before.findings if _key(finding) not in new)
-    return added, cleared
+    """Return the findings that are new, and those that are gone; one whose values change is both."""
+    return _beyond(after.findings, before.findings), _beyond(before.findings, after.findings)
 
 
-def _keys(findings: Iterable[Finding]) -> set[tuple[str, str, str]]:
-    return {_key(finding) for finding in findings}
+def _beyond(findings: Iterable[Finding], others: Iterable[Finding]) -> tuple[Finding, ...]:
+    left = Counter(map(_identity, others))
+    found = []
+    for finding in findings:
+        key = _identity(finding)
+        if left[key]:
+            left[key] -= 1
+        else:
+            found.append(finding)
+    return tuple(found)
 
 
-def _key(finding: Finding) -> tuple[str, str, str]:
-    return finding.rule, finding.place, finding.message
+def _identity(finding: Finding) -> tuple[str, ...]:
+    """Tell findings apart as acceptances do: by rule, place and both values as printed, whatever else they name."""
+    from bomtui.rules.wording import printed
 
-
-def cost_text(effect: Effect, currency: str) -> str:
-    """Write what an edit changes of the cost: `+1.2300 EUR`, `0.0000 EUR`, with what is unknown after it."""
-    sign = "+" if effect.cost_change > 0 else ""
-    text = f"{sign}{amount_text(effect.cost_change)} {currency}"
-    return f"{text}  {effect.cost_after.unknown} unknown" if effect.cost_after.unknown else text
+    measured, limit = (printed(value, finding.unit) for value in (finding.measured, finding.limit))
+    return finding.rule, finding.place, finding.outcome, measured, limit

@@ -16,7 +16,7 @@ from bomtui.model.variant import Variant
 
 _SENTENCES: Mapping[str, str] = {
     "findings": "findings that it brings are {measured}, wanted are {limit}",
-    "channels": "{measured} channels free, {limit} needed",
+    "channels": "channels: {measured}, needed: {limit}",
     "taken": "{measured} takes a channel of it without naming which",
     "side": "drives {measured}, the load is {limit}",
     "supply": "made for {measured}, the vehicle has {limit}",
@@ -29,7 +29,7 @@ _SENTENCES: Mapping[str, str] = {
     "parallel": "{measured} in parallel, at most {limit}",
     "diagnosis": "reports by {measured}, {limit} must be seen",
     "safety": "declared for {measured}, the load asks {limit}",
-    "standin": "serves its stand-in pair too: {measured}, wanted is {limit}",
+    "standin": "shares {measured} with the other load of its stand-in pair, wanted is {limit}",
     "forbidden": "{measured}, the customer asks {limit}",
     "maker": "made by {measured}, the customer asks {limit}",
     "grade": "grade {measured}, the customer asks {limit}",

@@ -8,29 +8,37 @@ from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import Placement, Variant
 
 
-def free_numbers(snapshot: Snapshot, variant: Variant, device: Address, without: str = "") -> tuple[int, ...] | None:
-    """Return the numbers of the free channels of a device; None where nobody knows how many it has.
+def free_numbers(snapshot: Snapshot, variant: Variant, device: Address) -> tuple[int, ...] | None:
+    """Return the numbers of the free channels of a device.
+
+    None where nobody knows how many it has, or where a load names it without a channel and may take any.
 
     Args:
         snapshot: For the frozen parts.
         variant: The variant.
         device: Address of the device.
-        without: A load whose own channels count as free; empty for none.
     """
     part = snapshot.parts.get(variant.modules[device.module].devices[device.device].part)
-    used = used_channels(variant.placements, without).get((device.module, device.device), {})
-    return free_of(part, used)
+    used = used_channels(variant.placements, "").get((device.module, device.device), {})
+    return None if 0 in used else free_of(part, used)
 
 
 def free_of(part: Part | None, used: Mapping[int, str]) -> tuple[int, ...] | None:
     """Return the numbers of the channels of a part that no load takes; None where nobody knows how many it has."""
-    if part is None or (part.channels is None and part.kind in DRIVER_KINDS):
+    if part is None:
         return None
-    return tuple(number for number in range(1, (part.channels or 0) + 1) if number not in used)
+    if part.channels is None:
+        return None if part.kind in DRIVER_KINDS else ()
+    return tuple(number for number in range(1, part.channels + 1) if number not in used)
 
 
 def used_channels(placements: Mapping[str, Placement], without: str) -> dict[tuple[str, str], dict[int, str]]:
-    """Return the channels that loads take, per device; number 0 stands for a device named without a channel."""
+    """Return the channels that loads take, per device; number 0 stands for a device named without a channel.
+
+    Args:
+        placements: Where each load is served.
+        without: A load whose channels do not count; empty for none.
+    """
     used: dict[tuple[str, str], dict[int, str]] = {}
     for load_id, placement in placements.items():
         if load_id == without:

@@ -25,7 +25,7 @@ from bomtui.edit.edit import Edit, Refusal, apply
 from bomtui.edit.edits.device import AddDevice, SwapDevice
 from bomtui.edit.edits.item import AddItem, SetQuantity
 from bomtui.edit.wiring import next_reference
-from bomtui.engine.fit import compare_supply
+from bomtui.engine.fit import compare_supply, meets_supply
 from bomtui.model.finding import Review
 from bomtui.model.ids import Address, NaturalKey, natural_key
 from bomtui.model.part import DRIVER_KINDS, Part
@@ -214,8 +214,7 @@ def device_choices(
             continue
         ref = next_reference(module, part)
         edit = AddDevice(variant=computed.variant, module_id=module_id, part=key, ref=ref)
-        on_battery = not part.supplies or any(need.voltage_v is None for need in part.supplies.values())
-        supply = compare_supply(part, snapshot.proposal.vehicle.supply, on_battery=on_battery)
+        supply = compare_supply(part, snapshot.proposal.vehicle.supply, on_battery=meets_supply(part))
         reasons = (
             *fit_reasons(() if supply is None else (supply,)),
             *part_reasons(key, part, snapshot.proposal, offered),
@@ -367,10 +366,14 @@ def _ranked(choices: Iterable[PartChoice]) -> tuple[PartChoice, ...]:
     return tuple(sorted(choices, key=_rank))
 
 
-def _rank(choice: PartChoice) -> tuple[int, bool, bool, Decimal, NaturalKey]:
+def _rank(choice: PartChoice) -> tuple[int, bool, bool, tuple[Decimal, ...], NaturalKey]:
     price = choice.unit_price
     wrong_side = any(own.check == "side" and own.certain for own in choice.reasons)
-    return STATES.index(choice.state), wrong_side, price is None, price or Decimal(0), natural_key(choice.key)
+    return STATES.index(choice.state), wrong_side, price is None, _known(price), natural_key(choice.key)
+
+
+def _known(price: Decimal | None) -> tuple[Decimal, ...]:
+    return () if price is None else (price,)
 
 
 def _quantity(computed: Computed, key: str) -> Decimal:

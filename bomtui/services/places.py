@@ -1,7 +1,7 @@
 """Every place where a load could be served: free channels of devices, new devices, or a module alone."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 
 from bomtui.edit.edit import Edit
@@ -9,14 +9,13 @@ from bomtui.edit.edits.device import AddDevice
 from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.placement import Place
 from bomtui.edit.wiring import next_reference
-from bomtui.engine.calc import PLAIN
-from bomtui.engine.channel_current import channel_current, on_currents
-from bomtui.engine.fit import Given, compare, misfits
+from bomtui.engine.fit import meets_supply
 from bomtui.model.ids import Address, natural_key, parse_address
 from bomtui.model.load import Load
 from bomtui.model.part import DRIVER_KINDS, Part
 from bomtui.model.proposal import Snapshot
-from bomtui.model.variant import BATTERY, Device, Module
+from bomtui.model.variant import Device, Module
+from bomtui.services.channel_need import ChannelNeed, Free
 from bomtui.services.editing import with_parts
 from bomtui.services.effects import Effect
 from bomtui.services.fit_reasons import (
@@ -92,7 +91,7 @@ def places_of(
         KeyError: There is no such variant or load.
     """
     search = _Search(snapshot, variant_id, load_id, parts, quantities)
-    if not search.needed:
+    if not search.need.channels:
         return tuple(search.modules_alone())
     return (*search.devices(), *search.new_devices())
 
@@ -110,7 +109,7 @@ def new_devices_in(
     For the arguments see `places_of`.
     """
     search = _Search(snapshot, variant_id, load_id, parts, quantities)
-    return tuple(search.new_device(module_id, key) for key in search.driving) if search.needed else ()
+    return tuple(search.new_device(module_id, key) for key in search.driving) if search.need.channels else ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +127,7 @@ class _Chosen:
     module: str
     refs: tuple[str, ...]
     part: str
-    free: tuple[tuple[int, ...] | None, ...]
+    free: Free
     new: bool = False
 
 
@@ -149,12 +148,10 @@ class _Search:
         self.load: Load = self.proposal.loads[load_id]
         self.parts = {**parts, **snapshot.parts}
         self.rough = RoughCosts(self.proposal, self.load, self.parts, quantities)
-        self.needed = self.proposal.settings.habit(self.load.drive).channels
+        self.need = ChannelNeed(self.proposal, load_id)
         self.current = self.variant.placements.get(load_id)
         self.used = used_channels(self.variant.placements, load_id)
         self.partners: tuple[Partner, ...] = partners_of(self.proposal, self.variant, load_id)
-        on = on_currents(PLAIN, {load_id: self.load}, self.proposal)[load_id]
-        self.current_a = channel_current(PLAIN, {load_id: (self.load, on, 1.0)}).current_a
         self._constraints: dict[str, tuple[Reason, ...]] = {}
 
     def modules_alone(self) -> Iterator[PlaceOption]:
@@ -206,7 +203,9 @@ class _Search:
         """Return a new device of each part that drives the load in each module; what does not fit is said once."""
         for key in self.driving:
             part = self.parts[key]
-            reasons = self._reasons(part, key, self._all_free(part), (), on_battery=_takes_battery(part))
+            free = self._all_free(part)
+            shares = self.need.shares(part, free)
+            reasons = self._reasons(part, key, free, shares, (), on_battery=meets_supply(part))
             if state_of(reasons) == "rejected":
                 yield self._rejected_part(key, reasons)
                 continue
@@ -219,17 +218,17 @@ class _Search:
         refs = _new_references(self.variant.modules[module_id], part, self._pieces(part))
         return self._option(_Chosen(module_id, refs, key, self._all_free(part), new=True))
 
-    def _all_free(self, part: Part) -> tuple[tuple[int, ...] | None, ...]:
+    def _all_free(self, part: Part) -> Free:
         free = None if part.channels is None else tuple(range(1, part.channels + 1))
         return (free,) * self._pieces(part)
 
     def _takes_several(self, part: Part) -> bool:
-        return part.kind in BRIDGE_KINDS and part.channels is not None and 0 < part.channels < self.needed
+        return part.kind in BRIDGE_KINDS and part.channels is not None and 0 < part.channels < self.need.channels
 
     def _pieces(self, part: Part) -> int:
         if not self._takes_several(part) or part.channels is None:
             return 1
-        return -(-self.needed // part.channels)
+        return -(-self.need.channels // part.channels)
 
     def _together(self, module_id: str, key: str, there: list[tuple[str, tuple[int, ...]]]) -> _Chosen:
         """Choose half bridges of one part: those that serve the load now, else the first that suffice."""
@@ -237,7 +236,7 @@ class _Search:
         there.sort(key=lambda device: (device[0] not in own, not device[1]))
         chosen: list[tuple[str, tuple[int, ...]]] = []
         for ref, free in there:
-            if sum(len(numbers) for _, numbers in chosen) >= self.needed:
+            if sum(len(numbers) for _, numbers in chosen) >= self.need.channels:
                 break
             if free:
                 chosen.append((ref, free))
@@ -247,11 +246,12 @@ class _Search:
 
     def _option(self, chosen: _Chosen) -> PlaceOption:
         part = self.parts.get(chosen.part) if chosen.new else self.snapshot.parts.get(chosen.part)
-        on = self._on(chosen)
         stage = self._stage(chosen.module)
+        shares = self.need.shares(part, chosen.free, stage)
+        on = self._on(chosen, self.need.channels * shares)
         device = None if chosen.new else self.variant.modules[chosen.module].devices[chosen.refs[0]]
-        on_battery = _takes_battery(part) if chosen.new else _is_on_battery(device)
-        reasons = self._reasons(part, chosen.part, chosen.free, stage, on_battery=on_battery)
+        on_battery = part is None or meets_supply(part, device)
+        reasons = self._reasons(part, chosen.part, chosen.free, shares, stage, on_battery=on_battery)
         for ref in () if chosen.new else chosen.refs:
             unnamed = self.used.get((chosen.module, ref), {}).get(0)
             if unnamed is not None:
@@ -261,7 +261,7 @@ class _Search:
         known = [free for free in chosen.free if free is not None]
         return PlaceOption(
             state=state_of(reasons),
-            words=_words(chosen, on),
+            words=_words(chosen, on, shares),
             place=str(Address(chosen.module, chosen.refs[0])),
             on=on,
             module=chosen.module,
@@ -270,16 +270,16 @@ class _Search:
             is_current=not chosen.new and self._is_current(on),
             free_after=sum(map(len, known)) - len(on) if len(known) == len(chosen.free) and on else None,
             reasons=reasons,
-            edit=self._edit(chosen, on, stage) if on else None,
+            edit=self._edit(chosen, on, stage, shares) if on else None,
             rough=self.rough.of(
                 self.variant.modules[chosen.module].zone, chosen.part, len(chosen.refs) if chosen.new else 0
             ),
         )
 
-    def _on(self, chosen: _Chosen) -> tuple[str, ...]:
+    def _on(self, chosen: _Chosen, number: int) -> tuple[str, ...]:
         """Choose the channels: where the load is now on these devices, else the first free ones; none if too few."""
         wanted = set(chosen.refs)
-        if not chosen.new and self.current is not None and len(self.current.on) == self.needed:
+        if not chosen.new and self.current is not None and len(self.current.on) == number:
             now = [parse_address(text) for text in self.current.on]
             if all(own.channel and own.module == chosen.module and own.device in wanted for own in now):
                 return self.current.on
@@ -287,42 +287,21 @@ class _Search:
         for ref, free in zip(chosen.refs, chosen.free, strict=True):
             taken = self.used.get((chosen.module, ref), {})
             numbers = free if free is not None else self._likely(taken)
-            found += [str(Address(chosen.module, ref, number)) for number in numbers]
-        return tuple(found[: self.needed]) if len(found) >= self.needed else ()
+            found += [str(Address(chosen.module, ref, own)) for own in numbers]
+        return tuple(found[:number]) if len(found) >= number else ()
 
     def _likely(self, taken: Mapping[int, str]) -> tuple[int, ...]:
         """Return the numbers behind the last one taken, where nobody knows how many channels there are."""
         first = max(taken, default=0) + 1
-        return tuple(range(first, first + self.needed))
+        return tuple(range(first, first + self.need.channels))
 
     def _reasons(
-        self,
-        part: Part | None,
-        key: str,
-        free: tuple[tuple[int, ...] | None, ...],
-        stage: tuple[str, ...],
-        *,
-        on_battery: bool,
+        self, part: Part | None, key: str, free: Free, shares: int, stage: tuple[str, ...], *, on_battery: bool
     ) -> tuple[Reason, ...]:
-        unknown = None in free
-        there = sum(len(numbers) for numbers in free if numbers is not None)
-        given = Given(
-            part=part,
-            channels=None if unknown and part is not None else self.needed if unknown else min(there, self.needed),
-            devices=len(free),
-            staged=bool(stage),
-            on_battery=on_battery,
-            supply=self.proposal.vehicle.supply,
-            current_a=self.current_a,
-        )
         if key not in self._constraints:
             self._constraints[key] = part_reasons(key, part, self.proposal, self.parts)
-        found = misfits(self.load, given, self.proposal.settings)
-        if not given.channels and given.channels is not None:
-            # A device without a free channel is asked for its side all the same: taking a load off would not help.
-            side = compare("side", self.load, replace(given, channels=self.needed), self.proposal.settings)
-            found = (side, *found) if side is not None and not side.fits else found
-        return (*fit_reasons(sorted(found, key=lambda own: own.check != "side")), *self._constraints[key])
+        found = self.need.misfits(part, free, shares, stage, on_battery=on_battery)
+        return (*fit_reasons(found), *self._constraints[key])
 
     def _stage(self, module_id: str) -> tuple[str, ...]:
         """Return the power stage that goes along: FETs of the module in which the load is now."""
@@ -330,13 +309,14 @@ class _Search:
             return ()
         return self.current.stage if all(parse_address(text).module == module_id for text in self.current.stage) else ()
 
-    def _edit(self, chosen: _Chosen, on: tuple[str, ...], stage: tuple[str, ...]) -> Edit:
-        place = Place(variant=self.variant_id, load_id=self.load_id, on=on, stage=stage)
+    def _edit(self, chosen: _Chosen, on: tuple[str, ...], stage: tuple[str, ...], shares: int) -> Edit:
+        joined = "parallel" if shares > 1 else None
+        place = Place(variant=self.variant_id, load_id=self.load_id, on=on, joined=joined, stage=stage)
         if not chosen.new:
             return place
         where = {"variant": self.variant_id, "module_id": chosen.module, "part": chosen.part}
         add = tuple(AddDevice(**where, ref=ref) for ref in chosen.refs)
-        words = f"place {self.load_id} on {_words(chosen, on)}"
+        words = f"place {self.load_id} on {_words(chosen, on, shares)}"
         edit = Group(edits=(*add, place), words=words)
         return with_parts(self.snapshot, edit, {chosen.part: self.parts[chosen.part]})
 
@@ -348,8 +328,9 @@ class _Search:
         return self.current is not None and bool(on) and on == self.current.on
 
 
-def _words(chosen: _Chosen, on: tuple[str, ...]) -> str:
+def _words(chosen: _Chosen, on: tuple[str, ...], shares: int) -> str:
     where = " and ".join(on) if on else " and ".join(str(Address(chosen.module, ref)) for ref in chosen.refs)
+    where += " in parallel" if shares > 1 else ""
     return f"{where} of a new {chosen.part}" if chosen.new else f"{where} ({chosen.part})"
 
 
@@ -361,11 +342,3 @@ def _new_references(module: Module, part: Part, number: int) -> tuple[str, ...]:
         devices[ref] = Device(part="")
         refs.append(ref)
     return tuple(refs)
-
-
-def _takes_battery(part: Part | None) -> bool:
-    return part is None or not part.supplies or any(need.voltage_v is None for need in part.supplies.values())
-
-
-def _is_on_battery(device: Device | None) -> bool:
-    return device is None or not device.supply or BATTERY in device.supply.values()

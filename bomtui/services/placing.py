@@ -12,11 +12,12 @@ limit as printed), and, where it was costed, its `effect`: cost, standby, parkin
 after (`services/effects.py`). The parts are those that a new device may be made of, by catalog key: what
 `services.catalog.parts_of_kinds` gives; frozen parts are always among them, with their frozen data.
 
-Ranking: what fits before what is undecided; among them what brings no new error (too few controller pins, say) before
-what does; a device within its junction limit before one of which that is unknown before one too hot; fewer unknown
-amounts before more; then the change of cost at this volume; then more free channels; then natural order of the
-address. An effect is a whole rollup, so only the `COSTED` most promising places, by wire and chip price, are costed;
-the text says how many were not. Nothing is changed by asking.
+Ranking: what fits before what is undecided; among them what is costed before what is not; what brings no new error (too
+few controller pins, say) before what does; a device within its junction limit before one of which that is unknown
+before one too hot; fewer unknown amounts before more; then the change of cost at this volume; then more free channels;
+then natural order of the address. An effect is a whole rollup, so only the `COSTED` most promising places, by wire and
+chip price, are costed, and as many again where none of these fits without a new error or too much heat; the text says
+how many were not. Nothing is changed by asking.
 """
 
 from collections.abc import Mapping
@@ -87,9 +88,13 @@ def place_options(
     found = places_of(snapshot, computed.variant, load_id, parts, quantities)
     possible = sorted((option for option in found if option.state != "rejected"), key=_promise)
     before = basis_of(computed, known)
-    chosen = [_costed(before, option) for option in possible[:costed]]
+    chosen: list[PlaceOption] = []
+    for option in possible[: 2 * costed]:
+        if len(chosen) >= costed and any(map(_is_good, chosen)):
+            break
+        chosen.append(_costed(before, option))
     rejected = tuple(sorted((option for option in found if option.state == "rejected"), key=_nearness))
-    return _ranked(load_id, (*chosen, *possible[costed:]), rejected, before)
+    return _ranked(load_id, (*chosen, *possible[len(chosen) :]), rejected, before)
 
 
 def with_effect(options: PlaceOptions, option: PlaceOption) -> PlaceOptions:
@@ -137,26 +142,35 @@ def _ranked(
     return PlaceOptions(load_id, tuple(sorted(options, key=_rank)), rejected, costed, text, before)
 
 
-def _promise(option: PlaceOption) -> tuple[int, bool, Decimal, int, int, NaturalKey]:
+def _promise(option: PlaceOption) -> tuple[int, bool, tuple[Decimal, ...], bool, tuple[int, ...], NaturalKey]:
     """Order before costing: what fits, cheap by wire and chip, with channels to spare."""
-    rough = Decimal(0) if option.rough is None else option.rough
-    return STATES.index(option.state), option.rough is None, rough, *_room(option)
+    return STATES.index(option.state), option.rough is None, _known(option.rough), *_room(option)
 
 
-def _rank(option: PlaceOption) -> tuple[int, bool, int, bool, int, Decimal, int, int, NaturalKey]:
+def _rank(
+    option: PlaceOption,
+) -> tuple[int, bool, bool, int, tuple[int, ...], bool, tuple[Decimal, ...], bool, tuple[int, ...], NaturalKey]:
     effect = option.effect
-    if effect is None:
-        missing, change = 0, Decimal(0) if option.rough is None else option.rough
-    else:
-        missing, change = effect.cost_after.unknown, effect.cost_change
+    missing = () if effect is None else (effect.cost_after.unknown,)
+    change = option.rough if effect is None else effect.cost_change
+    money = (change is None, _known(change))
     state = STATES.index(option.state)
-    return (state, _brings_errors(option), _warmth(option), effect is None, missing, change, *_room(option))
+    return (state, effect is None, _brings_errors(option), _warmth(option), missing, *money, *_room(option))
+
+
+def _known(amount: Decimal | None) -> tuple[Decimal, ...]:
+    """Return an amount as a sort key; unknown ones are set apart by the key before it."""
+    return () if amount is None else (amount,)
 
 
 def _brings_errors(option: PlaceOption) -> bool:
     return option.effect is not None and any(
         finding.severity == "error" and finding.outcome == "failed" for finding in option.effect.added
     )
+
+
+def _is_good(option: PlaceOption) -> bool:
+    return option.state == "fits" and not _brings_errors(option) and _warmth(option) < _WARMTHS.index("over")
 
 
 def _nearness(option: PlaceOption) -> tuple[bool, bool, bool, int, NaturalKey]:
@@ -174,6 +188,6 @@ def _warmth(option: PlaceOption) -> int:
     return _WARMTHS.index(heat.warmth)
 
 
-def _room(option: PlaceOption) -> tuple[int, int, NaturalKey]:
+def _room(option: PlaceOption) -> tuple[bool, tuple[int, ...], NaturalKey]:
     free = option.free_after
-    return free is None, -(free or 0), natural_key(option.words)
+    return free is None, () if free is None else (-free,), natural_key(option.words)

@@ -60,6 +60,7 @@ class RoughCosts:
 
     def _unit_price(self, key: str, pieces: int) -> Decimal | None:
         if (key, pieces) not in self._prices:
-            quantity = self._quantities.get(key, Decimal(0)) + pieces
+            there = [quantity for part, quantity in self._quantities.items() if part == key]
+            quantity = sum(there, Decimal(pieces))
             self._prices[key, pieces] = line_at(self._proposal, key, self._parts.get(key), quantity).unit_price
         return self._prices[key, pieces]

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 
 from bomtui.engine.calc import PLAIN
 from bomtui.engine.channel_current import ChannelCurrent, currents_by_channel
-from bomtui.engine.fit import Given, compare_supply, misfits
+from bomtui.engine.fit import Given, compare_supply, meets_supply, misfits
 from bomtui.model.ids import Address, parse_address
 from bomtui.model.load import Load
 from bomtui.model.part import DRIVER_KINDS, Part
 from bomtui.model.proposal import Proposal
-from bomtui.model.variant import BATTERY, Device, Placement
+from bomtui.model.variant import Device, Placement
 from bomtui.services.errors import UnknownNameError
 from bomtui.services.fit_reasons import Reason, fit_reasons, reason
 from bomtui.services.present import counted, value_text
@@ -69,14 +69,14 @@ class SwapNeed:
         found: list[Reason] = []
         last = max((address.channel for own in self._on for address in own.addresses), default=0)
         if off:
-            found.append(reason("channels", part.channels or 0, last))
+            found.append(reason("channels", "none" if part.channels is None else part.channels, last))
         elif self._on and part.channels is None and part.kind in DRIVER_KINDS:
             found.append(reason("channels", None, last, certain=False))
         for own in self._on:
             if own.load_id not in off:
                 found += self._load_reasons(part, own)
         if not self._on:
-            supply = compare_supply(part, self._proposal.vehicle.supply, on_battery=self._on_battery(part))
+            supply = compare_supply(part, self._proposal.vehicle.supply, on_battery=meets_supply(part, self._placed))
             found += fit_reasons(() if supply is None else (supply,))
         for rail_v in self._rails_v:
             if part.output_v != rail_v:
@@ -91,20 +91,11 @@ class SwapNeed:
             devices=len({address[:2] for address in channels if address.device}),
             joined=own.placement.joined,
             staged=bool(own.placement.stage),
-            on_battery=self._on_battery(part),
+            on_battery=meets_supply(part, self._placed),
             supply=self._proposal.vehicle.supply,
             current_a=own.current.current_a,
         )
         return fit_reasons(misfits(own.load, given, self._proposal.settings), own.load_id)
-
-    def _on_battery(self, part: Part) -> bool:
-        """Tell whether a part takes the vehicle's supply there; inputs of the same name keep their rail."""
-        if not part.supplies:
-            return True
-        kept = self._placed.supply
-        return any(
-            kept[name] == BATTERY if name in kept else need.voltage_v is None for name, need in part.supplies.items()
-        )
 
 
 def swap_need(computed: Computed, module_id: str, ref: str) -> SwapNeed:

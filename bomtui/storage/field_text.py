@@ -54,11 +54,6 @@ _SIGNED_DIMENSIONS = frozenset(
     ("temperature", "temperature_difference", "temperature_coefficient", "power_level", "attenuation", "angle")
 )
 
-# These ratios compare two different quantities; every other ratio is a share of a whole.
-_RATIOS_ABOVE_ONE = frozenset(
-    ("hot_rds_on_ratio", "sense_tolerance_ratio", "freight_ratio", "duty_ratio", "attrition_ratio")
-)
-
 _PLAIN_DECIMAL = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 # With more digits a product of two of them could lose some in the default decimal context.
 _LONGEST_DECIMAL = 24
@@ -236,7 +231,7 @@ class _Reader:
             raise self._fault(raw, expected, str(error)) from None
         if value < 0 and info.dimension not in _SIGNED_DIMENSIONS:
             raise self._fault(raw, f"{expected}, not negative")
-        if value > 1 and info.dimension == "ratio" and info.name not in _RATIOS_ABOVE_ONE:
+        if value > 1 and info.is_share:
             raise self._fault(raw, "a share of 0 % to 100 %")
         return value
 

@@ -4,8 +4,9 @@ import locale
 import os
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on, work
 from textual.app import App
@@ -19,28 +20,20 @@ from bomtui.tui.failure import Failed, describe
 from bomtui.tui.from_services.workplace import ServicesWorkplace
 from bomtui.tui.glyphs import ASCII, Glyphs, glyphs_for
 from bomtui.tui.palette import CommandProvider
-from bomtui.tui.screens.choice.screen import Choice, ChoiceScreen
-from bomtui.tui.screens.error.screen import ErrorScreen
 from bomtui.tui.screens.fitted import FittedScreen
-from bomtui.tui.screens.help.screen import HelpScreen
 from bomtui.tui.screens.opening.screen import OpeningScreen
-from bomtui.tui.screens.rollup.screen import RollupScreen
-from bomtui.tui.screens.start.screen import StartScreen
 from bomtui.tui.theme import DARK, LIGHT, THEME_NAMES, colours_for
 from bomtui.tui.user_commands import bindings
 from bomtui.tui.view import ProposalSource, Refusal, Workplace
 from bomtui.tui.widgets.prompt_line import PlainInput, PromptLine
 
-STAY = "stay"
-SAVE = "save"
-KEEP = "keep"
-DISCARD = "discard"
-LEAVING = (
-    Choice(STAY, "stay", "goes back to the proposal"),
-    Choice(SAVE, "save and leave", "writes the proposal and its frozen parts"),
-    Choice(KEEP, "leave, keep the steps", "not in the file; the next opening takes them up, undo included"),
-    Choice(DISCARD, "leave, give up the steps", "the file stays as it was saved last"),
-)
+# Screens are loaded when they are first shown, so that the first one stands early.
+if TYPE_CHECKING:
+    from bomtui.tui.screens.start.screen import StartScreen
+
+
+FIRST_FRAMES_S = 2 / 60
+"""Two frames: until then the first screen has been drawn."""
 
 
 class BomtuiApp(App[None], inherit_bindings=False):
@@ -94,9 +87,16 @@ class BomtuiApp(App[None], inherit_bindings=False):
         self.set_class(self.glyphs is ASCII, "-ascii")
         if self._first_path:
             self.push_screen(OpeningScreen(self._first_path, self.glyphs))
-            self.open_proposal(self._first_path)
+            # The screen stands before the proposal, and all that reads and computes it, is loaded. Not after the next
+            # refresh, which waits for this very screen to be in front: help may be in front of it by then.
+            self.set_timer(FIRST_FRAMES_S, partial(self.open_proposal, self._first_path))
         else:
-            self.push_screen(StartScreen(self._workplace, self.glyphs))
+            self.push_screen(self._start_screen())
+
+    def _start_screen(self) -> "StartScreen":
+        from bomtui.tui.screens.start.screen import StartScreen
+
+        return StartScreen(self._workplace, self.glyphs)
 
     def _leave(self, code: int) -> None:
         self._close_source()
@@ -110,29 +110,30 @@ class BomtuiApp(App[None], inherit_bindings=False):
 
     async def action_quit(self) -> None:
         """Leave; what is not saved is asked about."""
-        source = self._source
-        if source is None or not source.is_unsaved:
+        if self._source is None or not self._source.is_unsaved:
             self._leave(0)
             return
-        if isinstance(self.screen, ChoiceScreen):
+        from bomtui.tui.screens.choice.leaving import LeavingScreen
+
+        if not isinstance(self.screen, LeavingScreen):
+            await self.push_screen(LeavingScreen(self.glyphs), self._leave_as)
+
+    def _leave_as(self, choice: str | None) -> None:
+        """Leave in the way that was chosen; without one the work goes on."""
+        from bomtui.tui.screens.choice.leaving import DISCARD, SAVE, STAY
+
+        source = self._source
+        if source is None or choice in {None, STAY}:
             return
-
-        def chosen(choice: str | None) -> None:
-            if choice == SAVE:
-                outcome = source.save()
-                if outcome.state in {"saved", "nothing"}:
-                    self._leave(0)
-                else:
-                    self.post_message(Failed("Not saved", (outcome.message, *outcome.lines)))
-            elif choice == KEEP:
-                self._leave(0)
-            elif choice == DISCARD:
-                source.discard()
-                self._source = None
-                self._leave(0)
-
-        screen = ChoiceScreen("Leave without saving?", LEAVING, self.glyphs)
-        await self.push_screen(screen, chosen)
+        if choice == SAVE:
+            outcome = source.save()
+            if outcome.state not in {"saved", "nothing"}:
+                self.post_message(Failed("Not saved", (outcome.message, *outcome.lines)))
+                return
+        if choice == DISCARD:
+            source.discard()
+            self._source = None
+        self._leave(0)
 
     @work(thread=True, exclusive=True, group="open", exit_on_error=False, description="opening the proposal")
     def open_proposal(self, path: str) -> None:
@@ -140,36 +141,39 @@ class BomtuiApp(App[None], inherit_bindings=False):
         result = self._workplace.open(path)
         self.post_message(Failed(result.title, result.lines) if isinstance(result, Refusal) else self.Opened(result))
 
-    @on(StartScreen.OpenAsked)
-    def _open_asked(self, message: StartScreen.OpenAsked) -> None:
+    def on_start_screen_open_asked(self, message: "StartScreen.OpenAsked") -> None:
+        """Open what was asked for."""
         self.open_proposal(message.path)
 
     @on(Opened)
     async def _show_proposal(self, message: Opened) -> None:
         """Show a proposal in place of everything else."""
+        from bomtui.tui.screens.rollup.screen import RollupScreen
+
         while len(self.screen_stack) > 1:
             await self.pop_screen()
         self._close_source()
         self._source = message.source
         await self.push_screen(RollupScreen(message.source, self.glyphs))
 
-    @on(RollupScreen.OpenOther)
-    async def _open_other(self) -> None:
-        await self.push_screen(StartScreen(self._workplace, self.glyphs))
+    async def on_rollup_screen_open_other(self) -> None:
+        """Ask which proposal is wanted."""
+        await self.push_screen(self._start_screen())
 
-    @on(StartScreen.LeaveAsked)
-    async def _leave_start(self) -> None:
+    async def on_start_screen_leave_asked(self) -> None:
         """Go back to the open proposal, if there is one."""
-        if any(isinstance(screen, RollupScreen) for screen in self.screen_stack):
+        if self._source is not None:
             await self.pop_screen()
 
     @on(Failed)
     async def _show_failure(self, message: Failed) -> None:
         """Show what failed, over something that one can go back to."""
+        from bomtui.tui.screens.error.screen import ErrorScreen
+
         if isinstance(self.screen, OpeningScreen):
             await self.pop_screen()
         if len(self.screen_stack) == 1:
-            await self.push_screen(StartScreen(self._workplace, self.glyphs))
+            await self.push_screen(self._start_screen())
         await self.push_screen(ErrorScreen(message.title, message.lines, self.glyphs))
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
@@ -179,6 +183,8 @@ class BomtuiApp(App[None], inherit_bindings=False):
 
     async def action_keys(self) -> None:
         """List every key of the screen; a second time goes back."""
+        from bomtui.tui.screens.help.screen import HelpScreen
+
         if isinstance(self.screen, HelpScreen):
             self.screen.dismiss(None)
         elif isinstance(self.screen, FittedScreen):

@@ -1,9 +1,10 @@
 """What becomes of a change of the proposal, and of saving it: plain data, no screen library."""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from bomtui.edit.edit import Edit
+if TYPE_CHECKING:
+    from bomtui.edit.edit import Edit
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +22,7 @@ class Outcome:
     state: Literal["done", "nothing", "refused", "failed"]
     message: str
     address: str = ""
-    retry: Edit | None = None
+    retry: "Edit | None" = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,13 +7,16 @@ do its callables: what is explained or written is what is on the screen.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal, Protocol
+from typing import TYPE_CHECKING, Literal, Protocol
 
-from bomtui.edit.edit import Edit
-from bomtui.model.proposal import Snapshot
-from bomtui.tui.candidates import CandidateSource
 from bomtui.tui.marks import Mark
 from bomtui.tui.outcomes import Outcome, SaveOutcome
+
+# The first screen stands before any proposal is read: what a proposal is made of is loaded with the proposal.
+if TYPE_CHECKING:
+    from bomtui.edit.edit import Edit
+    from bomtui.model.proposal import Snapshot
+    from bomtui.tui.candidates import CandidateSource
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,11 +277,11 @@ class ProposalSource(Protocol):
         """The newest snapshot of a variant, computed; may take a while."""
 
     @property
-    def snapshot(self) -> Snapshot:
+    def snapshot(self) -> "Snapshot":
         """Proposal and frozen parts as they are now, to build edits from."""
 
     @property
-    def candidates(self) -> CandidateSource:
+    def candidates(self) -> "CandidateSource":
         """What loads, devices, items and modules could be changed to."""
 
     @property
@@ -289,7 +292,7 @@ class ProposalSource(Protocol):
     def offer(self) -> tuple[str, ...]:
         """Steps that a killed program left, in words, and that belong to other contents of the files; often none."""
 
-    def do(self, edit: Edit, *, continues: bool = False) -> Outcome:
+    def do(self, edit: "Edit", *, continues: bool = False) -> Outcome:
         """Do an edit as one step; it may go on with the step before it, where both set the same field."""
 
     def set_text(self, place: str, text: str, *, default_unit: str | None = None, continues: bool = False) -> Outcome:

@@ -6,7 +6,8 @@ from typing import Any
 import jsonschema
 import pytest
 
-from bomtui.services.about import CAUTIONS, schema_names
+from bomtui.services.about import schema_names
+from bomtui.services.program import CAUTIONS
 from tests.cli.running import SWEEPER, VAN, Command
 
 VARIANTS = [(SWEEPER, "zone"), (SWEEPER, "distributed"), (VAN, "central"), (VAN, "distributed")]

@@ -4,11 +4,12 @@ from typing import Any
 
 import pytest
 
-from bomtui.engine.fit import CHECKS, NO_SIDE, Check, Comparison, Given, compare, misfits
+from bomtui.engine.fit import CHECKS, NO_SIDE, Check, Comparison, Given, compare, meets_supply, misfits
 from bomtui.model.bound import Range, Value
 from bomtui.model.load import DRIVE_CODES, Load
-from bomtui.model.part import DRIVER_KINDS, PART_KINDS, Part
+from bomtui.model.part import DRIVER_KINDS, PART_KINDS, Part, SupplyNeed
 from bomtui.model.settings import DriveHabit, Settings
+from bomtui.model.variant import Device
 
 SETTINGS = Settings()
 SWITCH_DATA: dict[str, Any] = {
@@ -128,6 +129,18 @@ def test_supply_is_asked_on_the_battery_only() -> None:
     """What hangs on a rail, and an amplifier, does not meet the vehicle's supply."""
     assert asked("supply", load(), given(part(nets=("12",)), on_battery=False)) is None
     assert asked("supply", load("AMP"), given(Part(kind="amplifier", sides=("AMP",)))) is None
+
+
+def test_what_meets_the_supply() -> None:
+    """A device meets the battery by an input that is wired to it, or that would be; what is wired to rails does not."""
+    own = Part(kind="high_side", supplies={"main": SupplyNeed(), "logic": SupplyNeed(voltage_v=5.0)})
+    logic = Part(kind="half_bridge", supplies={"main": SupplyNeed(voltage_v=12.0)})
+    assert meets_supply(own) is True
+    assert meets_supply(own, Device(part="own", supply={"main": "battery", "logic": "V5"})) is True
+    assert meets_supply(own, Device(part="own", supply={"main": "V12", "logic": "V5"})) is False
+    assert meets_supply(logic) is False
+    assert meets_supply(logic, Device(part="logic", supply={"main": "battery"})) is True
+    assert meets_supply(Part(kind="fet")) is True
 
 
 @pytest.mark.parametrize(

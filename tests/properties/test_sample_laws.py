@@ -3,14 +3,14 @@
 import math
 import random
 from collections.abc import Callable, Iterator
-from decimal import ROUND_CEILING, Decimal
+from decimal import Decimal
 from functools import cache
 from typing import Any
 
 import msgspec
 import pytest
 
-from bomtui.engine.calc import UNTRACED, Recorder, Step, origin_of
+from bomtui.engine.calc import Recorder, Step
 from bomtui.engine.figures import all_figures
 from bomtui.engine.rollup import rollup
 from bomtui.engine.tagging import tagged_snapshot
@@ -18,15 +18,15 @@ from bomtui.model.base import Base
 from bomtui.model.bound import Range, Value
 from bomtui.model.fields import field_table
 from bomtui.model.ids import parse_address
-from bomtui.model.money import Money, Proportion, Total, round_half_up
+from bomtui.model.money import Money
 from bomtui.model.proposal import Proposal, Snapshot
 from bomtui.model.rollup import Rollup
 from bomtui.model.settings import DRIVE_HABITS, DriveHabit, Settings
 from bomtui.model.variant import Module, Placement, Variant
 from bomtui.rules.run import review
+from tests.properties.explained import Figures, all_steps, without_origin, wrong_steps
 from tests.samples.rollups import VARIANTS, result, snapshot
 
-Figures = dict[str, Value | Decimal | Total]
 VARIANT_OF = {"sweeper": "zone", "van": "central"}
 
 
@@ -262,20 +262,8 @@ def _explained(vehicle: str, variant: str) -> Figures:
     return all_figures(rollup(tagged_snapshot(snapshot(vehicle)), variant, calc=Recorder()).result)
 
 
-def _steps(origin: str | Step, seen: dict[int, Step]) -> Iterator[Step]:
-    if isinstance(origin, Step) and id(origin) not in seen:
-        seen[id(origin)] = origin
-        yield origin
-        for _, _, source in origin.inputs:
-            yield from _steps(source, seen)
-
-
 def _all_steps(vehicle: str, variant: str) -> list[Step]:
-    seen: dict[int, Step] = {}
-    steps: list[Step] = []
-    for value in _explained(vehicle, variant).values():
-        steps.extend(_steps(origin_of(value.amount if isinstance(value, Total) else value), seen))
-    return steps
+    return all_steps(_explained(vehicle, variant))
 
 
 @pytest.mark.parametrize(("vehicle", "variant"), VARIANTS)
@@ -287,81 +275,13 @@ def test_explaining_changes_no_figure(vehicle: str, variant: str) -> None:
 @pytest.mark.parametrize(("vehicle", "variant"), VARIANTS)
 def test_no_figure_has_an_input_without_origin(vehicle: str, variant: str) -> None:
     """Each number in each figure comes from a field, a reason, or another step."""
-    untraced = {
-        (step.name, name)
-        for step in _all_steps(vehicle, variant)
-        for name, value, origin in step.inputs
-        if value is not None and origin == UNTRACED
-    }
-    bare = [
-        name
-        for name, value in _explained(vehicle, variant).items()
-        if value is not None and origin_of(value.amount if isinstance(value, Total) else value) == UNTRACED
-    ]
+    untraced, bare = without_origin(_explained(vehicle, variant))
     assert (untraced, bare) == (set(), [])
-
-
-def _left_over(order_base: Decimal, moq: int, multiple: int, years: int) -> Decimal:
-    """Stock after the programme, by counting year by year (independent of the engine)."""
-    stock = Decimal(0)
-    for _ in range(int(years)):
-        lack = order_base - stock
-        if lack > 0:
-            packs = (lack / multiple).to_integral_value(ROUND_CEILING)
-            stock += max(Decimal(moq), packs * multiple)
-        stock -= order_base
-    return stock
-
-
-_FUNCTIONS: dict[str, object] = {
-    "max": max,
-    "ceil": lambda number: Decimal(math.ceil(number)),
-    "round": round_half_up,
-    "left_over_after_years": _left_over,
-    "__builtins__": {},
-}
-
-
-def _evaluated(step: Step) -> object:
-    """Evaluate the printed text of a step from its printed inputs: floats at 6 significant digits."""
-    inputs: dict[str, Any] = {
-        name: float(f"{value:.6g}") if isinstance(value, float) else value for name, value, _ in step.inputs
-    }
-    if step.text == "sum":
-        return sum(inputs.values()) if inputs else 0
-    if step.text == "largest":
-        return max(inputs.values(), default=0)
-    if step.name == "largest remainder":
-        total = inputs.pop("total")
-        key = step.text.partition("[")[2].rstrip("]")
-        weights = {name.strip(): weight for name, weight in inputs.items()}
-        padded = {(f" {name}" if name in {"common", "reserve"} else name): weight for name, weight in weights.items()}
-        shares = Proportion(padded).largest_remainder(total, 4) if len(padded) > 1 and any(padded.values()) else None
-        wanted = f" {key}" if key in {"common", "reserve"} else key
-        return total if shares is None else shares[wanted]
-    return eval(step.text, dict(_FUNCTIONS), inputs)  # noqa: S307 - our own formula texts
-
-
-def _agrees(found: Any, printed: Any, inputs: list[Any]) -> bool:  # noqa: ANN401 - any number
-    """Exact numbers agree exactly; floats as far as 6 printed digits of the inputs carry through a difference."""
-    if isinstance(printed, Decimal):
-        return bool(found == printed)
-    size = max((abs(value) for value in inputs if isinstance(value, float)), default=0.0)
-    return math.isclose(found, printed, rel_tol=2e-5, abs_tol=1e-5 * size)
 
 
 @pytest.mark.parametrize(("vehicle", "variant"), VARIANTS)
 def test_printed_formulas_give_the_printed_values(vehicle: str, variant: str) -> None:
     """Evaluated from its printed inputs, each printed formula gives the printed value."""
-    wrong = []
-    checked = 0
-    for step in _all_steps(vehicle, variant):
-        values = [value for _, value, _ in step.inputs]
-        if step.value is None or any(value is None or isinstance(value, Range) for value in [*values, step.value]):
-            continue
-        checked += 1
-        found = _evaluated(step)
-        if not _agrees(found, step.value, values):
-            wrong.append((step.name, step.text, values, step.value, found))
+    wrong, checked = wrong_steps(_explained(vehicle, variant))
     assert wrong == []
     assert checked > 1000

@@ -6,7 +6,7 @@ from typing import ClassVar
 from textual.binding import BindingType
 from textual.widget import Widget
 
-from bomtui.services.about import CAUTIONS
+from bomtui.services.program import CAUTIONS
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.marks import Mark
 from bomtui.tui.screens.fitted import FittedScreen

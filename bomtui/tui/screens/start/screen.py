@@ -9,7 +9,7 @@ from textual.binding import BindingType
 from textual.message import Message
 from textual.widget import Widget
 
-from bomtui.services.about import ESTIMATES
+from bomtui.services.program import ESTIMATES
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.screens.fitted import FittedScreen
 from bomtui.tui.screens.start.rows import COLUMNS, RECENT_KEY, SAMPLES_KEY, start_rows
