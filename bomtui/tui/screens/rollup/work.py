@@ -9,7 +9,6 @@ from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.outcomes import Outcome
 from bomtui.tui.screens.choice.screen import Choice, ChoiceScreen
 from bomtui.tui.screens.fitted import FittedScreen
-from bomtui.tui.screens.options.screen import OptionsScreen
 from bomtui.tui.view import ProposalSource, RollupView
 from bomtui.tui.widgets.prompt_line import PromptLine
 
@@ -123,6 +122,7 @@ class Work(FittedScreen[None]):
 
     async def choose_by_effect(self, question: str, subject: Subject, load: Callable[[], Candidates]) -> None:
         """Choose one of several candidates by what it changes, and do it."""
+        from bomtui.tui.screens.options.screen import OptionsScreen
 
         async def chosen(edit: Edit | None) -> None:
             if edit is not None:
