@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from bomtui.edit.edit import Edit
-from bomtui.edit.edits.device import AddDevice, RemoveDevice, SwapDevice
+from bomtui.edit.edits.device import AddDevice, RemoveDevice, RenameDevice, SwapDevice
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding, WithdrawAcceptance
 from bomtui.edit.edits.group import Group
@@ -36,7 +36,7 @@ KINDS: tuple[type[Edit], ...] = (
     *(AddMode, RemoveMode, RenameMode),
     *(AddPair, RemovePair),
     *(AddModule, CopyModule, MoveModule, RenameModule, RemoveModule),
-    *(AddDevice, SwapDevice, RemoveDevice),
+    *(AddDevice, SwapDevice, RenameDevice, RemoveDevice),
     *(AddItem, SetQuantity, RemoveItem, AddRail, RemoveRail),
     *(Place, TakeOff, Join, Pin),
     *(CopyVariant, RenameVariant, DeleteVariant),

@@ -3,6 +3,7 @@
 The field table says which fields name what, so a field that is added later is followed without a line here.
 """
 
+from collections.abc import Callable
 from functools import cache
 from typing import Any, TypeVar
 
@@ -11,7 +12,7 @@ import msgspec
 from bomtui.edit.tree import with_entry, with_key, without
 from bomtui.model.base import Base
 from bomtui.model.fields import FieldInfo, field_table
-from bomtui.model.ids import parse_address
+from bomtui.model.ids import Address, parse_address
 from bomtui.model.proposal import Proposal
 from bomtui.model.variant import Acceptance, Placement, Variant
 
@@ -142,15 +143,16 @@ def followed_places(variant: Variant, old: str, new: str | None, path: str, touc
 
 def followed_module(variant: Variant, old: str, new: str) -> Variant:
     """Return a variant whose placements and acceptances follow the new id of a module."""
-    placements = variant.placements
-    for load_id, placement in variant.placements.items():
-        on, stage = (
-            tuple(_in_module(address, old, new) for address in addresses)
-            for addresses in (placement.on, placement.stage)
-        )
-        if (on, stage) != (placement.on, placement.stage):
-            placements = with_entry(placements, load_id, msgspec.structs.replace(placement, on=on, stage=stage))
-    return followed_places(msgspec.structs.replace(variant, placements=placements), old, new, "", [])
+    placed = _with_addresses(variant, lambda own: own._replace(module=new) if own.module == old else own)
+    return followed_places(placed, old, new, "", [])
+
+
+def followed_device(variant: Variant, module: str, old: str, new: str) -> Variant:
+    """Return a variant whose placements and acceptances follow the new reference of a device."""
+    placed = _with_addresses(
+        variant, lambda own: own._replace(device=new) if (own.module, own.device) == (module, old) else own
+    )
+    return followed_places(placed, f"{module}.{old}", f"{module}.{new}", "", [])
 
 
 def without_place(variant: Variant, module: str, device: str, path: str, touched: list[str]) -> Variant:
@@ -179,9 +181,17 @@ def without_place(variant: Variant, module: str, device: str, path: str, touched
     return followed_places(variant, f"{module}.{device}" if device else module, None, path, touched)
 
 
-def _in_module(text: str, old: str, new: str) -> str:
-    address = parse_address(text)
-    return str(address._replace(module=new)) if address.module == old else text
+def _with_addresses(variant: Variant, moved: Callable[[Address], Address]) -> Variant:
+    """Return a variant with the addresses of all its placements changed; the same one where none changes."""
+    placements = variant.placements
+    for load_id, placement in variant.placements.items():
+        on, stage = (
+            tuple(str(moved(parse_address(address))) for address in addresses)
+            for addresses in (placement.on, placement.stage)
+        )
+        if (on, stage) != (placement.on, placement.stage):
+            placements = with_entry(placements, load_id, msgspec.structs.replace(placement, on=on, stage=stage))
+    return variant if placements is variant.placements else msgspec.structs.replace(variant, placements=placements)
 
 
 def _leads_to(text: str, module: str, device: str) -> bool:

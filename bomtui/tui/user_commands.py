@@ -7,7 +7,19 @@ from typing import Literal
 from textual.binding import Binding
 
 Scope = Literal[
-    "app", "sheet", "text", "prompt", "start", "rollup", "choice", "findings", "explain", "variants", "help", "error"
+    "app",
+    "sheet",
+    "text",
+    "prompt",
+    "start",
+    "rollup",
+    "choice",
+    "options",
+    "findings",
+    "explain",
+    "variants",
+    "help",
+    "error",
 ]
 SCOPE_TITLES: dict[Scope, str] = {
     "app": "Everywhere",
@@ -17,6 +29,7 @@ SCOPE_TITLES: dict[Scope, str] = {
     "start": "Opening a proposal",
     "rollup": "Working on a proposal",
     "choice": "A question with choices",
+    "options": "Choosing a place, a part or a zone",
     "findings": "List of findings",
     "explain": "Where a figure comes from",
     "variants": "Choosing a variant",
@@ -129,12 +142,46 @@ USER_COMMANDS = (
     UserCommand("rollup.redo", "do again", "Does the step again that was undone last.", ("ctrl+y", "ctrl+r")),
     UserCommand("rollup.save", "save", "Saves the proposal and its frozen parts.", ("ctrl+s",), rank=10),
     UserCommand("rollup.save_as", "save as", "Saves under another name and goes on there.", ("S",)),
+    UserCommand(
+        "rollup.add",
+        "add",
+        "Adds what can stand here: module, device, item, rail, load, subsystem.",
+        ("a", "insert"),
+        rank=2,
+    ),
+    UserCommand("rollup.remove", "remove", "Removes what the line is, or a rail of its module.", ("delete",)),
+    UserCommand("rollup.rename", "rename", "Gives module, device, load or subsystem another id.", ("r",)),
+    UserCommand("rollup.copy", "copy module", "Adds a module with the same devices, rails and items.", ("c",)),
+    UserCommand("rollup.move", "move module", "Mounts the module in another zone, with what that changes.", ("m",)),
+    UserCommand(
+        "rollup.swap",
+        "swap part",
+        "Puts another part in the place of a device or item, with what that changes.",
+        ("s",),
+        rank=4,
+    ),
+    UserCommand(
+        "rollup.place",
+        "place",
+        "Lists where the load could be served, ranked by what that really costs.",
+        ("p",),
+        rank=3,
+    ),
+    UserCommand(
+        "rollup.take_off", "take off", "Takes the load, or all loads of the line, off what serves them.", ("k",)
+    ),
+    UserCommand("rollup.join", "join", "Says how the load's channels, or loads on one channel, are joined.", ("j",)),
+    UserCommand("rollup.pin", "pin, unpin", "Keeps loads where they are whatever automatic placement does.", ("P",)),
     UserCommand("rollup.find", "find", "Finds a line by a word in its name.", ("slash",), rank=8),
     UserCommand("rollup.find_next", "find again", "Goes to the next line with the word.", ("n",)),
     UserCommand("rollup.find_previous", "find backwards", "Goes to the previous line with the word.", ("N",)),
     UserCommand("rollup.open_other", "open another", "Opens another proposal.", ("o",)),
     UserCommand("rollup.leave", "one step back", "Closes the details.", ("escape",)),
     UserCommand("choice.leave", "leave it", "Goes back and chooses nothing.", ("escape",), rank=2),
+    UserCommand("options.find", "find", "Shows only what holds a text.", ("slash",), rank=1),
+    UserCommand(
+        "options.leave", "back, take none", "Shows all again, or goes back and takes nothing.", ("escape",), rank=2
+    ),
     UserCommand("findings.leave", "back", "Goes back to the sheet.", ("escape", "l"), rank=2),
     UserCommand("findings.go", "go there", "Goes to the place of the finding.", ("g",), rank=1),
     UserCommand("explain.leave", "back", "Goes back to the sheet.", ("escape", "x"), rank=1),

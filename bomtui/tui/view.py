@@ -16,6 +16,7 @@ from bomtui.tui.outcomes import Outcome, SaveOutcome
 if TYPE_CHECKING:
     from bomtui.edit.edit import Edit
     from bomtui.model.proposal import Snapshot
+    from bomtui.tui.candidates import CandidateSource
 
 
 @dataclass(frozen=True, slots=True)
@@ -278,6 +279,10 @@ class ProposalSource(Protocol):
     @property
     def snapshot(self) -> "Snapshot":
         """Proposal and frozen parts as they are now, to build edits from."""
+
+    @property
+    def candidates(self) -> "CandidateSource":
+        """What loads, devices, items and modules could be changed to."""
 
     @property
     def is_unsaved(self) -> bool:

@@ -10,7 +10,7 @@ from typing import Any
 import msgspec
 
 from bomtui.edit.edit import Edit, Refusal
-from bomtui.edit.edits.device import AddDevice, RemoveDevice, SwapDevice
+from bomtui.edit.edits.device import AddDevice, RemoveDevice, RenameDevice, SwapDevice
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding, WithdrawAcceptance
 from bomtui.edit.edits.group import Group
@@ -228,6 +228,9 @@ MAKERS: dict[type[Edit], Callable[[Maker], Edit]] = {
     RemoveModule: lambda m: RemoveModule(variant=m.variant, module_id=m.module_id, take_along=m.yes()),
     AddDevice: lambda m: AddDevice(
         variant=m.variant, module_id=m.module_id, part=m.pick(list(m.snapshot.parts)), ref=m.rng.choice(["", "U77"])
+    ),
+    RenameDevice: lambda m: RenameDevice(
+        variant=m.variant, module_id=m.module_id, ref=m.pick(list(m.module.devices)), new_ref=m.new("U")
     ),
     SwapDevice: lambda m: SwapDevice(
         variant=m.variant,

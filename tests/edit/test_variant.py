@@ -7,7 +7,7 @@ import msgspec
 import pytest
 
 from bomtui.edit.edit import apply
-from bomtui.edit.edits.device import AddDevice, RemoveDevice, SwapDevice
+from bomtui.edit.edits.device import AddDevice, RemoveDevice, RenameDevice, SwapDevice
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding, WithdrawAcceptance
 from bomtui.edit.edits.group import Group
@@ -104,6 +104,34 @@ def test_a_removed_device_takes_along_what_hangs_on_it() -> None:
     assert {device.commanded_by for device in module(controller).devices.values()} == {""}
     fet = done(RemoveDevice(variant="one", module_id="REAR", ref="Q1", take_along=True), start)
     assert placements(fet)["L4"] == Placement(on=("REAR.U4.1",))
+
+
+def test_a_renamed_device_keeps_its_rails_its_commands_its_loads_and_what_was_accepted() -> None:
+    """Everything that names the reference follows, and renaming back gives an equal proposal."""
+    start = small()
+    after = start
+    for ref, new_ref in (("U1", "U10"), ("U2", "U20"), ("U3", "U30"), ("Q1", "Q10")):
+        after = done(RenameDevice(variant="one", module_id="REAR", ref=ref, new_ref=new_ref), after)
+    assert list(module(after).devices) == ["U10", "U20", "U30", "U4", "Q10"]
+    assert module(after).rails["V5"].source == "U20"
+    assert {device.commanded_by for device in module(after).devices.values()} == {"", "U10"}
+    assert placements(after)["L1"].on == ("REAR.U30.1",)
+    assert placements(after)["L2"].on == ("REAR.U30.3", "REAR.U30.4")
+    assert placements(after)["L4"].stage == ("REAR.Q10",)
+    assert after.proposal.variants["one"].accepted["A01"].place == "REAR.U30.1"
+    for ref in ("U10", "U20", "U30", "Q10"):
+        after = done(RenameDevice(variant="one", module_id="REAR", ref=ref, new_ref=ref[:-1]), after)
+    assert after.proposal == start.proposal
+
+
+def test_a_reference_is_given_once() -> None:
+    """A reference that is taken, unlawful or absent is refused; the same one changes nothing."""
+    start = small()
+    taken = refused(RenameDevice(variant="one", module_id="REAR", ref="U1", new_ref="u2"), start)
+    assert taken.sentence == "there is a device U2 already; ids differ in more than capital letters"
+    assert refused(RenameDevice(variant="one", module_id="REAR", ref="U1", new_ref="U 1"), start).retry is None
+    assert refused(RenameDevice(variant="one", module_id="REAR", ref="U99", new_ref="U5"), start).retry is None
+    assert done(RenameDevice(variant="one", module_id="REAR", ref="U1", new_ref="U1"), start) is start
 
 
 def test_a_removed_module_takes_its_loads_off() -> None:

@@ -23,6 +23,7 @@ from bomtui.tui.view import (
     VariantChoice,
     WriteOutcome,
 )
+from tests.tui.fake_candidates import FakeCandidates
 
 LOADS = {
     "L11": "stop lamp left, 21 W",
@@ -209,6 +210,7 @@ class FakeProposal:
 
     def __post_init__(self) -> None:
         self.gate.set()
+        self.candidates = FakeCandidates(lambda: self.snapshot_number)
 
     def variants(self) -> tuple[VariantChoice, ...]:
         """The variants."""

@@ -6,13 +6,18 @@ from dataclasses import fields, is_dataclass, replace
 from typing import Any, cast
 
 import pytest
+from msgspec.structs import replace as replace_struct
 from textual.app import App
 from textual.pilot import Pilot
+from textual.widgets import Input
 
 from bomtui.tui.app import BomtuiApp
+from bomtui.tui.candidates import Candidate
+from bomtui.tui.screens.choice.screen import ChoiceScreen
 from bomtui.tui.screens.variants.screen import VariantsScreen
 from bomtui.tui.view import Details, Entry, Explanation, Refusal, RollupView, VariantChoice, WriteOutcome
 from bomtui.tui.widgets.columns import Column
+from bomtui.tui.widgets.prompt_line import PromptLine
 from bomtui.tui.widgets.rows import Row
 from bomtui.tui.widgets.text_pane import TextPane
 from tests.tui.driving import (
@@ -26,6 +31,7 @@ from tests.tui.driving import (
     working_screen,
 )
 from tests.tui.fake import FakeProposal, FakeWorkplace, rollup_view
+from tests.tui.screens.test_options_screen import small_proposal
 
 PAYLOADS = {
     "closing tag": "[/]",
@@ -115,6 +121,13 @@ def hostile_app(payload: str, path: str = "") -> BomtuiApp:
     return app_with(workplace, path)
 
 
+def poisoned_candidate(own: Candidate, payload: str) -> Candidate:
+    """The candidate with the payload before every text of it."""
+    bare = cast("Candidate", poisoned(replace(own, edit=None), payload))
+    pairs = tuple((mark, f"{payload} {text}") for mark, text in own.added)
+    return replace(bare, edit=own.edit, mark=own.mark, added=pairs)
+
+
 async def check_text_below(pilot: Pilot[None], text: str) -> None:
     """Wait for a text in the lower part of the screen, whether scrolled into sight or not."""
     await check_comes_true(
@@ -161,6 +174,57 @@ async def test_findings_explanation_variants_and_errors_show_it_as_text(payload:
         await pilot.press("escape", "o", "o", "b", "enter")
         await check_text_below(pilot, "line")
         check_plain(app, payload)
+
+
+@pytest.mark.parametrize("payload", TOGETHER.values(), ids=list(TOGETHER))
+async def test_candidates_and_what_is_asked_about_them_show_it_as_text(payload: str) -> None:
+    """Need, list, reasons, findings, remark and the question about a rejected one: nothing acts, hides or breaks."""
+    proposal = small_proposal()
+    source = proposal.candidates
+    source.listed = tuple(poisoned_candidate(own, payload) for own in source.places("one", "L1").listed)
+    source.need, source.text = (f"{payload} need",), f"{payload} text"
+    app = app_with(FakeWorkplace(proposal))
+    async with app.run_test(size=LARGE) as pilot:
+        await check_sheet_up(pilot)
+        await pilot.press("slash", *"L1", "enter", "p")
+        await check_text_below(pilot, "119.8 days")
+        check_plain(app, payload)
+        await pilot.press("end", "right", "right")
+        await check_comes_true(
+            pilot, lambda: sheet_of(app).cursor_row == sheet_of(app).rows[-2], "it is a rejected one"
+        )
+        await pilot.pause()
+        check_plain(app, payload)
+        await pilot.press("enter")
+        await check_comes_true(pilot, lambda: isinstance(app.screen, ChoiceScreen), "it is asked")
+        await pilot.pause()
+        check_plain(app, payload)
+
+
+@pytest.mark.parametrize("payload", ["\x1b]0;OWNED\x07", "\u202ex", "[/]", "[@click=app.quit]X[/]"])
+async def test_names_from_the_file_in_questions_and_choices_are_plain(payload: str) -> None:
+    """Zones, subsystems and parts are named in choices as text, and so is what somebody typed in the sentence."""
+    proposal = small_proposal()
+    zones = {
+        key: replace_struct(zone, name=f"{payload} zone") for key, zone in proposal.snapshot.proposal.zones.items()
+    }
+    proposal.snapshot = replace_struct(
+        proposal.snapshot, proposal=replace_struct(proposal.snapshot.proposal, zones=zones)
+    )
+    app = app_with(FakeWorkplace(proposal))
+    async with app.run_test(size=LARGE) as pilot:
+        await check_sheet_up(pilot)
+        await pilot.press("slash", *"REAR", "enter", "c", *"COPY", "enter")
+        await check_comes_true(pilot, lambda: isinstance(app.screen, ChoiceScreen), "the zones are up")
+        await check_seen(pilot, "ambient 85 degC")
+        check_plain(app, "zone")
+        await pilot.press("escape", "a", "down", "down", "enter", *"V3", "enter")
+        prompt = app.screen.query_one("#find", PromptLine)
+        await check_comes_true(pilot, lambda: prompt.is_asking, "the voltage is asked")
+        prompt.query_one(Input).value = payload
+        await pilot.press("enter")
+        await check_seen(pilot, "A voltage is expected")
+        check_plain(app, "A voltage")
 
 
 async def test_each_payload_by_itself_is_plain_in_each_kind_of_widget() -> None:

@@ -13,6 +13,7 @@ from bomtui.tui.screens.explain.screen import ExplainScreen
 from bomtui.tui.screens.findings.screen import FindingsScreen
 from bomtui.tui.screens.fitted import MIN_WIDTH, FittedScreen
 from bomtui.tui.screens.help.screen import HelpScreen
+from bomtui.tui.screens.options.screen import OptionsScreen
 from bomtui.tui.screens.rollup.screen import RollupScreen
 from bomtui.tui.screens.start.screen import StartScreen
 from bomtui.tui.screens.variants.screen import VariantsScreen
@@ -41,6 +42,7 @@ CLASSES: dict[Scope, type[DOMNode]] = {
     "findings": FindingsScreen,
     "explain": ExplainScreen,
     "choice": ChoiceScreen,
+    "options": OptionsScreen,
     "variants": VariantsScreen,
     "help": HelpScreen,
     "error": ErrorScreen,

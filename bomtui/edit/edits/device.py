@@ -3,7 +3,7 @@
 import msgspec
 
 from bomtui.edit.edit import Edit, RefusedError
-from bomtui.edit.references import Mentions, without_place
+from bomtui.edit.references import Mentions, followed_device, without_place
 from bomtui.edit.tree import (
     check_new_id,
     counted,
@@ -12,6 +12,7 @@ from bomtui.edit.tree import (
     module_of,
     variant_of,
     with_entry,
+    with_key,
     with_module,
     with_variant,
     without,
@@ -125,6 +126,41 @@ class SwapDevice(Edit, frozen=True):
                 address[:2] == (self.module_id, self.ref) and address.channel > channels
                 for address in map(parse_address, variant.placements[load_id].on)
             )
+        )
+
+
+class RenameDevice(Edit, frozen=True):
+    """Give a device another reference; its rails, what it commands, placements, stages and acceptances follow."""
+
+    variant: str
+    module_id: str
+    ref: str
+    new_ref: str
+
+    @property
+    def label(self) -> str:
+        """What it does, in words."""
+        return f"rename {self.module_id}.{self.ref} to {self.new_ref}"
+
+    def changed(self, snapshot: Snapshot) -> Snapshot:
+        """Return the snapshot with the device under its new reference."""
+        module = module_of(snapshot, self.variant, self.module_id)
+        entry_of(module.devices, self.ref, "device", self.module_id)
+        check_new_id(module.devices, self.new_ref, "device", renamed=self.ref)
+        if self.new_ref == self.ref:
+            return snapshot
+        module = Mentions("device", self.ref, self.new_ref).record(module)
+        module = msgspec.structs.replace(module, devices=with_key(module.devices, self.ref, self.new_ref))
+        variant = variant_of(snapshot, self.variant)
+        followed = followed_device(variant, self.module_id, self.ref, self.new_ref)
+        # A place that could also be that of a load or pair keeps its spelling: the finding opens again.
+        own = self.module_id not in snapshot.proposal.loads and self.module_id not in snapshot.proposal.pairs
+        return with_variant(
+            snapshot,
+            self.variant,
+            modules=with_entry(variant.modules, self.module_id, module),
+            placements=followed.placements,
+            accepted=followed.accepted if own else variant.accepted,
         )
 
 

@@ -3,6 +3,7 @@
 from bomtui.edit.edit import Edit
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.group import Group
+from bomtui.edit.edits.item import AddItem, RemoveItem, SetQuantity
 
 
 def address_of(edit: Edit, *, is_undone: bool = False) -> str:
@@ -21,10 +22,16 @@ def address_of(edit: Edit, *, is_undone: bool = False) -> str:
     if isinstance(edit, SetField):
         return _of_place(edit.place.split("."))
     module, ref = getattr(edit, "module_id", ""), getattr(edit, "ref", "")
+    new_ref = getattr(edit, "new_ref", "")
+    if isinstance(edit, AddItem | SetQuantity | RemoveItem):
+        return f"{module}.item {edit.part}"
+    if new_ref and not is_undone:
+        return f"{module}.{new_ref}"
     if module:
         return f"{module}.{ref}" if ref else str(module)
     loads = getattr(edit, "loads", ())
-    return str(getattr(edit, "load_id", "") or (loads[0] if loads else ""))
+    owner = getattr(edit, "load_id", "") or getattr(edit, "subsystem_id", "")
+    return str(owner or (loads[0] if loads else ""))
 
 
 def _of_place(pieces: list[str]) -> str:

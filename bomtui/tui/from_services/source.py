@@ -12,6 +12,7 @@ from bomtui.services.review import review
 from bomtui.services.rollup import variant_ids
 from bomtui.services.saving import ConflictError, LossError
 from bomtui.services.session import Session
+from bomtui.tui.candidates import CandidateSource
 from bomtui.tui.from_services.address import address_of
 from bomtui.tui.from_services.variant_view import VariantView
 from bomtui.tui.outcomes import Outcome, SaveOutcome
@@ -35,6 +36,7 @@ class SessionSource:
         self._remark = remark
         self._views: dict[str, RollupView] = {}
         self._lock = threading.Lock()
+        self._candidates: CandidateSource | None = None
 
     @property
     def snapshot(self) -> Snapshot:
@@ -55,6 +57,16 @@ class SessionSource:
     def is_unsaved(self) -> bool:
         """Whether the files hold something else."""
         return self._session.unsaved
+
+    @property
+    def candidates(self) -> CandidateSource:
+        """What loads, devices, items and modules could be changed to."""
+        if self._candidates is None:
+            # Only who asks for candidates waits for what ranks them.
+            from bomtui.tui.from_services.candidates import SessionCandidates
+
+            self._candidates = SessionCandidates(self._session)
+        return self._candidates
 
     @property
     def path(self) -> str:

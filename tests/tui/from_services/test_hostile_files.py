@@ -14,6 +14,7 @@ from bomtui.storage.proposal.write import proposal_text
 from bomtui.tui.app import BomtuiApp
 from bomtui.tui.glyphs import FULL
 from bomtui.tui.screens.findings.screen import FindingsScreen
+from bomtui.tui.screens.options.screen import OptionsScreen
 from bomtui.tui.screens.variants.screen import VariantsScreen
 from bomtui.tui.widgets.text_pane import TextPane
 from tests.tui.driving import LARGE, check_comes_true, check_seen, check_sheet_up, sheet_of
@@ -97,6 +98,12 @@ async def test_nothing_acts_on_any_screen(hostile_folder: Path, tmp_path: Path) 
         await check_comes_true(pilot, lambda: isinstance(app.screen, VariantsScreen), "the variants are up")
         await pilot.pause()
         check_plain(app, PAYLOAD)
+        for word, key in (("L24", "p"), ("U5", "s"), ("ZCEN", "m")):
+            await pilot.press("escape", "slash", *word, "enter", key)
+            await check_comes_true(pilot, lambda: isinstance(app.screen, OptionsScreen), "candidates are asked for")
+            await check_comes_true(pilot, lambda: bool(sheet_of(app).rows), "there are some")
+            await pilot.pause()
+            check_plain(app, "")
 
 
 async def test_the_list_of_the_next_start_is_plain_too(hostile_folder: Path, tmp_path: Path) -> None:

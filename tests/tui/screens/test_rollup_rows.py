@@ -53,7 +53,7 @@ def test_an_empty_variant_says_what_to_do() -> None:
     for kind in kinds:
         tree = build_tree(rollup_view(modules=(), subsystems=()), kind)
         assert tree.rows[-1].key == EMPTY_KEY
-        assert "add them" in tree.rows[-1].cells[0]
+        assert "a adds one" in tree.rows[-1].cells[0]
         assert EMPTY_KEY not in tree.places
 
 

@@ -17,8 +17,8 @@ VEHICLE_KEY = ""
 EMPTY_KEY = "\x1e"
 NO_VARIANT_YET = "No variant yet: add one to the proposal file, a table [variants.ID] with its modules."
 NOTHING_YET: dict[TreeKind, str] = {
-    "modules": "No modules in this variant yet: add them to the proposal file.",
-    "subsystems": "No subsystems yet: add them to the proposal file.",
+    "modules": "No modules in this variant yet: a adds one.",
+    "subsystems": "No subsystems yet: a adds one.",
 }
 _INSIDE = "\x1f"
 LONGEST_LABEL = 34

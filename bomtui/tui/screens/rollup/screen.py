@@ -18,9 +18,11 @@ from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.screens.explain.screen import ExplainScreen
 from bomtui.tui.screens.findings.screen import FindingsScreen
 from bomtui.tui.screens.fitted import TALL_HEIGHT, WIDE_WIDTH
+from bomtui.tui.screens.rollup.adding import Adding
 from bomtui.tui.screens.rollup.frame import meter_lines, next_of, strip_lines, title_line
 from bomtui.tui.screens.rollup.keeping import Keeping
 from bomtui.tui.screens.rollup.parts_list_prompt import PartsListPrompt
+from bomtui.tui.screens.rollup.placing import Placing
 from bomtui.tui.screens.rollup.rows import (
     OTHER_TREE,
     VEHICLE_KEY,
@@ -34,6 +36,7 @@ from bomtui.tui.screens.rollup.rows import (
     status_text,
 )
 from bomtui.tui.screens.rollup.save_as_prompt import SaveAsPrompt
+from bomtui.tui.screens.rollup.shaping import Shaping
 from bomtui.tui.screens.variants.screen import VariantsScreen
 from bomtui.tui.text import fit, wrap
 from bomtui.tui.user_commands import bindings
@@ -53,7 +56,7 @@ DETAILS_DELAY_S = 0.05
 """How long the cursor rests on a row before its details are built; holding a key down builds none."""
 
 
-class RollupScreen(Keeping):
+class RollupScreen(Keeping, Adding, Shaping, Placing):
     """One variant of one proposal.
 
     Args:
@@ -203,7 +206,8 @@ class RollupScreen(Keeping):
         if message.view.snapshot_number != self.source.snapshot_number:
             self.compute(self.variant)
             return
-        is_first, before = self._view is None, self._wanted_address or self.address
+        is_first, wanted = self._view is None, self._wanted_address
+        before = wanted or self.address
         self._wanted_address = ""
         if message.variant != self._heading.variant:
             self._finding, self._has_visited_finding = 0, False
@@ -212,7 +216,8 @@ class RollupScreen(Keeping):
             self._message = ""
         self._finding = min(self._finding, max(0, len(message.view.findings) - 1))
         self._show_tree(self._tree_kind, keep=before)
-        if self.address != before and key_of(self._tree, before or "") is None:
+        # What was removed leaves the cursor beside its place; in another variant it begins at the top.
+        if not wanted and self.address != before and key_of(self._tree, before or "") is None:
             self._sheet.reveal(VEHICLE_KEY)
         for part in ("#title", "#meters", "#strip"):
             self.query_one(part, Lines).rebuild()
@@ -227,6 +232,11 @@ class RollupScreen(Keeping):
         row = self._sheet.cursor_row
         place = self._tree.places.get(row.key) if row else None
         return place.address if place else None
+
+    @property
+    def target(self) -> str | None:
+        """Address of the line that the cursor is on, or goes to as soon as the last step is computed."""
+        return self._wanted_address or self.address
 
     def _show_tree(self, kind: TreeKind, keep: str | None) -> None:
         """Show the modules or the subsystems, with the cursor on the same place where it is in both."""
@@ -290,7 +300,7 @@ class RollupScreen(Keeping):
     def on_screen_resume(self) -> None:
         """Something may have been changed, and details may have come into sight, while another screen was up."""
         if self._view is not None and self._view.snapshot_number != self.source.snapshot_number:
-            self.show_newest()
+            self.show_newest(self._wanted_address)
         self._refresh_row()
 
     def action_turn_tree(self) -> None:
