@@ -8,11 +8,11 @@ from bomtui.tui.screens.rollup.rows import (
     TreeKind,
     build_tree,
     detail_lines,
-    find,
     key_of,
     sheet_columns,
     status_text,
 )
+from bomtui.tui.screens.steps.searching import find
 from bomtui.tui.view import Details, Figure, Place
 from tests.tui.fake import FINDINGS, rollup_view
 
@@ -53,7 +53,7 @@ def test_an_empty_variant_says_what_to_do() -> None:
     for kind in kinds:
         tree = build_tree(rollup_view(modules=(), subsystems=()), kind)
         assert tree.rows[-1].key == EMPTY_KEY
-        assert "add them" in tree.rows[-1].cells[0]
+        assert " add" in tree.rows[-1].cells[0]
         assert EMPTY_KEY not in tree.places
 
 

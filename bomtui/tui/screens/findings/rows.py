@@ -13,7 +13,7 @@ COLUMNS = (
     Column("Rule"),
     Column("Has", align="right"),
     Column("Limit", align="right"),
-    Column("Status", max_width=24),
+    Column("Status", max_width=30),
 )
 
 
@@ -23,12 +23,16 @@ def finding_rows(findings: Sequence[Finding]) -> list[Row]:
         Row(
             finding.key,
             0,
-            (finding.place, finding.message, finding.rule, finding.measured, finding.limit, finding.status),
+            (finding.place, finding.message, finding.rule, finding.measured, finding.limit, _status(finding)),
             mark=finding.mark,
             word=finding.word,
         )
         for finding in findings
     ]
+
+
+def _status(finding: Finding) -> str:
+    return f"{finding.status} again: acceptance lapsed" if finding.lapsed else finding.status
 
 
 def finding_lines(finding: Finding, glyphs: Glyphs) -> list[tuple[str, str]]:
@@ -39,6 +43,7 @@ def finding_lines(finding: Finding, glyphs: Glyphs) -> list[tuple[str, str]]:
         ("what to do", finding.remedy),
         ("rule", finding.rule),
         ("status", finding.status),
+        ("lapsed", finding.lapsed),
     )
     return [
         (f"{glyphs.state(finding.mark, finding.word)}  {finding.place}", finding.mark),
