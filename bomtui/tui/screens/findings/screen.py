@@ -79,6 +79,9 @@ class FindingsScreen(SideScreen[Finding | None]):
         if self._view.findings:
             self.sheet.reveal(self._view.findings[self._current].key)
         self.set_focus(self.sheet)
+        if self._view.snapshot_number != self.source.snapshot_number:
+            # The working screen has not shown the last step yet.
+            self.compute()
 
     def _show(self) -> None:
         self.sheet.empty = self._empty
@@ -122,9 +125,8 @@ class FindingsScreen(SideScreen[Finding | None]):
         if finding is None:
             return
         if not finding.can_be_accepted or finding.accepted_id:
-            self.say(
-                "It is accepted already." if finding.accepted_id else "This is not found by a rule: mend it instead."
-            )
+            is_accepted = "It is accepted already: W withdraws that."
+            self.say(is_accepted if finding.accepted_id else "No rule has found this, it cannot be accepted: mend it.")
             return
 
         def reason_given(reason: str) -> None:
