@@ -4,7 +4,7 @@ from bomtui.edit.edit import Edit
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.habit import DropHabit
-from bomtui.edit.edits.item import SetQuantity
+from bomtui.edit.edits.item import AddItem, RemoveItem, SetQuantity
 
 TABLES = {
     "load_id": "loads",
@@ -33,6 +33,8 @@ def address_of(edit: Edit, *, is_undone: bool = False) -> str:
     if isinstance(edit, SetField):
         return _of_place(edit.place.split("."))
     module, ref = getattr(edit, "module_id", ""), getattr(edit, "ref", "")
+    if isinstance(edit, AddItem | SetQuantity | RemoveItem):
+        return f"{module}.item {edit.part}"
     if module:
         return f"{module}.{ref}" if ref else str(module)
     loads = getattr(edit, "loads", ())

@@ -216,6 +216,9 @@ class RollupScreen(Keeping[None], Searching[None], Editing):
             self._sheet.reveal(VEHICLE_KEY)
         for part in ("#title", "#meters", "#strip"):
             self.query_one(part, Lines).rebuild()
+        row = self._sheet.cursor_row
+        # What is said of a step stays while the cursor goes to where the step was done.
+        self._message_key = row.key if row else None
         if is_first and self.source.remark:
             self.say(self.source.remark)
         if is_first:
@@ -240,8 +243,10 @@ class RollupScreen(Keeping[None], Searching[None], Editing):
         self._refresh_row()
 
     @on(Sheet.Moved)
-    def _row_changed(self, message: Sheet.Moved) -> None:
-        if message.row.key != self._message_key:
+    def _row_changed(self) -> None:
+        # Where the cursor is now: a step may have moved it twice, and this tells of the first time.
+        row = self._sheet.cursor_row
+        if row is None or row.key != self._message_key:
             self._message = ""
         self._refresh_row()
 

@@ -73,7 +73,9 @@ class SideScreen(Keeping[Result]):
 
     def _status_lines(self, width: int) -> Sequence[SpanLine]:
         text, style = (self._message, "strong") if self._message else (self.row_sentence(), "quiet")
-        return [[(f" {line}", style)] for line in wrap(text, width - 2, hang=0)[:STATUS_LINES]]
+        # Only as much of a text as the lines can hold: it may be very long.
+        lines = wrap(text[: STATUS_LINES * width], width - 2, hang=0)[:STATUS_LINES]
+        return [[(f" {line}", style)] for line in lines]
 
     @on(Sheet.Moved)
     def _row_changed(self) -> None:
