@@ -224,13 +224,14 @@ def supply_tree(calc: Gate, plan: SupplyPlan, battery_v: Value) -> SupplyTree:
 
 def own_current(calc: Gate, part: Part, need: SupplyNeed, dominant_ratio: float, *, worst: bool) -> Value:
     """Return the current of a supply input itself: of a bus driver its mean, at the worst corner its larger state."""
+    if need.idle_current_a is None and not drives_bus(part):
+        return need.current_a.upper if worst else need.current_a.middle
     if worst:
-        if need.idle_current_a is None:
-            return need.current_a.upper
-        return calc.largest(("active", "idle"), (need.current_a.upper, need.idle_current_a.upper))
+        idle_a = None if need.idle_current_a is None else need.idle_current_a.upper
+        return calc.largest(("active", "idle"), (need.current_a.upper, idle_a))
     if need.idle_current_a is None:
         # A bus driver has two currents; with one of them missing its mean is not known.
-        return None if drives_bus(part) else need.current_a.middle
+        return None
     return calc(
         bus_driver_current_a,
         idle_current_a=need.idle_current_a.middle,
