@@ -27,10 +27,18 @@ def _finding(own: Finding) -> tuple[Mark, str]:
 
 
 def cost_cell(effect: Effect) -> str:
-    """Return the change of the cost, signed; a difference of what is known only says so."""
+    """Return the change of the cost, signed, and whether it is one of what is known only.
+
+    Where more becomes unknown than was, that is said too; where only what is unknown changes, nothing else can be said.
+    """
+    more = effect.cost_after.unknown - effect.cost_now.unknown
+    if more and not effect.cost_change:
+        return NOT_KNOWN
     sign = "+" if effect.cost_change > 0 else ""
-    is_partial = effect.cost_now.unknown or effect.cost_after.unknown
-    return f"{sign}{amount_text(effect.cost_change)}" + (" known" if is_partial else "")
+    text = f"{sign}{amount_text(effect.cost_change)}"
+    if more > 0:
+        return f"{text} and {NOT_KNOWN}"
+    return f"{text} known" if effect.cost_now.unknown else text
 
 
 def standby_cell(effect: Effect) -> str:

@@ -157,7 +157,7 @@ async def test_a_proposal_of_nothing_says_what_to_do_first() -> None:
     async with app.run_test(size=SMALL) as pilot:
         await check_sheet_up(pilot)
         await pilot.press("a", "enter")
-        await check_seen(pilot, "No variant yet that modules could stand in: v shows the variants.")
+        await check_seen(pilot, "No variant yet that modules could stand in: v lists the variants")
         await pilot.press("a", "down", "enter")
         await check_seen(pilot, "A load belongs to a subsystem: a adds one first.")
         await pilot.press("a", "end", "enter", *"EXT", "enter", *"lights", "enter")

@@ -32,7 +32,7 @@ from bomtui.tui.screens.rollup.work import Work
 NO_ZONE = "\x1fnone"
 NEW_ZONE = "\x1fnew"
 """Choices beside the zones; no id is like them."""
-NO_VARIANT = "No variant yet that modules could stand in: v shows the variants."
+NO_VARIANT = "No variant yet that modules could stand in: v lists the variants, and a begins one there."
 ADDITIONS = {
     "module": Choice("module", "module", "a box in a zone"),
     "device": Choice("device", "device", "a part with a reference, from the catalog"),

@@ -9,7 +9,7 @@ from bomtui.tui.from_services.lines import Line, loads_in
 from bomtui.tui.screens.choice.screen import Choice
 from bomtui.tui.screens.rollup.work import Work
 
-NO_VARIANT = "No variant yet in which a load could be served: v shows the variants."
+NO_VARIANT = "No variant yet in which a load could be served: v lists the variants, and a begins one there."
 
 
 class Placing(Work):
