@@ -46,6 +46,7 @@ class FieldNote:
         refers_to: What an id in it names; empty where it names nothing.
         unit: Unit of its numbers; empty for anything else.
         optional: Whether it may be unknown.
+        required: Whether a record cannot be without it.
         fixed: Why it is not set by itself, and how it is changed; empty for a field that can be set.
     """
 
@@ -56,6 +57,7 @@ class FieldNote:
     refers_to: str
     unit: str
     optional: bool
+    required: bool
     fixed: str
 
 
@@ -66,6 +68,8 @@ _EXPECTED_TYPED = {"text": "text", "texts": "texts, a ';' between them"}
 def _expected(info: FieldInfo) -> str:
     if info.shape == "text" and info.refers_to:
         return f"the id of a {info.refers_to}"
+    if info.shape == "texts" and info.choices:
+        return f"any of {', '.join(info.choices)}; a ';' between them"
     return expected_text(info) if info.choices else _EXPECTED_TYPED.get(info.shape, expected_text(info))
 
 
@@ -88,6 +92,7 @@ def field_note(place: str) -> FieldNote:
         refers_to=info.refers_to,
         unit=dimension_named(info.dimension).home_unit if info.dimension else "",
         optional=info.optional or bool(field.entry),
+        required=info.required,
         fixed=why_not_by_itself(field),
     )
 

@@ -177,7 +177,7 @@ USER_COMMANDS = (
     UserCommand("rollup.join", "join", "Says how the load's channels, or loads on one channel, are joined.", ("j",)),
     UserCommand("rollup.pin", "pin, unpin", "Keeps loads where they are whatever automatic placement does.", ("P",)),
     UserCommand(
-        "rollup.edit", "edit", "Edits the fields of the line; of the whole vehicle, its lists.", ("e", "f2"), rank=8
+        "rollup.edit", "edit", "Edits the fields of the line; of the whole vehicle, its lists.", ("e", "f2"), rank=2
     ),
     UserCommand(
         "rollup.lists",

@@ -64,7 +64,8 @@ def choices_of(snapshot: Snapshot, place: str) -> tuple[FieldChoice, ...]:
         found = [FieldChoice(key, key, tables.get(key, "")) for key in lawful_ids(snapshot, place)]
     if note.optional:
         return (FieldChoice("", UNKNOWN), *found)
-    return (FieldChoice("", NONE), *found) if note.refers_to and not note.choices else tuple(found)
+    may_be_none = note.refers_to and not note.choices and not note.required
+    return (FieldChoice("", NONE), *found) if may_be_none else tuple(found)
 
 
 def _named(snapshot: Snapshot, place: str) -> dict[str, str]:
@@ -127,7 +128,8 @@ class _Walk:
             return FieldLine(place, title, "fields", children=self.fields(value, place))
         if info.shape == "records":
             inside = self._records(info, value, place)
-            return FieldLine(place, title, "table", shown=str(len(value)) if value else NONE, children=inside)
+            own = " own" if info.record is DriveHabit else ""
+            return FieldLine(place, title, "table", shown=f"{len(value)}{own}" if value else NONE, children=inside)
         if info.shape in {"quantities", "words"}:
             inside = tuple(self._entry(record, info, value, place, key) for key in self._keys(record, info, value))
             given = sum(line.text != "" for line in inside)

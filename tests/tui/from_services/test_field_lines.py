@@ -114,7 +114,8 @@ def test_choices_are_what_the_field_may_name(source: SessionSource) -> None:
     assert (zones[0].id, zones[0].title) == ("", "none")
     assert [choice.id for choice in zones[1:]] == sorted(source.snapshot.proposal.zones)
     assert zones[1].note == "engine bay"
-    assert all(choice.id for choice in source.field_choices("loads.L24.drive"))
+    for place in ("loads.L24.drive", "loads.L24.subsystem", "pairs.T06-T07.primary"):
+        assert all(choice.id for choice in source.field_choices(place))
     assert source.field_choices("vehicle.supply")[0].title == "unknown"
     feeds = source.field_choices("variants.zone.modules.ZCEN.devices.U5.supply.main")
     assert "battery" in {choice.id for choice in feeds}

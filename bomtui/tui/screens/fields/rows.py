@@ -41,8 +41,10 @@ def sentence(line: FieldLine, note: FieldHelp) -> str:
     pieces = [f"{note.words}: {note.help}."]
     if note.fixed:
         pieces.append(f"{note.fixed[0].upper()}{note.fixed[1:]}.")
-    elif line.kind in {"text", "choice"}:
+    elif line.kind == "text":
         pieces.append(f"Takes {note.expected}.")
+    elif line.kind == "choice":
+        pieces.append("e lists what it takes.")
     if len(line.shown) > COLUMNS[1].max_width:
         pieces.append(f"Now: {line.shown}")
     return " ".join(pieces)

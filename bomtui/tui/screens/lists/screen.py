@@ -1,5 +1,6 @@
 """All that belongs to the vehicle: its lists, what the customer asks, what is assumed, and the settings."""
 
+from collections.abc import Awaitable, Callable
 from typing import ClassVar
 
 from textual.binding import BindingType
@@ -8,6 +9,7 @@ from bomtui.edit.edits.assumption import AddAssumption
 from bomtui.edit.edits.vehicle import AddPair
 from bomtui.model.vehicle import Pair
 from bomtui.tui.field_view import FieldLine
+from bomtui.tui.from_services.shape import new_id_problem
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.outcomes import Outcome
 from bomtui.tui.screens.choice.screen import Choice
@@ -69,9 +71,22 @@ class ListsScreen(FieldEditing):
                 f"Id of the new {edits.word}:", "", lambda key: self._opened(self.source.do(add(key.strip())))
             )
         elif table == PAIRS:
-            self.ask("Id of the new pair:", "", self._ask_primary)
+            self._ask_id(table, edits.word, self._ask_primary)
         elif table == ASSUMPTIONS:
-            self.ask("Id of the new assumption:", "", self._ask_assumption)
+            self._ask_id(table, edits.word, self._ask_assumption)
+
+    def _ask_id(self, table: str, word: str, answered: Callable[[str], Awaitable[None]], value: str = "") -> None:
+        """Ask for the id of a new record before anything else of it; one that cannot be given stays to be mended."""
+
+        async def typed(text: str) -> None:
+            problem = new_id_problem(getattr(self.source.snapshot.proposal, table), text.strip(), word)
+            if problem:
+                self.say(problem)
+                self._ask_id(table, word, answered, text)
+            else:
+                await answered(text.strip())
+
+        self.ask(f"Id of the new {word}:", value, typed)
 
     def _opened(self, outcome: Outcome) -> Outcome:
         """The outcome, with the record that it is about opened once it is shown."""
@@ -83,7 +98,7 @@ class ListsScreen(FieldEditing):
         await self.ask_until_taken(
             "What is assumed:",
             "",
-            lambda text: self._opened(self.source.do(AddAssumption(assumption_id=key.strip(), text=text))),
+            lambda text: self._opened(self.source.do(AddAssumption(assumption_id=key, text=text))),
         )
 
     async def _ask_primary(self, key: str) -> None:
@@ -97,12 +112,8 @@ class ListsScreen(FieldEditing):
         async def chosen(stand_in: str | None) -> None:
             if stand_in is None:
                 return
-            edit = AddPair(pair_id=key.strip(), pair=Pair(primary=primary, stand_in=stand_in))
-            outcome = self._opened(self.source.do(edit))
-            await self.settle(outcome)
-            if outcome.state == "refused":
-                # The id is there to be corrected; the loads are asked for again.
-                self.ask("Id of the new pair:", key, self._ask_primary)
+            edit = AddPair(pair_id=key, pair=Pair(primary=primary, stand_in=stand_in))
+            await self.settle(self._opened(self.source.do(edit)))
 
         await self.choose(f"Load that takes over from {primary}:", self._loads(primary), chosen)
 

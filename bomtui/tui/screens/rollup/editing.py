@@ -11,7 +11,7 @@ class Editing(Work):
         # Loaded when first asked for: the working screen stands before that.
         from bomtui.tui.screens.fields.screen import FieldsScreen
 
-        place = self.source.record_at(self.variant, self.address or "")
+        place = self.source.record_at(self.variant, self.target or "")
         if place is None:
             self.say("This line has no fields of its own: e works on a load, module, device, part or subsystem.")
         elif place:

@@ -45,7 +45,7 @@ class Work(Steps[None]):
 
     def ask(self, question: str, answered: Callable[[str], object], value: str = "") -> None:
         """Ask for a text; `answered` may be a coroutine, and what is typed behind the answer waits for it."""
-        self.query_one("#find", PromptLine).ask(question, value, lambda text: self.app.call_next(answered, text))
+        self.query_one("#find", PromptLine).ask(question, value, answered)
 
     def ask_for_id(
         self, question: str, problem: Callable[[str], str], answered: Callable[[str], object], value: str = ""
