@@ -3,17 +3,19 @@
 from collections.abc import Mapping
 
 from bomtui.edit.edit import Edit
+from bomtui.edit.edits.assumption import AddAssumption, RemoveAssumption, RenameAssumption
 from bomtui.edit.edits.device import AddDevice, RemoveDevice, RenameDevice, SwapDevice
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding, WithdrawAcceptance
 from bomtui.edit.edits.group import Group
+from bomtui.edit.edits.habit import DropHabit
 from bomtui.edit.edits.item import AddItem, AddRail, RemoveItem, RemoveRail, SetQuantity
 from bomtui.edit.edits.load import AddLoad, RemoveLoad, RenameLoad
 from bomtui.edit.edits.module import AddModule, CopyModule, MoveModule, RemoveModule, RenameModule
 from bomtui.edit.edits.part import DropUnusedParts, FreezePart, RefreshPart
 from bomtui.edit.edits.placement import Join, Pin, Place, TakeOff
 from bomtui.edit.edits.state import RestoreState
-from bomtui.edit.edits.variant import CopyVariant, DeleteVariant, RenameVariant
+from bomtui.edit.edits.variant import AddVariant, CopyVariant, DeleteVariant, RenameVariant
 from bomtui.edit.edits.vehicle import (
     AddMode,
     AddPair,
@@ -24,6 +26,7 @@ from bomtui.edit.edits.vehicle import (
     RemoveSubsystem,
     RemoveZone,
     RenameMode,
+    RenamePair,
     RenameSubsystem,
     RenameZone,
 )
@@ -34,12 +37,14 @@ KINDS: tuple[type[Edit], ...] = (
     *(AddSubsystem, RemoveSubsystem, RenameSubsystem),
     *(AddZone, RemoveZone, RenameZone),
     *(AddMode, RemoveMode, RenameMode),
-    *(AddPair, RemovePair),
+    *(AddPair, RemovePair, RenamePair),
+    *(AddAssumption, RemoveAssumption, RenameAssumption),
+    DropHabit,
     *(AddModule, CopyModule, MoveModule, RenameModule, RemoveModule),
     *(AddDevice, SwapDevice, RenameDevice, RemoveDevice),
     *(AddItem, SetQuantity, RemoveItem, AddRail, RemoveRail),
     *(Place, TakeOff, Join, Pin),
-    *(CopyVariant, RenameVariant, DeleteVariant),
+    *(AddVariant, CopyVariant, RenameVariant, DeleteVariant),
     *(AcceptFinding, WithdrawAcceptance),
     *(FreezePart, RefreshPart, DropUnusedParts),
     *(Group, RestoreState),

@@ -55,7 +55,8 @@ def check_new_id(table: Iterable[str], key: str, what: str, renamed: str = "") -
         raise RefusedError(f"expected an id of {ID_RULE}, found {quoted(key)}")
     taken = next((other for other in table if other != renamed and other.casefold() == key.casefold()), None)
     if taken is not None:
-        raise RefusedError(f"there is a {what} {taken} already; ids differ in more than capital letters")
+        article = "an" if what[0] in "aeiou" else "a"
+        raise RefusedError(f"there is {article} {what} {taken} already; ids differ in more than capital letters")
 
 
 def variant_of(snapshot: Snapshot, variant_id: str) -> Variant:

@@ -5,19 +5,33 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from bomtui.edit.edit import Edit, Refusal, RefusedError
-from bomtui.edit.edits.field import SetField
+from bomtui.edit.edits.field import SetField, scope_of, why_not_by_itself
 from bomtui.edit.edits.finding import AcceptFinding
 from bomtui.edit.edits.group import Group
+from bomtui.edit.edits.item import SetQuantity
 from bomtui.edit.edits.part import FreezePart
 from bomtui.edit.place import field_place, value_at
+from bomtui.model.fields import FieldInfo
 from bomtui.model.finding import Finding
+from bomtui.model.ids import natural_key
 from bomtui.model.part import Part
 from bomtui.model.proposal import Proposal, Snapshot
 from bomtui.model.quantity import dimension_named
+from bomtui.model.variant import Item
 from bomtui.services.errors import UnknownNameError
 from bomtui.storage.field_text import FieldError, expected_text, read_field, write_cell
 
-__all__ = ["Edit", "FieldNote", "Refusal", "accepted", "field_note", "field_text", "typed", "with_parts"]
+__all__ = [
+    "Edit",
+    "FieldNote",
+    "Refusal",
+    "accepted",
+    "field_note",
+    "field_text",
+    "lawful_ids",
+    "typed",
+    "with_parts",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +46,7 @@ class FieldNote:
         refers_to: What an id in it names; empty where it names nothing.
         unit: Unit of its numbers; empty for anything else.
         optional: Whether it may be unknown.
+        fixed: Why it is not set by itself, and how it is changed; empty for a field that can be set.
     """
 
     words: str
@@ -41,6 +56,17 @@ class FieldNote:
     refers_to: str
     unit: str
     optional: bool
+    fixed: str
+
+
+_EXPECTED_TYPED = {"text": "text", "texts": "texts, a ';' between them"}
+"""What a line to type in takes, where a file asks for quotes and brackets."""
+
+
+def _expected(info: FieldInfo) -> str:
+    if info.shape == "text" and info.refers_to:
+        return f"the id of a {info.refers_to}"
+    return expected_text(info) if info.choices else _EXPECTED_TYPED.get(info.shape, expected_text(info))
 
 
 def field_note(place: str) -> FieldNote:
@@ -57,11 +83,12 @@ def field_note(place: str) -> FieldNote:
     return FieldNote(
         words=field.words,
         help=info.help,
-        expected=expected_text(info),
+        expected=_expected(info),
         choices=info.choices,
         refers_to=info.refers_to,
         unit=dimension_named(info.dimension).home_unit if info.dimension else "",
         optional=info.optional or bool(field.entry),
+        fixed=why_not_by_itself(field),
     )
 
 
@@ -79,7 +106,24 @@ def field_text(proposal: Proposal, place: str) -> str:
         raise UnknownNameError(str(error)) from None
 
 
-def typed(place: str, text: str, default_unit: str | None = None) -> SetField | Refusal:
+def lawful_ids(snapshot: Snapshot, place: str) -> tuple[str, ...]:
+    """Return what a field that names something may name, in the order in which people read ids.
+
+    A field that names a part may name others, too; these are the frozen ones.
+
+    Raises:
+        UnknownNameError: The proposal has no such field.
+    """
+    try:
+        field = field_place(place)
+        kind = field.info.refers_to
+        known = snapshot.parts if kind == "part" else scope_of(snapshot, field).ids(kind)
+    except RefusedError as error:
+        raise UnknownNameError(str(error)) from None
+    return tuple(sorted(known, key=natural_key))
+
+
+def typed(place: str, text: str, default_unit: str | None = None) -> Edit | Refusal:
     """Read what was typed into a field.
 
     Args:
@@ -100,6 +144,9 @@ def typed(place: str, text: str, default_unit: str | None = None) -> SetField | 
         value = read_field(field.info, text, default_unit=default_unit)
     except FieldError as error:
         return Refusal(sentence=f"{field.words}: {error}")
+    if field.owner is Item and field.info.shape == "amount":
+        _, variant, _, module_id, _, part, _ = field.pieces
+        return SetQuantity(variant=variant, module_id=module_id, part=part, quantity=value)
     return SetField(place=place, value=value)
 
 

@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from bomtui.model.finding import SEVERITIES, Review, Severity
+from bomtui.model.finding import SEVERITIES, Finding, Review, Severity
+from bomtui.model.variant import Acceptance, Variant
 from bomtui.services.errors import UnknownNameError
 from bomtui.services.rollup import Computed
 
@@ -87,3 +88,50 @@ def reaches(review_result: Review, threshold: Severity) -> bool:
     """Tell whether a finding that nobody has accepted is at or above a severity."""
     bad = SEVERITIES[: SEVERITIES.index(threshold) + 1]
     return any(finding.status == "open" and finding.severity in bad for finding in review_result.findings)
+
+
+@dataclass(frozen=True, slots=True)
+class Acceptances:
+    """Which acceptances of a variant hold for the findings of its review, and which have lapsed.
+
+    Attributes:
+        holding: Id and acceptance for each accepted finding, by rule, place, measured value and limit as printed.
+        lapsed: Id and acceptance by rule and place, for those that hold for no finding any more: their numbers changed.
+    """
+
+    holding: dict[tuple[str, str, str, str], tuple[str, Acceptance]]
+    lapsed: dict[tuple[str, str], tuple[str, Acceptance]]
+
+    def of(self, finding: Finding) -> tuple[str, Acceptance] | None:
+        """Return the acceptance that holds for a finding, with its id; None for an open one."""
+        return self.holding.get(_numbers(finding))
+
+    def lapsed_of(self, finding: Finding) -> tuple[str, Acceptance] | None:
+        """Return the acceptance that held for a finding until its numbers changed, with its id; None for none."""
+        return self.lapsed.get((finding.rule, finding.place))
+
+
+def acceptances(variant: Variant, review_result: Review) -> Acceptances:
+    """Tell the acceptances that hold from those that have lapsed."""
+    found = {_numbers(finding) for finding in review_result.findings}
+    holding: dict[tuple[str, str, str, str], tuple[str, Acceptance]] = {}
+    lapsed: dict[tuple[str, str], tuple[str, Acceptance]] = {}
+    for key, own in variant.accepted.items():
+        numbers = (own.rule, own.place, own.measured, own.limit)
+        if numbers in found:
+            holding.setdefault(numbers, (key, own))
+        else:
+            lapsed[own.rule, own.place] = (key, own)
+    return Acceptances(holding, lapsed)
+
+
+def _numbers(finding: Finding) -> tuple[str, str, str, str]:
+    # Rules are loaded at the first review, not at the start of the program.
+    from bomtui.rules.wording import printed
+
+    return (
+        finding.rule,
+        finding.place,
+        printed(finding.measured, finding.unit),
+        printed(finding.limit, finding.unit),
+    )

@@ -16,12 +16,14 @@ class Outcome:
             does not keep it. Only after `done` is there a newer snapshot.
         message: One sentence: what was done, or why not.
         address: Line of the sheet that it is about; empty for none.
+        place: Field or record that it is about, as files name it; empty for none.
         retry: What goes ahead although other things go along with it, as the message says; None where nothing helps.
     """
 
     state: Literal["done", "nothing", "refused", "failed"]
     message: str
     address: str = ""
+    place: str = ""
     retry: "Edit | None" = None
 
 

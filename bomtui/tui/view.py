@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, Protocol
 
+from bomtui.tui.field_view import FieldChoice, FieldHelp, FieldsView
 from bomtui.tui.marks import Mark
 from bomtui.tui.outcomes import Outcome, SaveOutcome
 
@@ -141,6 +142,9 @@ class Finding:
         status: `open`, or `accepted` with name and reason.
         address: Address of the line of the sheet that it leads to, where that is not the place.
         about: What the rule says of itself, line by line.
+        accepted_id: Id of the acceptance that holds for it; empty for an open finding.
+        lapsed: Whose acceptance held until the numbers changed, with date, reason and numbers; empty for none.
+        can_be_accepted: Whether somebody may accept it: it was found by a rule of this variant.
     """
 
     key: str
@@ -155,6 +159,9 @@ class Finding:
     status: str = "open"
     address: str = ""
     about: tuple[str, ...] = ()
+    accepted_id: str = ""
+    lapsed: str = ""
+    can_be_accepted: bool = False
 
     @property
     def target(self) -> str:
@@ -225,6 +232,7 @@ class RollupView:
         parts_list_path: Where a parts list goes unless another path is typed.
         write_parts_list: Writes the parts list to a path, its format by the path's suffix; the flag allows overwriting.
         parts_list_suffixes: The suffixes that are understood.
+        accept: The edit that accepts the finding with this key at its numbers, today, with a reason and a name.
     """
 
     snapshot_number: int
@@ -241,6 +249,7 @@ class RollupView:
     explain: Callable[[str], Explanation]
     parts_list_path: str
     write_parts_list: Callable[[str, bool], WriteOutcome]
+    accept: "Callable[[str, str, str], Edit]"
     parts_list_suffixes: tuple[str, ...] = (".csv", ".json", ".md")
 
 
@@ -297,6 +306,18 @@ class ProposalSource(Protocol):
 
     def set_text(self, place: str, text: str, *, default_unit: str | None = None, continues: bool = False) -> Outcome:
         """Set a field, named as files name it, to what was typed; nothing typed makes it unknown."""
+
+    def record_at(self, variant: str, address: str) -> str | None:
+        """The record behind a line of the sheet, as files name it: empty for the vehicle, None for no fields."""
+
+    def fields(self, variant: str, place: str) -> FieldsView | None:
+        """The fields of a record as they are now, how a load is placed with them; None where it is gone; at once."""
+
+    def field_help(self, place: str) -> FieldHelp:
+        """What a field says of itself."""
+
+    def field_choices(self, place: str) -> tuple[FieldChoice, ...]:
+        """What a field may be set to, where that is one of a few."""
 
     def undo(self) -> Outcome:
         """Take back the last step."""

@@ -10,17 +10,19 @@ from typing import Any
 import msgspec
 
 from bomtui.edit.edit import Edit, Refusal
+from bomtui.edit.edits.assumption import AddAssumption, RemoveAssumption, RenameAssumption
 from bomtui.edit.edits.device import AddDevice, RemoveDevice, RenameDevice, SwapDevice
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding, WithdrawAcceptance
 from bomtui.edit.edits.group import Group
+from bomtui.edit.edits.habit import DropHabit
 from bomtui.edit.edits.item import AddItem, AddRail, RemoveItem, RemoveRail, SetQuantity
 from bomtui.edit.edits.load import AddLoad, RemoveLoad, RenameLoad
 from bomtui.edit.edits.module import AddModule, CopyModule, MoveModule, RemoveModule, RenameModule
 from bomtui.edit.edits.part import DropUnusedParts, FreezePart, RefreshPart
 from bomtui.edit.edits.placement import Join, Pin, Place, TakeOff
 from bomtui.edit.edits.state import RestoreState
-from bomtui.edit.edits.variant import CopyVariant, DeleteVariant, RenameVariant
+from bomtui.edit.edits.variant import AddVariant, CopyVariant, DeleteVariant, RenameVariant
 from bomtui.edit.edits.vehicle import (
     AddMode,
     AddPair,
@@ -31,6 +33,7 @@ from bomtui.edit.edits.vehicle import (
     RemoveSubsystem,
     RemoveZone,
     RenameMode,
+    RenamePair,
     RenameSubsystem,
     RenameZone,
 )
@@ -219,6 +222,13 @@ MAKERS: dict[type[Edit], Callable[[Maker], Edit]] = {
         pair=Pair(primary=m.pick(list(m.proposal.loads)), stand_in=m.pick(list(m.proposal.loads))),
     ),
     RemovePair: lambda m: RemovePair(pair_id=m.pick(list(m.proposal.pairs)), take_along=m.yes()),
+    RenamePair: lambda m: RenamePair(pair_id=m.pick(list(m.proposal.pairs)), new_id=m.new("P")),
+    AddAssumption: lambda m: AddAssumption(assumption_id=m.new("A"), text=m.rng.choice(TEXTS)),
+    RemoveAssumption: lambda m: RemoveAssumption(
+        assumption_id=m.pick(list(m.proposal.assumptions)), take_along=m.yes()
+    ),
+    RenameAssumption: lambda m: RenameAssumption(assumption_id=m.pick(list(m.proposal.assumptions)), new_id=m.new("A")),
+    DropHabit: lambda m: DropHabit(drive=m.pick(list(m.proposal.settings.drives))),
     AddModule: lambda m: AddModule(
         variant=m.variant, module_id=m.new("B"), zone=m.pick(list(m.proposal.zones)), name=m.rng.choice(TEXTS)
     ),
@@ -262,6 +272,7 @@ MAKERS: dict[type[Edit], Callable[[Maker], Edit]] = {
     TakeOff: lambda m: TakeOff(variant=m.variant, loads=m.placed()),
     Join: lambda m: Join(variant=m.variant, loads=m.placed(), joined=m.rng.choice([None, *JOINS])),
     Pin: lambda m: Pin(variant=m.variant, loads=m.placed(), pinned=m.yes()),
+    AddVariant: lambda m: AddVariant(new_id=m.new("V"), name=m.rng.choice(TEXTS)),
     CopyVariant: lambda m: CopyVariant(variant=m.variant, new_id=m.new("V"), name=m.rng.choice(TEXTS)),
     RenameVariant: lambda m: RenameVariant(variant=m.variant, new_id=m.new("V")),
     DeleteVariant: lambda m: DeleteVariant(variant=m.variant),

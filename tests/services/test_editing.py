@@ -1,15 +1,18 @@
 """Typed text, chosen parts and findings as edits."""
 
 import datetime
+from decimal import Decimal
 
 import pytest
 
 from bomtui.edit.edit import Refusal
 from bomtui.edit.edits.device import AddDevice
 from bomtui.edit.edits.field import SetField
-from bomtui.services.editing import accepted, field_note, field_text, typed, with_parts
+from bomtui.edit.edits.item import SetQuantity
+from bomtui.model.variant import Amount
+from bomtui.services.editing import accepted, field_note, field_text, lawful_ids, typed, with_parts
 from bomtui.services.errors import UnknownNameError
-from bomtui.services.review import review
+from bomtui.services.review import acceptances, review
 from bomtui.services.session import Session
 from tests.services.small_session import NEW_PART, POWER, do
 
@@ -108,6 +111,13 @@ def test_an_accepted_finding_opens_again_when_its_numbers_change(session: Sessio
         found = review(session.computed("one")).review.findings
         return [finding.status for finding in found if finding.rule == "channel.short" and finding.place == "L4"]
 
+    def held_and_lapsed() -> tuple[str, str]:
+        reviewed = review(session.computed("one")).review
+        given = acceptances(session.snapshot.proposal.variants["one"], reviewed)
+        own = next(own for own in reviewed.findings if (own.rule, own.place) == ("channel.short", "L4"))
+        holding, lapsed = given.of(own), given.lapsed_of(own)
+        return "" if holding is None else holding[0], "" if lapsed is None else lapsed[0]
+
     assert session.do(SetField(place="settings.drives.GDF.channels", value=2)) is None
     finding = next(
         finding
@@ -117,8 +127,44 @@ def test_an_accepted_finding_opens_again_when_its_numbers_change(session: Sessio
     day = datetime.date(2026, 3, 2)
     assert session.do(accepted("one", finding, "one direction only", "M. Example", day)) is None
     assert statuses() == ["accepted"]
+    assert held_and_lapsed() == ("A05", "")
     do(session, "settings.drives.GDF.channels", "3")
     assert statuses() == ["open"]
+    assert held_and_lapsed() == ("", "A05")
     session.undo()
     assert statuses() == ["accepted"]
+    assert held_and_lapsed() == ("A05", "")
     session.discard()
+
+
+def test_a_field_says_what_it_takes_in_a_line_to_type_in(session: Session) -> None:
+    """Texts need no quotes there, ids name what they are of, and what is not set by itself says how it is changed."""
+    assert field_note("loads.L1.note").expected == "text"
+    assert field_note("loads.L1.zone").expected == "the id of a zone"
+    assert field_note("constraints.forbidden").expected == "texts, a ';' between them"
+    assert field_note("loads.L1.safety").expected == "one of QM, A, B, C, D"
+    assert field_note("loads.L1.zone").fixed == ""
+    assert "by swapping it" in field_note("variants.one.modules.REAR.devices.U1.part").fixed
+    assert "by placing it" in field_note("variants.one.placements.L1.on").fixed
+    session.discard()
+
+
+def test_ids_that_a_field_may_name_are_those_around_it(session: Session) -> None:
+    """Zones of the proposal, devices and rails of the module, frozen parts; each in the order in which people read."""
+    snapshot = session.snapshot
+    assert lawful_ids(snapshot, "loads.L1.zone") == ("Z1", "Z2")
+    assert lawful_ids(snapshot, "pairs.P1.primary") == ("L1", "L2", "L3", "L4")
+    device = "variants.one.modules.REAR.devices.U3"
+    assert lawful_ids(snapshot, f"{device}.commanded_by") == ("Q1", "U1", "U2", "U3", "U4")
+    assert lawful_ids(snapshot, f"{device}.supply.vio") == ("battery", "V5")
+    assert lawful_ids(snapshot, f"{device}.part") == tuple(sorted(snapshot.parts))
+    for place in ("loads.L1.wings", "variants.one.modules.FRONT.devices.U1.commanded_by"):
+        with pytest.raises(UnknownNameError):
+            lawful_ids(snapshot, place)
+
+
+def test_a_typed_quantity_of_an_item_is_a_step_of_its_own_kind() -> None:
+    """How much of an item is set by the edit that says so."""
+    edit = typed("variants.one.modules.REAR.items.board.quantity", "2.5 dm2")
+    amount = Amount(quantity=Decimal("2.5"), unit="dm2")
+    assert edit == SetQuantity(variant="one", module_id="REAR", part="board", quantity=amount)

@@ -1,11 +1,14 @@
 """An invented proposal for the screens, without any calculation behind it."""
 
+import datetime
 import threading
 from dataclasses import dataclass, field, replace
 
 from bomtui.edit.edit import Edit
+from bomtui.edit.edits.finding import AcceptFinding
 from bomtui.model.proposal import Info, Proposal, Snapshot
 from bomtui.model.vehicle import Vehicle
+from bomtui.tui.field_view import FieldChoice, FieldHelp, FieldLine, FieldsView
 from bomtui.tui.marks import Mark
 from bomtui.tui.outcomes import Outcome, SaveOutcome
 from bomtui.tui.view import (
@@ -163,6 +166,28 @@ METERS = (
 )
 
 
+FIELDS = FieldsView(
+    "Load L24 work lamp rear, 55 W",
+    (
+        FieldLine("loads.L24.name", "name", "text", "work lamp rear", "work lamp rear"),
+        FieldLine("loads.L24.rated_power", "rated power", "text", "", "unknown"),
+        FieldLine("loads.L24.zone", "zone", "choice", "Z2", "Z2"),
+        FieldLine("loads.L24.needed_in_crank", "needed in crank", "flag", "false", "no", "default"),
+        FieldLine("loads.L24.diagnosis", "diagnosis", "text", None, "short;open"),
+        FieldLine(
+            "loads.L24.time_share",
+            "time share",
+            "fields",
+            shown="1 of 2 given",
+            children=(
+                FieldLine("loads.L24.time_share.PARK", "PARK", "text", "", "unknown"),
+                FieldLine("loads.L24.time_share.RUN", "RUN", "text", "35 %", "35 %"),
+            ),
+        ),
+    ),
+)
+
+FIELD_HELP = FieldHelp("", "power at the rating voltage", "a power (W)")
 DONE = Outcome("done", "Done: all of it.")
 
 
@@ -186,6 +211,10 @@ class FakeProposal:
         asked: What was to be done to the proposal, in order.
         outcome: What becomes of every step.
         save_outcomes: What becomes of saving, one after the other; behind these it is saved.
+        fields_view: The fields of every record.
+        field_note: What every field says of itself.
+        choices: What every field may be set to.
+        gone: Places of records that are no longer there.
     """
 
     base: RollupView
@@ -203,6 +232,14 @@ class FakeProposal:
     asked: list[str] = field(default_factory=list)
     outcome: Outcome = DONE
     save_outcomes: list[SaveOutcome] = field(default_factory=list)
+    fields_view: FieldsView = FIELDS
+    field_note: FieldHelp = FIELD_HELP
+    choices: tuple[FieldChoice, ...] = (
+        FieldChoice("", "none"),
+        FieldChoice("Z1", "Z1", "front"),
+        FieldChoice("Z2", "Z2", "rear"),
+    )
+    gone: set[str] = field(default_factory=set)
     variant_choices: tuple[VariantChoice, ...] = (
         VariantChoice("zone", "zone architecture", "5 modules"),
         VariantChoice("distributed", "one module per subsystem", "10 modules"),
@@ -247,6 +284,24 @@ class FakeProposal:
         """Note what was typed and answer what the test wants."""
         self.asked.append(f"{place} = {text}")
         return self._stepped(self.outcome)
+
+    def record_at(self, variant: str, address: str) -> str | None:  # noqa: ARG002 - as the screens call it
+        """Loads and modules have fields, and so has the vehicle."""
+        if address == "vehicle":
+            return ""
+        return f"loads.{address}" if address in LOADS else None
+
+    def fields(self, variant: str, place: str) -> FieldsView | None:  # noqa: ARG002 - as the screens call it
+        """The constants; none of a record that is gone."""
+        return None if place in self.gone else replace(self.fields_view, lines=self.fields_view.lines)
+
+    def field_help(self, place: str) -> FieldHelp:
+        """The same of every field."""
+        return replace(self.field_note, words=f"{place.rpartition('.')[2]} of L24")
+
+    def field_choices(self, place: str) -> tuple[FieldChoice, ...]:  # noqa: ARG002 - as the screens call it
+        """The constants."""
+        return self.choices
 
     def undo(self) -> Outcome:
         """Note it."""
@@ -342,6 +397,19 @@ def _explain(name: str) -> Explanation:
     return Explanation(f"{name} = 3.93 A", tuple(steps))
 
 
+def _accept(key: str, reason: str, by: str) -> Edit:
+    return AcceptFinding(
+        variant="zone",
+        rule="heat.junction",
+        place=key,
+        reason=reason,
+        by=by,
+        date=datetime.date(2026, 3, 2),
+        measured="162 degC",
+        limit="150 degC",
+    )
+
+
 def rollup_view(**changes: object) -> RollupView:
     """A view, with some fields changed."""
     view = RollupView(
@@ -365,6 +433,7 @@ def rollup_view(**changes: object) -> RollupView:
         explain=_explain,
         parts_list_path="sweeper-zone-parts.csv",
         write_parts_list=lambda path, _: WriteOutcome("written", path),
+        accept=_accept,
     )
     return replace(view, **changes)  # type: ignore[arg-type]
 

@@ -13,7 +13,11 @@ from textual.widgets import Input
 
 from bomtui.tui.app import BomtuiApp
 from bomtui.tui.candidates import Candidate
+from bomtui.tui.field_view import FieldChoice, FieldHelp, FieldsView
+from bomtui.tui.outcomes import Outcome
 from bomtui.tui.screens.choice.screen import ChoiceScreen
+from bomtui.tui.screens.fields.screen import FieldsScreen
+from bomtui.tui.screens.lists.screen import ListsScreen
 from bomtui.tui.screens.variants.screen import VariantsScreen
 from bomtui.tui.view import Details, Entry, Explanation, Refusal, RollupView, VariantChoice, WriteOutcome
 from bomtui.tui.widgets.columns import Column
@@ -30,7 +34,7 @@ from tests.tui.driving import (
     sheet_of,
     working_screen,
 )
-from tests.tui.fake import FakeProposal, FakeWorkplace, rollup_view
+from tests.tui.fake import FINDINGS, FakeProposal, FakeWorkplace, rollup_view
 from tests.tui.screens.test_options_screen import small_proposal
 
 PAYLOADS = {
@@ -59,7 +63,7 @@ TOGETHER = {
 VISIBLE_START = 12
 """Characters of a payload that every place has room for."""
 # Structure of the fakes, not text from a file.
-KEPT_FIELDS = frozenset({"key", "address", "mark", "name", "variant", "id", "path", "state", "parts_list_path"})
+KEPT_FIELDS = frozenset({"kind", "key", "address", "mark", "name", "variant", "id", "path", "state", "parts_list_path"})
 
 
 def poisoned(value: Any, payload: str, field: str = "") -> Any:  # noqa: ANN401 - any part of a view
@@ -115,6 +119,9 @@ def hostile_app(payload: str, path: str = "") -> BomtuiApp:
     """The app over a workplace whose every text carries the payload."""
     proposal = PoisonedProposal(poisoned_view(payload))
     proposal.payload = payload
+    proposal.fields_view = cast("FieldsView", poisoned(proposal.fields_view, payload))
+    proposal.field_note = cast("FieldHelp", poisoned(proposal.field_note, payload))
+    proposal.choices = cast("tuple[FieldChoice, ...]", poisoned(proposal.choices, payload))
     proposal.variant_choices = cast("tuple[VariantChoice, ...]", poisoned(proposal.variant_choices, payload))
     workplace = FakeWorkplace(proposal, (Entry("a", f"{payload} A", payload),))
     workplace.refusals = {"b": Refusal(f"{payload} refused", (payload, f"{payload} line"))}
@@ -201,6 +208,34 @@ async def test_candidates_and_what_is_asked_about_them_show_it_as_text(payload: 
         check_plain(app, payload)
 
 
+@pytest.mark.parametrize("payload", TOGETHER.values(), ids=list(TOGETHER))
+async def test_fields_lists_and_what_is_typed_over_show_it_as_text(payload: str) -> None:
+    """Rows, their sentences, the line to type over, choices and refusals are plain on the screens that edit."""
+    app = hostile_app(payload, "sweeper")
+    async with app.run_test(size=LARGE) as pilot:
+        await check_sheet_up(pilot)
+        proposal = working_screen(app).source
+        assert isinstance(proposal, FakeProposal)
+        proposal.outcome = Outcome("refused", f"{payload} is not taken.")
+        await pilot.press("plus", "down", "down", "down", "e")
+        await check_comes_true(pilot, lambda: isinstance(app.screen, FieldsScreen), "the fields are up")
+        await pilot.pause()
+        check_plain(app, payload)
+        await pilot.press("e", "x", "enter")
+        await check_comes_true(pilot, lambda: isinstance(app.focused, Input), "the line is open again")
+        await pilot.pause()
+        check_plain(app, payload)
+        await pilot.press("escape", "down", "down", "e")
+        await check_comes_true(pilot, lambda: isinstance(app.screen, ChoiceScreen), "the choices are up")
+        await pilot.pause()
+        check_plain(app, payload)
+        await pilot.press("escape", "escape", "i")
+        await check_comes_true(pilot, lambda: isinstance(app.screen, ListsScreen), "the lists are up")
+        await pilot.press("plus", "end")
+        await pilot.pause()
+        check_plain(app, payload)
+
+
 @pytest.mark.parametrize("payload", ["\x1b]0;OWNED\x07", "\u202ex", "[/]", "[@click=app.quit]X[/]"])
 async def test_names_from_the_file_in_questions_and_choices_are_plain(payload: str) -> None:
     """Zones, subsystems and parts are named in choices as text, and so is what somebody typed in the sentence."""
@@ -225,6 +260,21 @@ async def test_names_from_the_file_in_questions_and_choices_are_plain(payload: s
         await pilot.press("enter")
         await check_seen(pilot, "A voltage is expected")
         check_plain(app, "A voltage")
+
+
+@pytest.mark.parametrize("payload", TOGETHER.values(), ids=list(TOGETHER))
+async def test_a_lapsed_acceptance_shows_it_as_text(payload: str) -> None:
+    """Who accepted what and why is written by people too."""
+    accepted = replace(FINDINGS[0], lapsed=f"{payload} by M.E.", status=f"{payload} open", can_be_accepted=True)
+    app = app_with(FakeWorkplace(FakeProposal(rollup_view(findings=(accepted,)))))
+    async with app.run_test(size=LARGE) as pilot:
+        await check_sheet_up(pilot)
+        await pilot.press("l")
+        await check_text_below(pilot, "lapsed")
+        check_plain(app, payload)
+        await pilot.press("A", "x", "enter")
+        await pilot.pause()
+        check_plain(app, payload)
 
 
 async def test_each_payload_by_itself_is_plain_in_each_kind_of_widget() -> None:

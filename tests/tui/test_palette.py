@@ -8,6 +8,7 @@ from textual.command import CommandPalette
 from bomtui.tui.app import BomtuiApp
 from bomtui.tui.palette import HIDDEN_ACTIONS, CommandProvider
 from bomtui.tui.screens.findings.screen import FindingsScreen
+from bomtui.tui.screens.rollup.screen import RollupScreen
 from bomtui.tui.user_commands import commands_in
 from tests.tui.driving import LARGE, app_with, check_comes_true, check_seen, cursor_name
 from tests.tui.fake import fake_workplace
@@ -21,7 +22,7 @@ async def test_every_command_of_the_screen_is_offered() -> None:
         offered = [hit.text async for hit in CommandProvider(app.screen).discover()]
         expected = [
             command.title
-            for scope in ("rollup", "sheet", "app")
+            for scope in (*RollupScreen.SCOPES, "app")
             for command in commands_in(scope)
             if command.action not in HIDDEN_ACTIONS
         ]

@@ -10,12 +10,16 @@ from bomtui.tui.app import BomtuiApp
 from bomtui.tui.screens.choice.screen import ChoiceScreen
 from bomtui.tui.screens.error.screen import ErrorScreen
 from bomtui.tui.screens.explain.screen import ExplainScreen
+from bomtui.tui.screens.fields.screen import FieldsScreen
 from bomtui.tui.screens.findings.screen import FindingsScreen
 from bomtui.tui.screens.fitted import MIN_WIDTH, FittedScreen
 from bomtui.tui.screens.help.screen import HelpScreen
+from bomtui.tui.screens.lists.screen import ListsScreen
 from bomtui.tui.screens.options.screen import OptionsScreen
 from bomtui.tui.screens.rollup.screen import RollupScreen
 from bomtui.tui.screens.start.screen import StartScreen
+from bomtui.tui.screens.steps.keeping import Keeping
+from bomtui.tui.screens.steps.searching import Searching
 from bomtui.tui.screens.variants.screen import VariantsScreen
 from bomtui.tui.user_commands import (
     SCOPE_TITLES,
@@ -39,6 +43,10 @@ CLASSES: dict[Scope, type[DOMNode]] = {
     "prompt": PromptLine,
     "start": StartScreen,
     "rollup": RollupScreen,
+    "keep": Keeping,
+    "find": Searching,
+    "fields": FieldsScreen,
+    "lists": ListsScreen,
     "findings": FindingsScreen,
     "explain": ExplainScreen,
     "choice": ChoiceScreen,

@@ -40,10 +40,10 @@ class SetField(Edit, frozen=True):
         """Return the snapshot with the field set."""
         place = field_place(self.place)
         info = place.info
-        if (place.owner, info.name) in _OTHER_EDITS:
-            raise RefusedError(f"the {place.words} is not set by itself: {_OTHER_EDITS[place.owner, info.name]}")
+        if sentence := why_not_by_itself(place):
+            raise RefusedError(sentence)
         former = value_at(snapshot.proposal, place)
-        scope = Scope(snapshot, _module(snapshot, place))
+        scope = scope_of(snapshot, place)
         if place.entry:
             check_key(info, place.entry, scope, place.words)
         check_value(info, self.value, scope, place.words)
@@ -52,11 +52,20 @@ class SetField(Edit, frozen=True):
         return _with_proposal(snapshot, with_value(snapshot.proposal, place, self.value))
 
 
-def _module(snapshot: Snapshot, place: FieldPlace) -> Module | None:
-    """Return the module in which the field stands."""
-    if place.owner not in {Device, Rail, Item, Module}:
-        return None
-    return module_of(snapshot, *place.ids[:2])
+def why_not_by_itself(place: FieldPlace) -> str:
+    """Say why a field is not set by itself, and how it is changed; empty for a field that can be set."""
+    how = _OTHER_EDITS.get((place.owner, place.info.name))
+    return f"the {place.words} is not set by itself: {how}" if how else ""
+
+
+def scope_of(snapshot: Snapshot, place: FieldPlace) -> Scope:
+    """Return what a field may name.
+
+    Raises:
+        RefusedError: It stands in a module that does not exist.
+    """
+    inside = place.owner in {Device, Rail, Item, Module}
+    return Scope(snapshot, module_of(snapshot, *place.ids[:2]) if inside else None)
 
 
 def _with_proposal(snapshot: Snapshot, proposal: Proposal) -> Snapshot:

@@ -4,9 +4,27 @@ import msgspec
 
 from bomtui.edit.edit import Edit, RefusedError
 from bomtui.edit.references import Mentions
+from bomtui.edit.top_tables import with_added
 from bomtui.edit.tree import check_new_id, entry_of, variant_of, with_entry, with_key, with_proposal, without
 from bomtui.edit.values import Scope, check_record
 from bomtui.model.proposal import Snapshot
+from bomtui.model.variant import Variant
+
+
+class AddVariant(Edit, frozen=True):
+    """Begin a variant without modules: none of the loads is served in it yet."""
+
+    new_id: str
+    name: str = ""
+
+    @property
+    def label(self) -> str:
+        """What it does, in words."""
+        return f"add variant {self.new_id}"
+
+    def changed(self, snapshot: Snapshot) -> Snapshot:
+        """Return the snapshot with the variant."""
+        return with_added(snapshot, "variant", self.new_id, Variant(name=self.name))
 
 
 class CopyVariant(Edit, frozen=True):

@@ -1,15 +1,11 @@
 """Subsystems, zones, operating modes and stand-in pairs of the vehicle."""
 
-from typing import Any
-
 import msgspec
 
 from bomtui.edit.edit import Edit, RefusedError
-from bomtui.edit.references import Mentions, followed_everywhere
-from bomtui.edit.tree import check_new_id, counted, entry_of, listed, with_entry, with_key, with_proposal, without
-from bomtui.edit.values import Scope, check_record
-from bomtui.model.base import Base
-from bomtui.model.proposal import Proposal, Snapshot
+from bomtui.edit.top_tables import with_added, with_removed, with_renamed
+from bomtui.edit.tree import counted, listed
+from bomtui.model.proposal import Snapshot
 from bomtui.model.vehicle import Mode, Pair, Subsystem, Zone
 
 
@@ -26,7 +22,7 @@ class AddSubsystem(Edit, frozen=True):
 
     def changed(self, snapshot: Snapshot) -> Snapshot:
         """Return the snapshot with the subsystem."""
-        return _added(snapshot, "subsystem", self.subsystem_id, Subsystem(name=self.name))
+        return with_added(snapshot, "subsystem", self.subsystem_id, Subsystem(name=self.name))
 
 
 class RemoveSubsystem(Edit, frozen=True):
@@ -47,7 +43,7 @@ class RemoveSubsystem(Edit, frozen=True):
                 f"the subsystem {self.subsystem_id} owns {counted(len(owned), 'load')} ({listed(owned)}); "
                 "give them to another one first"
             )
-        return _removed(snapshot, "subsystem", self.subsystem_id, retry=None)
+        return with_removed(snapshot, "subsystem", self.subsystem_id, retry=None)
 
 
 class RenameSubsystem(Edit, frozen=True):
@@ -63,7 +59,7 @@ class RenameSubsystem(Edit, frozen=True):
 
     def changed(self, snapshot: Snapshot) -> Snapshot:
         """Return the snapshot with the subsystem under its new id."""
-        return _renamed(snapshot, "subsystem", self.subsystem_id, self.new_id)
+        return with_renamed(snapshot, "subsystem", self.subsystem_id, self.new_id)
 
 
 class AddZone(Edit, frozen=True):
@@ -79,7 +75,7 @@ class AddZone(Edit, frozen=True):
 
     def changed(self, snapshot: Snapshot) -> Snapshot:
         """Return the snapshot with the zone."""
-        return _added(snapshot, "zone", self.zone_id, Zone(name=self.name))
+        return with_added(snapshot, "zone", self.zone_id, Zone(name=self.name))
 
 
 class RemoveZone(Edit, frozen=True):
@@ -101,7 +97,7 @@ class RemoveZone(Edit, frozen=True):
     def changed(self, snapshot: Snapshot) -> Snapshot:
         """Return the snapshot without the zone."""
         retry = None if self.take_along else msgspec.structs.replace(self, take_along=True)
-        return _removed(snapshot, "zone", self.zone_id, retry)
+        return with_removed(snapshot, "zone", self.zone_id, retry)
 
 
 class RenameZone(Edit, frozen=True):
@@ -117,7 +113,7 @@ class RenameZone(Edit, frozen=True):
 
     def changed(self, snapshot: Snapshot) -> Snapshot:
         """Return the snapshot with the zone under its new id."""
-        return _renamed(snapshot, "zone", self.zone_id, self.new_id)
+        return with_renamed(snapshot, "zone", self.zone_id, self.new_id)
 
 
 class AddMode(Edit, frozen=True):
@@ -133,7 +129,7 @@ class AddMode(Edit, frozen=True):
 
     def changed(self, snapshot: Snapshot) -> Snapshot:
         """Return the snapshot with the mode."""
-        return _added(snapshot, "mode", self.mode_id, Mode(name=self.name))
+        return with_added(snapshot, "mode", self.mode_id, Mode(name=self.name))
 
 
 class RemoveMode(Edit, frozen=True):
@@ -155,7 +151,7 @@ class RemoveMode(Edit, frozen=True):
     def changed(self, snapshot: Snapshot) -> Snapshot:
         """Return the snapshot without the mode."""
         retry = None if self.take_along else msgspec.structs.replace(self, take_along=True)
-        return _removed(snapshot, "mode", self.mode_id, retry)
+        return with_removed(snapshot, "mode", self.mode_id, retry)
 
 
 class RenameMode(Edit, frozen=True):
@@ -171,7 +167,7 @@ class RenameMode(Edit, frozen=True):
 
     def changed(self, snapshot: Snapshot) -> Snapshot:
         """Return the snapshot with the mode under its new id."""
-        return _renamed(snapshot, "mode", self.mode_id, self.new_id)
+        return with_renamed(snapshot, "mode", self.mode_id, self.new_id)
 
 
 class AddPair(Edit, frozen=True):
@@ -189,7 +185,7 @@ class AddPair(Edit, frozen=True):
         """Return the snapshot with the pair."""
         if self.pair.primary == self.pair.stand_in:
             raise RefusedError(f"the load {self.pair.primary} cannot stand in for itself")
-        return _added(snapshot, "pair", self.pair_id, self.pair)
+        return with_added(snapshot, "pair", self.pair_id, self.pair)
 
 
 class RemovePair(Edit, frozen=True):
@@ -211,55 +207,20 @@ class RemovePair(Edit, frozen=True):
     def changed(self, snapshot: Snapshot) -> Snapshot:
         """Return the snapshot without the pair."""
         retry = None if self.take_along else msgspec.structs.replace(self, take_along=True)
-        return _removed(snapshot, "pair", self.pair_id, retry)
+        return with_removed(snapshot, "pair", self.pair_id, retry)
 
 
-def _table(kind: str) -> str:
-    return f"{kind}s"
+class RenamePair(Edit, frozen=True):
+    """Give a pair another id; findings accepted for it follow."""
 
+    pair_id: str
+    new_id: str
 
-def _place(kind: str, key: str) -> str:
-    """Place of a finding about it: pairs stand for themselves, what stands in no module is named with its table."""
-    return key if kind == "pair" else f"{_table(kind)}.{key}"
+    @property
+    def label(self) -> str:
+        """What it does, in words."""
+        return f"rename pair {self.pair_id} to {self.new_id}"
 
-
-def _added(snapshot: Snapshot, kind: str, key: str, record: Base) -> Snapshot:
-    table = getattr(snapshot.proposal, _table(kind))
-    check_new_id(table, key, kind)
-    check_record(record, Scope(snapshot), key)
-    return with_proposal(snapshot, **{_table(kind): with_entry(table, key, record)})
-
-
-def _removed(snapshot: Snapshot, kind: str, key: str, retry: Edit | None) -> Snapshot:
-    """Remove a record and what names it; without a retry the person has agreed, or nothing can name it."""
-    entry_of(getattr(snapshot.proposal, _table(kind)), key, kind)
-    mentions = Mentions(kind, key, None)
-    proposal = mentions.record(snapshot.proposal)
-    variants = followed_everywhere(proposal, _place(kind, key), None, mentions.touched)
-    if mentions.touched and retry is not None:
-        raise RefusedError(
-            f"with the {kind} {key} would go what names it: {counted(len(mentions.touched), 'place')}",
-            tuple(mentions.touched),
-            retry,
-        )
-    proposal = msgspec.structs.replace(proposal, variants=variants)
-    table = without(getattr(proposal, _table(kind)), (key,))
-    return with_proposal(snapshot, **{**_fields(proposal), _table(kind): table})
-
-
-def _renamed(snapshot: Snapshot, kind: str, key: str, new_key: str) -> Snapshot:
-    table = getattr(snapshot.proposal, _table(kind))
-    entry_of(table, key, kind)
-    check_new_id(table, new_key, kind, renamed=key)
-    if new_key == key:
-        return snapshot
-    proposal = Mentions(kind, key, new_key).record(snapshot.proposal)
-    variants = followed_everywhere(proposal, _place(kind, key), _place(kind, new_key), [])
-    proposal = msgspec.structs.replace(proposal, variants=variants)
-    return with_proposal(
-        snapshot, **{**_fields(proposal), _table(kind): with_key(getattr(proposal, _table(kind)), key, new_key)}
-    )
-
-
-def _fields(proposal: Proposal) -> dict[str, Any]:
-    return {name: getattr(proposal, name) for name in Proposal.__struct_fields__}
+    def changed(self, snapshot: Snapshot) -> Snapshot:
+        """Return the snapshot with the pair under its new id."""
+        return with_renamed(snapshot, "pair", self.pair_id, self.new_id)

@@ -1,9 +1,20 @@
-"""The line of the sheet that an edit is about."""
+"""The line of the sheet, and the field or record, that an edit is about."""
 
 from bomtui.edit.edit import Edit
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.group import Group
+from bomtui.edit.edits.habit import DropHabit
 from bomtui.edit.edits.item import AddItem, RemoveItem, SetQuantity
+
+TABLES = {
+    "load_id": "loads",
+    "subsystem_id": "subsystems",
+    "zone_id": "zones",
+    "mode_id": "modes",
+    "pair_id": "pairs",
+    "assumption_id": "assumptions",
+}
+"""Table of the records that an edit names by this attribute."""
 
 
 def address_of(edit: Edit, *, is_undone: bool = False) -> str:
@@ -39,7 +50,35 @@ def _of_place(pieces: list[str]) -> str:
     if section in {"loads", "subsystems"} and rest:
         return rest[0]
     if section == "variants" and len(rest) > 2 and rest[1] == "modules":
-        return f"{rest[2]}.{rest[4]}" if len(rest) > 4 and rest[3] in {"devices", "items"} else rest[2]
+        module_id, kind, *inside = [*rest[2:], ""]
+        line = {"devices": "", "items": "item "}.get(kind)
+        return module_id if line is None or not inside[0] else f"{module_id}.{line}{inside[0]}"
     if section == "variants" and len(rest) > 2 and rest[1] == "placements":
         return rest[2]
     return ""
+
+
+def place_of(edit: Edit, *, is_undone: bool = False) -> str:
+    """Return the field or record that an edit is about, as files name it; empty for what concerns several.
+
+    Args:
+        edit: The edit.
+        is_undone: Whether it was just taken back, so that what it renamed has its old name again.
+    """
+    if isinstance(edit, Group):
+        found = (place_of(own, is_undone=is_undone) for own in reversed(edit.edits))
+        return next((place for place in found if place), "")
+    if isinstance(edit, SetField):
+        return edit.place
+    if isinstance(edit, DropHabit):
+        return f"settings.drives.{edit.drive}"
+    if isinstance(edit, SetQuantity):
+        return f"variants.{edit.variant}.modules.{edit.module_id}.items.{edit.part}.quantity"
+    new_id = "" if is_undone else str(getattr(edit, "new_id", ""))
+    for name, table in TABLES.items():
+        if key := getattr(edit, name, ""):
+            return f"{table}.{new_id or key}"
+    if hasattr(edit, "module_id"):
+        return ""
+    variant = new_id or getattr(edit, "variant", "")
+    return f"variants.{variant}" if variant else ""

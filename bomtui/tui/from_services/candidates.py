@@ -22,7 +22,7 @@ from bomtui.services.part_choice import (
     swap_choices,
     wanted_kinds,
 )
-from bomtui.services.placing import PlaceOption, PlaceOptions, place_options, with_effect
+from bomtui.services.placing import COSTED, PlaceOption, PlaceOptions, place_options, with_effect
 from bomtui.services.present import column_text
 from bomtui.services.session import Session
 from bomtui.tui.candidates import Candidate, Candidates
@@ -36,6 +36,11 @@ from bomtui.tui.from_services.effects import (
 )
 from bomtui.tui.marks import Mark
 
+FEW_LOADS = 400
+MANY_COSTED = 48
+"""Places that are costed at once where a proposal has few loads, which is nearly always all of them; else the service's
+own number, so that the list of a large proposal does not take long."""
+NOT_COSTED = "fits, not costed"
 NO_MODULE = "No module yet that could serve it: escape goes back, a on the sheet adds one."
 NO_PLACE = "Nothing here can serve it, and the catalog has no part that could."
 NO_PART = "Neither the catalog nor the frozen parts have such a part."
@@ -74,8 +79,9 @@ class SessionCandidates:
         """Return where a load could be served."""
         before = self._before(variant)
         parts, remark = _catalog_parts(sorted(DRIVER_KINDS))
-        listing = _Places(place_options(before.computed, load_id, parts, before.review))
         proposal = before.computed.opened.snapshot.proposal
+        costed = MANY_COSTED if len(proposal.loads) <= FEW_LOADS else COSTED
+        listing = _Places(place_options(before.computed, load_id, parts, before.review, costed))
         load = proposal.loads[load_id]
         current = proposal.variants[variant].placements.get(load_id)
         served = f"served now on {', '.join(current.on)}" if current is not None else "served by nothing yet"
@@ -185,8 +191,8 @@ def _place(option: PlaceOption) -> Candidate:
     effect = option.effect
     mark: Mark = STATE_MARKS[option.state]
     word: str = option.state
-    if option.state == "fits" and effect is not None:
-        mark, word = state_of(effect)
+    if option.state == "fits":
+        mark, word = ("note", NOT_COSTED) if effect is None else state_of(effect)
     if option.is_current:
         word += ", here now"
     free = "" if option.free_after is None else str(option.free_after)
@@ -232,8 +238,8 @@ def _part(choice: PartChoice, effect: Effect | Refusal | None) -> Candidate:
     word: str = choice.state
     against = {own.check for own in choice.reasons if own.certain}
     is_rejected = choice.state == "rejected" and not against <= OPEN_WIRING
-    if known is not None and choice.state != "undecided" and not is_rejected:
-        mark, word = state_of(known)
+    if choice.state != "undecided" and not is_rejected:
+        mark, word = ("note", NOT_COSTED) if known is None else state_of(known)
     if choice.is_current:
         word += ", here now"
     off = (f"would be taken off: {', '.join(choice.loads_off)}",) if choice.loads_off else ()

@@ -1,18 +1,20 @@
 """Findings and faults of the files as the screens show them, and which of them are open at which place."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from bomtui.model import finding as model
+from bomtui.model.variant import Acceptance
 from bomtui.services.open import Problem
 from bomtui.services.present import measured_text
-from bomtui.services.review import Reviewed, RuleInfo, rules
+from bomtui.services.review import Acceptances, Reviewed, RuleInfo, acceptances, rules
 from bomtui.tui.from_services.names import Names
 from bomtui.tui.marks import MARKS, Mark
 from bomtui.tui.view import Finding
 
 SEVERITY_MARKS: dict[model.Severity, Mark] = {"error": "over", "warning": "check", "hint": "note"}
 UNDECIDED = "undecided"
+UNKNOWN = "unknown"
 FILE = "file"
 OPEN = "open"
 
@@ -98,12 +100,19 @@ def _reviewed(names: Names, reviewed: Reviewed | None) -> Iterator[tuple[Finding
     if reviewed is None:
         return
     known = {rule.name: rule for rule in rules()}
+    given = acceptances(names.variant, reviewed.review)
     for number, finding in enumerate(reviewed.review.findings):
         places = names.places(finding.place)
-        yield _worded(names, f"rule {number}", finding, places, known.get(finding.rule)), places
+        worded = _worded(rule_key(number), finding, places, known.get(finding.rule))
+        yield _with_acceptance(worded, finding, given), places
 
 
-def _worded(names: Names, key: str, finding: model.Finding, places: tuple[str, ...], rule: RuleInfo | None) -> Finding:
+def rule_key(number: int) -> str:
+    """Return the key of the finding of this number in its review."""
+    return f"rule {number}"
+
+
+def _worded(key: str, finding: model.Finding, places: tuple[str, ...], rule: RuleInfo | None) -> Finding:
     is_undecided = finding.outcome == UNDECIDED
     compares = finding.measured is not None or finding.limit is not None
     return Finding(
@@ -116,21 +125,25 @@ def _worded(names: Names, key: str, finding: model.Finding, places: tuple[str, .
         measured=measured_text(finding.measured, finding.unit) if compares else "",
         limit=measured_text(finding.limit, finding.unit) if compares else "",
         remedy=finding.remedy,
-        status=OPEN if finding.status == OPEN else _accepted(names, finding),
         address=places[0] if places else "",
         about=() if rule is None else tuple(rule.text.splitlines()),
+        can_be_accepted=rule is not None,
     )
 
 
-def _accepted(names: Names, finding: model.Finding) -> str:
-    """Return who accepted a finding, when and why; the numbers already match, or it would be open."""
-    own = [
-        acceptance
-        for acceptance in names.variant.accepted.values()
-        if (acceptance.rule, acceptance.place) == (finding.rule, finding.place)
-    ]
-    if not own:
-        return finding.status
-    acceptance = own[0]
+def _with_acceptance(shown: Finding, finding: model.Finding, given: Acceptances) -> Finding:
+    """Say who accepted a finding, or that an acceptance holds no more because the numbers changed."""
+    holding, lapsed = given.of(finding), given.lapsed_of(finding)
+    if holding is not None:
+        key, acceptance = holding
+        return replace(shown, status=f"accepted{_by(acceptance)}: {acceptance.reason}", accepted_id=key)
+    if lapsed is None:
+        return shown
+    _, acceptance = lapsed
+    then = f"{acceptance.measured or UNKNOWN} against {acceptance.limit or UNKNOWN}"
+    return replace(shown, lapsed=f"accepted{_by(acceptance)} at other numbers ({then}): {acceptance.reason}")
+
+
+def _by(acceptance: Acceptance) -> str:
     who = " ".join(filter(None, (acceptance.by, "" if acceptance.date is None else acceptance.date.isoformat())))
-    return f"{finding.status}{f' by {who}' if who else ''}: {acceptance.reason}"
+    return f" by {who}" if who else ""

@@ -13,7 +13,9 @@ from bomtui.services.rollup import variant_ids
 from bomtui.services.saving import ConflictError, LossError
 from bomtui.services.session import Session
 from bomtui.tui.candidates import CandidateSource
-from bomtui.tui.from_services.address import address_of
+from bomtui.tui.field_view import FieldChoice, FieldHelp, FieldsView
+from bomtui.tui.from_services.address import address_of, place_of
+from bomtui.tui.from_services.field_lines import choices_of, fields_of, help_of, record_at
 from bomtui.tui.from_services.variant_view import VariantView
 from bomtui.tui.outcomes import Outcome, SaveOutcome
 from bomtui.tui.view import Heading, RollupView, VariantChoice, WriteOutcome
@@ -142,7 +144,23 @@ class SessionSource:
             return Outcome("refused", f"{refusal.sentence}.", retry=refusal.retry)
         if self.snapshot is before:
             return Outcome("nothing", "That changes nothing.")
-        return Outcome("done", f"Done: {edit.label}.", address_of(edit))
+        return Outcome("done", f"Done: {edit.label}.", address_of(edit), place_of(edit))
+
+    def record_at(self, variant: str, address: str) -> str | None:
+        """The record behind a line of the working sheet."""
+        return record_at(self.snapshot, variant, address)
+
+    def fields(self, variant: str, place: str) -> FieldsView | None:
+        """The fields of a record as they are now."""
+        return fields_of(self.snapshot, variant, place)
+
+    def field_help(self, place: str) -> FieldHelp:
+        """What a field says of itself."""
+        return help_of(place)
+
+    def field_choices(self, place: str) -> tuple[FieldChoice, ...]:
+        """What a field may be set to, where that is one of a few."""
+        return choices_of(self.snapshot, place)
 
     def undo(self) -> Outcome:
         """Take back the last step."""
@@ -153,7 +171,7 @@ class SessionSource:
             return Outcome("failed", f"{error}.")
         if step is None:
             return Outcome("nothing", "Nothing to undo.")
-        return Outcome("done", f"Undone: {label}.", address_of(step, is_undone=True))
+        return Outcome("done", f"Undone: {label}.", address_of(step, is_undone=True), place_of(step, is_undone=True))
 
     def redo(self) -> Outcome:
         """Do the step again that was undone last."""
@@ -164,7 +182,7 @@ class SessionSource:
             return Outcome("failed", f"{error}.")
         if step is None:
             return Outcome("nothing", "Nothing to do again.")
-        return Outcome("done", f"Done again: {label}.", address_of(step))
+        return Outcome("done", f"Done again: {label}.", address_of(step), place_of(step))
 
     def save(self, *, force: bool = False, losing: bool = False) -> SaveOutcome:
         """Write the files."""

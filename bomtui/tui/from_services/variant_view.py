@@ -1,9 +1,12 @@
 """One computed variant as the screens show it, with all that they may ask of it later."""
 
+import datetime
 import threading
 from pathlib import Path
 
+from bomtui.edit.edit import Edit
 from bomtui.model.rollup import Rollup
+from bomtui.services.editing import accepted
 from bomtui.services.errors import BomtuiError
 from bomtui.services.explain import Recording, explanation_text, named_figures, recorded
 from bomtui.services.files import FileExistsAlreadyError
@@ -14,7 +17,7 @@ from bomtui.services.review import Reviewed, checked_text
 from bomtui.services.vehicle_totals import worst_supply
 from bomtui.tui.from_services.details import DetailsOf
 from bomtui.tui.from_services.figure_text import by_place
-from bomtui.tui.from_services.findings import shown_findings
+from bomtui.tui.from_services.findings import rule_key, shown_findings
 from bomtui.tui.from_services.meters import meters
 from bomtui.tui.from_services.names import names_of
 from bomtui.tui.from_services.places import Places
@@ -67,6 +70,7 @@ class VariantView:
             explain=self.explain,
             parts_list_path="" if self._reviewed is None else default_name(self._reviewed),
             write_parts_list=self.write_parts_list,
+            accept=self.accept,
             parts_list_suffixes=SUFFIXES,
         )
 
@@ -87,6 +91,17 @@ class VariantView:
         explained = self._recording.explain(name)
         title, *lines = explanation_text(explained).splitlines()
         return Explanation(title, tuple(lines) if lines or explained.value is not None else NOT_KNOWN)
+
+    def accept(self, key: str, reason: str, by: str) -> Edit:
+        """Return the edit that accepts a finding at the numbers of this view, today.
+
+        Raises:
+            ValueError: No finding of this review has the key.
+        """
+        found = () if self._reviewed is None else self._reviewed.review.findings
+        number = [rule_key(number) for number in range(len(found))].index(key)
+        today = datetime.datetime.now(tz=datetime.UTC).astimezone().date()
+        return accepted(self._heading.variant, found[number], reason, by, today)
 
     def write_parts_list(self, path_text: str, overwrite: bool) -> WriteOutcome:  # noqa: FBT001 - as the screens call it
         """Write the parts list; a name that hides invented parts is said."""

@@ -1,6 +1,7 @@
 """One line in which something is typed: a path, a word, a yes."""
 
 from collections.abc import Callable
+from inspect import isawaitable
 from typing import ClassVar
 
 from textual import events
@@ -13,6 +14,9 @@ from textual.widgets import Input, Static
 
 from bomtui.model.plain_text import clean
 from bomtui.tui.user_commands import bindings
+
+YES = frozenset({"y", "yes"})
+"""Answers that agree."""
 
 
 class PlainInput(Input):
@@ -54,7 +58,7 @@ class PromptLine(Horizontal):
         super().__init__(id=id)
         self._question = Static("", markup=False)
         self._field = PlainInput(compact=True, select_on_focus=False)
-        self._answered: Callable[[str], None] | None = None
+        self._answered: Callable[[str], object] | None = None
         self._back: Widget | None = None
 
     def compose(self) -> ComposeResult:
@@ -62,13 +66,14 @@ class PromptLine(Horizontal):
         yield self._question
         yield self._field
 
-    def ask(self, question: str, value: str, answered: Callable[[str], None]) -> None:
+    def ask(self, question: str, value: str, answered: Callable[[str], object]) -> None:
         """Ask; from the next key on what is typed lands in the field.
 
         Args:
             question: The question.
             value: What the field holds at first.
-            answered: Gets the answer; not called if the question is left with escape.
+            answered: Gets the answer; not called if the question is left with escape. What it awaits is done before
+                the next key is looked at.
         """
         if not self.is_asking:
             self._back = self.screen.focused
@@ -88,19 +93,21 @@ class PromptLine(Horizontal):
     async def take_key(self, event: events.Key) -> bool:
         """Act on a key at once; False if the line has no use for it."""
         if event.key == "enter":
-            self._submit()
+            await self._submit()
             return True
         for binding in self._bindings.key_to_bindings.get(event.key, ()):
             await self.run_action(binding.action)
             return True
         return await self._field.take_key(event)
 
-    def _submit(self) -> None:
+    async def _submit(self) -> None:
         """Close the line and hand the answer over."""
         answered, value = self._answered, self._field.value
         self._close()
         if answered is not None:
-            answered(value)
+            outcome = answered(value)
+            if isawaitable(outcome):
+                await outcome
 
     def action_cancel(self) -> None:
         """Close the line and do nothing."""

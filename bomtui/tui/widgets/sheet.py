@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from inspect import isawaitable
 from typing import ClassVar
 
 from rich.segment import Segment
@@ -34,7 +35,8 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         columns: The columns; the first one is the name.
         glyphs: Signs of the screen.
         id: Id of the widget.
-        take: Called when a row that has no rows inside is taken; at once, as the next key may be meant for what opens.
+        take: Called when a row that has no rows inside is taken; what it awaits is done before the next key is looked
+            at, as that may be meant for what opens.
         state_title: Title of the state column; empty for a sheet without states.
         empty: What an empty sheet says: what it is for and what fills it.
         min_name_width: Cells of the name below which other columns are hidden instead.
@@ -70,7 +72,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         glyphs: Glyphs,
         *,
         id: str,  # noqa: A002 - the library's word
-        take: Callable[[Row], None],
+        take: Callable[[Row], object],
         state_title: str = "",
         empty: str = "",
         min_name_width: int = 20,
@@ -288,7 +290,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         elif parent is not None:
             self._move_to(parent)
 
-    def action_choose(self) -> None:
+    async def action_choose(self) -> None:
         """Open or close a row with rows inside, take one without."""
         row = self._outline.cursor_row
         if row is None:
@@ -296,7 +298,9 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         if row.has_children:
             self._set_open(is_open=row.key not in self._outline.open_keys)
         else:
-            self._take(row)
+            taken = self._take(row)
+            if isawaitable(taken):
+                await taken
 
     def action_unfold_all(self) -> None:
         """Open all rows."""
@@ -323,7 +327,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
             self.first_column -= 1
             self._redraw()
 
-    def on_click(self, event: events.Click) -> None:
+    async def on_click(self, event: events.Click) -> None:
         """Go to the clicked row; a click on its fold sign opens or closes it."""
         index = self.scroll_offset.y + event.y - HEAD_LINES
         if event.y < HEAD_LINES or index >= len(self._outline.visible):
@@ -331,4 +335,4 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         self._move_to(index)
         row = self._outline.visible[index]
         if row.has_children and event.x < CURSOR_WIDTH + row.depth * INDENT + self._measures.fold_width:
-            self.action_choose()
+            await self.action_choose()

@@ -13,6 +13,8 @@ from bomtui.storage.frozen_parts import parts_text
 from bomtui.storage.proposal.write import proposal_text
 from bomtui.tui.app import BomtuiApp
 from bomtui.tui.glyphs import FULL
+from bomtui.tui.screens.choice.screen import ChoiceScreen
+from bomtui.tui.screens.fields.screen import FieldsScreen
 from bomtui.tui.screens.findings.screen import FindingsScreen
 from bomtui.tui.screens.options.screen import OptionsScreen
 from bomtui.tui.screens.variants.screen import VariantsScreen
@@ -104,6 +106,34 @@ async def test_nothing_acts_on_any_screen(hostile_folder: Path, tmp_path: Path) 
             await check_comes_true(pilot, lambda: bool(sheet_of(app).rows), "there are some")
             await pilot.pause()
             check_plain(app, "")
+
+
+@pytest.mark.slow
+async def test_nothing_acts_where_it_is_edited(hostile_folder: Path, tmp_path: Path) -> None:
+    """On fields, lists, in the line to type over and among choices the text is text."""
+    app = BomtuiApp(workplace(tmp_path), str(hostile_folder), FULL)
+    async with app.run_test(size=LARGE) as pilot:
+        await check_sheet_up(pilot)
+        for word in ("L24", "U5 ", "ZCEN"):
+            await pilot.press("slash", *("space" if letter == " " else letter for letter in word), "enter", "e")
+            await check_comes_true(pilot, lambda: isinstance(app.screen, FieldsScreen), "the fields are up")
+            await pilot.pause()
+            check_plain(app, PAYLOAD)
+            sheet_of(app).reveal(next(row.key for row in sheet_of(app).rows if row.cells[0] == "note"))
+            await pilot.press("e")
+            await pilot.pause()
+            check_plain(app, PAYLOAD)
+            await pilot.press("escape", "escape")
+        await pilot.press("i", "plus")
+        for _ in range(8):
+            await pilot.press("pagedown")
+            await pilot.pause()
+            check_plain(app, "")
+        sheet_of(app).reveal("vehicle.battery_zone")
+        await pilot.press("e")
+        await check_comes_true(pilot, lambda: isinstance(app.screen, ChoiceScreen), "the choices are up")
+        await pilot.pause()
+        check_plain(app, PAYLOAD)
 
 
 async def test_the_list_of_the_next_start_is_plain_too(hostile_folder: Path, tmp_path: Path) -> None:

@@ -8,11 +8,11 @@ from bomtui.tui.screens.rollup.rows import (
     TreeKind,
     build_tree,
     detail_lines,
-    find,
     key_of,
     sheet_columns,
     status_text,
 )
+from bomtui.tui.screens.steps.searching import find
 from bomtui.tui.view import Details, Figure, Place
 from tests.tui.fake import FINDINGS, rollup_view
 

@@ -93,8 +93,8 @@ async def test_a_key_leads_to_its_candidates(name: str, keys: tuple[str, ...], a
 @pytest.mark.parametrize(
     ("name", "key", "sentence"),
     [
-        ("whole", "delete", "Nothing to remove here: the whole vehicle stays"),
-        ("whole", "r", "has no id"),
+        ("whole", "delete", "Nothing to remove here: go to the line"),
+        ("whole", "r", "This line has no id to change"),
         ("whole", "c", "c copies a module"),
         ("L1", "m", "m moves a module"),
         ("L1", "s", "s swaps the part of a device or item"),

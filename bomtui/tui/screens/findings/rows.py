@@ -13,7 +13,7 @@ COLUMNS = (
     Column("Rule"),
     Column("Has", align="right"),
     Column("Limit", align="right"),
-    Column("Status", max_width=24),
+    Column("Status", max_width=30),
 )
 
 
@@ -23,22 +23,34 @@ def finding_rows(findings: Sequence[Finding]) -> list[Row]:
         Row(
             finding.key,
             0,
-            (finding.place, finding.message, finding.rule, finding.measured, finding.limit, finding.status),
+            (finding.place, finding.message, finding.rule, finding.measured, finding.limit, _status(finding)),
             mark=finding.mark,
-            word=finding.word,
+            word=_word(finding),
         )
         for finding in findings
     ]
 
 
+def _word(finding: Finding) -> str:
+    """The state in words, with what became of it: the last column may be out of sight."""
+    if finding.accepted_id:
+        return f"{finding.word}, accepted"
+    return f"{finding.word}, lapsed" if finding.lapsed else finding.word
+
+
+def _status(finding: Finding) -> str:
+    return f"{finding.status} again: acceptance lapsed" if finding.lapsed else finding.status
+
+
 def finding_lines(finding: Finding, glyphs: Glyphs) -> list[tuple[str, str]]:
     """A finding in full."""
     named = (
+        ("status", finding.status),
+        ("lapsed", finding.lapsed),
         ("has", finding.measured),
         ("limit", finding.limit),
         ("what to do", finding.remedy),
         ("rule", finding.rule),
-        ("status", finding.status),
     )
     return [
         (f"{glyphs.state(finding.mark, finding.word)}  {finding.place}", finding.mark),

@@ -1,80 +1,167 @@
-"""All findings of a variant: the list above, the chosen one in full below."""
+"""All findings of a variant: the list above, the chosen one in full below; accepting them."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import ClassVar
 
-from textual import on
+from textual import on, work
 from textual.binding import BindingType
+from textual.message import Message
 from textual.widget import Widget
 
+from bomtui.edit.edits.finding import WithdrawAcceptance
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.screens.findings.rows import COLUMNS, finding_lines, finding_rows
-from bomtui.tui.screens.fitted import FittedScreen
+from bomtui.tui.screens.steps.side import SideScreen
 from bomtui.tui.text import width_of, wrap
 from bomtui.tui.user_commands import bindings
-from bomtui.tui.view import Finding
+from bomtui.tui.view import Finding, ProposalSource, RollupView
 from bomtui.tui.widgets.lines import Lines, SpanLine
 from bomtui.tui.widgets.rows import Row
 from bomtui.tui.widgets.sheet import Sheet
 from bomtui.tui.widgets.text_pane import TextPane
 
 
-class FindingsScreen(FittedScreen[int | None]):
-    """The list of findings; ends with the index of the finding to go to, or with None.
+class FindingsScreen(SideScreen[Finding | None]):
+    """The list of findings; ends with the finding to go to, or with None.
 
     Args:
-        findings: All findings, worst first.
-        checks: How many checks ran and how many could not.
+        source: The open proposal.
+        view: The variant that is shown, computed.
         current: Index of the finding to start on.
         glyphs: Signs of the screen.
     """
 
-    SCOPES = ("findings", "sheet", "text")
+    SCOPES = ("findings", "keep", "sheet", "text")
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("findings")]
     CSS_PATH = Path(__file__).with_name("findings.tcss")
 
-    def __init__(self, findings: Sequence[Finding], checks: str, current: int, glyphs: Glyphs) -> None:
-        super().__init__(glyphs)
-        self._findings = findings
-        self._checks = checks
+    @dataclass
+    class Computed(Message):
+        """The variant is computed anew."""
+
+        view: RollupView
+
+    def __init__(self, source: ProposalSource, view: RollupView, current: int, glyphs: Glyphs) -> None:
+        super().__init__(source, view.heading.variant, glyphs)
+        self._view = view
         self._current = current
+        self._by = ""
 
     def compose_parts(self) -> Iterable[Widget]:
-        """Title, list, the finding in full."""
+        """Title, list, the finding in full, status and the lines to type in."""
         yield Lines(self._title, id="title")
-        empty = f"No open finding. {self._checks}"
-        yield Sheet(COLUMNS, self.glyphs, id="list", take=self._go_to, state_title="State", empty=empty)
+        yield Sheet(COLUMNS, self.glyphs, id="list", take=self._go_to, state_title="State", empty=self._empty)
         yield TextPane(id="finding")
+        yield from self.compose_foot()
+
+    @property
+    def _empty(self) -> str:
+        return f"No open finding. {self._view.checks}"
+
+    def head(self) -> str:
+        """How many findings there are."""
+        return f"Findings {len(self._view.findings)}"
 
     def _title(self, width: int) -> Sequence[SpanLine]:
-        """How many there are and what was checked, on one line where there is room."""
-        head, checks = f" Findings {len(self._findings)}", f"   {self._checks}"
-        if width_of(head) + width_of(checks) <= width:
-            return [[(head, "strong"), (checks, "quiet")]]
-        return [[(head, "strong")], *([(f" {line}", "quiet")] for line in wrap(self._checks, width - 2, hang=0))]
+        """How many there are, what was checked, and whether all is saved; on one line where there is room."""
+        head, checks = f" {self.head()}", f"   {self._view.checks}"
+        saved = f"   {self.source.heading(self.variant).saved}"
+        if width_of(head) + width_of(checks) + width_of(saved) <= width:
+            return [[(head, "strong"), (checks, "quiet"), (saved, "quiet")]]
+        lines = wrap(self._view.checks, width - 2, hang=0)
+        return [[(head, "strong"), (saved, "quiet")], *([(f" {line}", "quiet")] for line in lines)]
 
     def on_mount(self) -> None:
         """Show the list with the cursor on the finding to start on."""
-        sheet = self.query_one("#list", Sheet)
-        sheet.set_rows(finding_rows(self._findings))
-        if self._findings:
-            sheet.reveal(self._findings[self._current].key)
-        self.set_focus(sheet)
+        self._show()
+        if self._view.findings:
+            self.sheet.reveal(self._view.findings[self._current].key)
+        self.set_focus(self.sheet)
+        if self._view.snapshot_number != self.source.snapshot_number:
+            # The working screen has not shown the last step yet.
+            self.compute()
+
+    def _show(self) -> None:
+        self.sheet.empty = self._empty
+        self.sheet.set_rows(finding_rows(self._view.findings))
+        if not self._view.findings:
+            self.query_one(TextPane).set_text([])
+        self.show_heading()
+
+    def show_newest(self, address: str = "") -> None:
+        """Compute the newest snapshot and show its findings."""
+        del address
+        self.show_heading()
+        self.compute()
+
+    @work(thread=True, exclusive=True, group="view", exit_on_error=False, description="computing the variant")
+    def compute(self) -> None:
+        """Compute the variant; a later call makes an earlier one worthless."""
+        self.post_message(self.Computed(self.source.view(self.variant)))
+
+    @on(Computed)
+    def _show_view(self, message: Computed) -> None:
+        if message.view.snapshot_number == self.source.snapshot_number:
+            self._view = message.view
+            self._show()
+
+    @property
+    def _finding(self) -> Finding | None:
+        """The finding under the cursor; None where there is none."""
+        row = self.sheet.cursor_row
+        return next((found for found in self._view.findings if row is not None and found.key == row.key), None)
 
     @on(Sheet.Moved)
-    def _show(self, message: Sheet.Moved) -> None:
-        finding = next(finding for finding in self._findings if finding.key == message.row.key)
-        self.query_one("#finding", TextPane).set_text(finding_lines(finding, self.glyphs))
+    def _show_finding(self, message: Sheet.Moved) -> None:
+        found = next((found for found in self._view.findings if found.key == message.row.key), None)
+        if found is not None:
+            self.query_one("#finding", TextPane).set_text(finding_lines(found, self.glyphs))
 
-    def _go_to(self, row: Row) -> None:
-        self.dismiss([finding.key for finding in self._findings].index(row.key))
+    async def action_accept(self) -> None:
+        """Ask for a reason and a name, and accept the finding at the numbers that are on the screen."""
+        finding, view = self._finding, self._view
+        if finding is None:
+            return
+        if not finding.can_be_accepted or finding.accepted_id:
+            is_accepted = "It is accepted already: W withdraws that."
+            self.say(is_accepted if finding.accepted_id else "No rule has found this, it cannot be accepted: mend it.")
+            return
+
+        def reason_given(reason: str) -> None:
+            if reason.strip():
+                self.ask("Who accepts it:", self._by, lambda by: name_given(reason, by))
+            else:
+                self.say("A finding is accepted with a reason: nothing was changed.")
+
+        async def name_given(reason: str, by: str) -> None:
+            outcome = self.source.do(view.accept(finding.key, reason.strip(), by.strip()))
+            await self.settle(outcome)
+            if outcome.state == "done":
+                self._by = by.strip()
+            elif outcome.state == "refused":
+                self.ask("Who accepts it:", by, lambda again: name_given(reason, again))
+
+        self.ask("Why it is accepted:", "", reason_given)
+
+    async def action_withdraw(self) -> None:
+        """Withdraw the acceptance of the finding."""
+        finding = self._finding
+        if finding is None:
+            return
+        if finding.accepted_id:
+            await self.do(WithdrawAcceptance(variant=self.variant, accepted_id=finding.accepted_id))
+        else:
+            self.say("Nobody has accepted it: it is open.")
+
+    def _go_to(self, _row: Row) -> None:
+        self.action_go()
 
     def action_go(self) -> None:
         """Go to the place of the finding."""
-        row = self.query_one("#list", Sheet).cursor_row
-        if row is not None:
-            self._go_to(row)
+        if self._finding is not None:
+            self.dismiss(self._finding)
 
     def action_leave(self) -> None:
         """Go back to the sheet."""

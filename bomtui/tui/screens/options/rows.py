@@ -14,21 +14,21 @@ REJECTED_KEY = "\x1e"
 MONEY_TITLES = frozenset({"Cost", "Unit price"})
 COLUMNS: dict[Subject, tuple[Column, ...]] = {
     "place": (
-        Column("Place", max_width=44),
+        Column("Place", max_width=64),
         Column("Cost", align="right"),
         Column("Standby", "uA", align="right"),
         Column("Tj max", "degC", align="right"),
         Column("Free", align="right"),
     ),
     "part": (
-        Column("Part", max_width=44),
+        Column("Part", max_width=64),
         Column("Unit price", align="right"),
         Column("Cost", align="right"),
         Column("Standby", "uA", align="right"),
         Column("Tj max", "degC", align="right"),
     ),
     "zone": (
-        Column("Zone", max_width=44),
+        Column("Zone", max_width=64),
         Column("Ambient", "degC", align="right"),
         Column("Cost", align="right"),
         Column("Standby", "uA", align="right"),

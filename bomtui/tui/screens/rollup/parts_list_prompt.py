@@ -6,9 +6,7 @@ from textual import on, work
 from textual.message import Message
 
 from bomtui.tui.view import RollupView, WriteOutcome
-from bomtui.tui.widgets.prompt_line import PromptLine
-
-YES = frozenset({"y", "yes"})
+from bomtui.tui.widgets.prompt_line import YES, PromptLine
 
 
 class PartsListPrompt(PromptLine):

@@ -21,7 +21,7 @@ class Placing(Work):
         if not line.variant:
             self.say(NO_VARIANT)
         elif line.kind != "load":
-            self.say(f"p places a load: go to the line of one; {line.words} is none. t turns to all loads.")
+            self.say("p places a load: go to the line of one; t turns the sheet to all loads.")
         else:
             source = self.source.candidates
             await self.choose_by_effect(

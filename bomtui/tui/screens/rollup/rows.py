@@ -1,6 +1,5 @@
 """A view as rows of the sheet: plain data, no screen library."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -15,7 +14,7 @@ OTHER_TREE: dict[TreeKind, TreeKind] = {"modules": "subsystems", "subsystems": "
 
 VEHICLE_KEY = ""
 EMPTY_KEY = "\x1e"
-NO_VARIANT_YET = "No variant yet: add one to the proposal file, a table [variants.ID] with its modules."
+NO_VARIANT_YET = "No variant yet: v lists the variants, and a begins one there."
 NOTHING_YET: dict[TreeKind, str] = {
     "modules": "No modules in this variant yet: a adds one.",
     "subsystems": "No subsystems yet: a adds one.",
@@ -148,21 +147,3 @@ def detail_lines(details: Details, glyphs: Glyphs) -> list[tuple[str, str]]:
     if details.notes:
         lines += [("", ""), *((note, "quiet") for note in details.notes)]
     return lines
-
-
-def find(rows: Sequence[Row], word: str, start: str | None, step: int) -> str | None:
-    """Key of the next row whose name holds the word, whatever its case, going around; None if there is none.
-
-    Args:
-        rows: All rows, visible or not.
-        word: What is looked for.
-        start: Key of the row to start behind.
-        step: 1 forwards, -1 backwards.
-    """
-    wanted = word.casefold()
-    at = next((index for index, row in enumerate(rows) if row.key == start), 0)
-    for distance in range(1, len(rows) + 1):
-        row = rows[(at + step * distance) % len(rows)]
-        if wanted in row.cells[0].casefold():
-            return row.key
-    return None

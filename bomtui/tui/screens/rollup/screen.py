@@ -19,8 +19,8 @@ from bomtui.tui.screens.explain.screen import ExplainScreen
 from bomtui.tui.screens.findings.screen import FindingsScreen
 from bomtui.tui.screens.fitted import TALL_HEIGHT, WIDE_WIDTH
 from bomtui.tui.screens.rollup.adding import Adding
+from bomtui.tui.screens.rollup.editing import Editing
 from bomtui.tui.screens.rollup.frame import meter_lines, next_of, strip_lines, title_line
-from bomtui.tui.screens.rollup.keeping import Keeping
 from bomtui.tui.screens.rollup.parts_list_prompt import PartsListPrompt
 from bomtui.tui.screens.rollup.placing import Placing
 from bomtui.tui.screens.rollup.rows import (
@@ -30,13 +30,14 @@ from bomtui.tui.screens.rollup.rows import (
     TreeKind,
     build_tree,
     detail_lines,
-    find,
     key_of,
     sheet_columns,
     status_text,
 )
-from bomtui.tui.screens.rollup.save_as_prompt import SaveAsPrompt
 from bomtui.tui.screens.rollup.shaping import Shaping
+from bomtui.tui.screens.steps.keeping import Keeping
+from bomtui.tui.screens.steps.save_as_prompt import SaveAsPrompt
+from bomtui.tui.screens.steps.searching import Searching
 from bomtui.tui.screens.variants.screen import VariantsScreen
 from bomtui.tui.text import fit, wrap
 from bomtui.tui.user_commands import bindings
@@ -56,7 +57,7 @@ DETAILS_DELAY_S = 0.05
 """How long the cursor rests on a row before its details are built; holding a key down builds none."""
 
 
-class RollupScreen(Keeping, Adding, Shaping, Placing):
+class RollupScreen(Keeping[None], Searching[None], Adding, Shaping, Placing, Editing):
     """One variant of one proposal.
 
     Args:
@@ -64,7 +65,7 @@ class RollupScreen(Keeping, Adding, Shaping, Placing):
         glyphs: Signs of the screen.
     """
 
-    SCOPES = ("rollup", "sheet")
+    SCOPES = ("rollup", "keep", "find", "sheet")
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("rollup")]
     CSS_PATH = Path(__file__).with_name("rollup.tcss")
 
@@ -93,7 +94,6 @@ class RollupScreen(Keeping, Adding, Shaping, Placing):
         self._tree = Tree(())
         self._finding = 0
         self._has_visited_finding = False
-        self._word = ""
         self._message = COMPUTING
         self._wanted_address = ""
         self._message_key: str | None = None
@@ -221,6 +221,9 @@ class RollupScreen(Keeping, Adding, Shaping, Placing):
             self._sheet.reveal(VEHICLE_KEY)
         for part in ("#title", "#meters", "#strip"):
             self.query_one(part, Lines).rebuild()
+        row = self._sheet.cursor_row
+        # What is said of a step stays while the cursor goes to where the step was done.
+        self._message_key = row.key if row else None
         if is_first and self.source.remark:
             self.say(self.source.remark)
         if is_first:
@@ -250,8 +253,10 @@ class RollupScreen(Keeping, Adding, Shaping, Placing):
         self._refresh_row()
 
     @on(Sheet.Moved)
-    def _row_changed(self, message: Sheet.Moved) -> None:
-        if message.row.key != self._message_key:
+    def _row_changed(self) -> None:
+        # Where the cursor is now: a step may have moved it twice, and this tells of the first time.
+        row = self._sheet.cursor_row
+        if row is None or row.key != self._message_key:
             self._message = ""
         self._refresh_row()
 
@@ -349,11 +354,16 @@ class RollupScreen(Keeping, Adding, Shaping, Placing):
         self._go_to_finding(self._finding)
 
     def _go_to_finding(self, index: int) -> None:
-        """Go to the place of a finding, in whichever tree shows it."""
+        """Make a finding the current one and go to its place."""
         if self._view is None:
             return
         self._finding, self._has_visited_finding = index, True
-        finding = self._view.findings[index]
+        self._show_finding(self._view.findings[index])
+
+    def _show_finding(self, finding: Finding) -> None:
+        """Go to the place of a finding, in whichever tree shows it."""
+        if self._view is None:
+            return
         key = key_of(self._tree, finding.target)
         if key is None:
             other = OTHER_TREE[self._tree_kind]
@@ -375,11 +385,16 @@ class RollupScreen(Keeping, Adding, Shaping, Placing):
         if self._view is None:
             return
 
-        def chosen(index: int | None) -> None:
-            if index is not None:
-                self._go_to_finding(index)
+        def chosen(finding: Finding | None) -> None:
+            if finding is not None and self._view is not None:
+                wanted = (finding.rule, finding.place, finding.message)
+                known = [(own.rule, own.place, own.message) for own in self._view.findings]
+                if wanted in known:
+                    self._go_to_finding(known.index(wanted))
+                else:
+                    self._show_finding(finding)
 
-        screen = FindingsScreen(self._view.findings, self._view.checks, self._finding, self.glyphs)
+        screen = FindingsScreen(self.source, self._view, self._finding, self.glyphs)
         await self.app.push_screen(screen, chosen)
 
     async def action_variants(self) -> None:
@@ -391,7 +406,7 @@ class RollupScreen(Keeping, Adding, Shaping, Placing):
                 self.say(f"Computing variant {variant}.")
                 self.compute(variant)
 
-        await self.app.push_screen(VariantsScreen(self.source.variants(), self.variant, self.glyphs), chosen)
+        await self.app.push_screen(VariantsScreen(self.source, self.variant, self.glyphs), chosen)
 
     def action_write_parts_list(self) -> None:
         """Ask where the parts list goes, and write it."""
@@ -401,34 +416,6 @@ class RollupScreen(Keeping, Adding, Shaping, Placing):
     @on(PartsListPrompt.Done)
     def _say_done(self, message: PartsListPrompt.Done) -> None:
         self.say(message.sentence)
-
-    def action_find(self) -> None:
-        """Ask for a word and go to the next row with it."""
-
-        def answered(word: str) -> None:
-            self._word = word.strip() or self._word
-            self._find(1)
-
-        self.query_one("#find", PromptLine).ask("Find:", "", answered)
-
-    def action_find_next(self) -> None:
-        """Go to the next row with the word."""
-        self._find(1)
-
-    def action_find_previous(self) -> None:
-        """Go to the previous row with the word."""
-        self._find(-1)
-
-    def _find(self, step: int) -> None:
-        if not self._word:
-            self.say("Nothing to find yet: / asks for a word.")
-            return
-        row = self._sheet.cursor_row
-        key = find(self._tree.rows, self._word, row.key if row else None, step)
-        if key is None:
-            self.say(f"No line holds {self._word!r}.")
-        else:
-            self._sheet.reveal(key)
 
     def action_open_other(self) -> None:
         """Open another proposal."""

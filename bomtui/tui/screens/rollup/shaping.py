@@ -28,7 +28,7 @@ class Shaping(Work):
                 return
         edit = removal(line)
         if edit is None:
-            self.say(f"Nothing to remove here: {line.words} stays. Go to the line of what is to go.")
+            self.say("Nothing to remove here: go to the line of what is to go.")
             return
         await self.do(edit)
 
@@ -52,7 +52,7 @@ class Shaping(Work):
         line = self.line
         former = {"module": line.module, "device": line.ref, "load": line.load, "subsystem": line.subsystem}
         if line.kind not in former:
-            self.say(f"{line.words} has no id: module, device, load and subsystem have one.".capitalize())
+            self.say("This line has no id to change: module, device, load and subsystem have one.")
             return
 
         async def answered(new_id: str) -> None:
@@ -76,7 +76,7 @@ class Shaping(Work):
         """Ask for the id and the zone of a copy of the module."""
         line = self.line
         if not line.module:
-            self.say(f"c copies a module: {line.words} stands in none.")
+            self.say("c copies a module: go to its line, or to one in it.")
             return
         proposal = self.source.snapshot.proposal
         modules = proposal.variants[line.variant].modules
@@ -102,7 +102,7 @@ class Shaping(Work):
         """Choose another zone for the module by what that changes."""
         line = self.line
         if not line.module:
-            self.say(f"m moves a module to another zone: {line.words} stands in none.")
+            self.say("m moves a module to another zone: go to its line, or to one in it.")
             return
         source = self.source.candidates
         await self.choose_by_effect(
@@ -122,7 +122,7 @@ class Shaping(Work):
                 f"Which part for {line.words}?", "part", lambda: source.item_swaps(line.variant, line.module, line.part)
             )
         else:
-            self.say(f"s swaps the part of a device or item: {line.words} is neither.")
+            self.say("s swaps the part of a device or item: go to the line of one.")
 
 
 def removal(line: Line) -> Edit | None:

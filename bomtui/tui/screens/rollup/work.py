@@ -1,4 +1,4 @@
-"""What every part of the working screen counts on: the proposal, the line under the cursor, and how a step is done."""
+"""What every part of the working screen counts on: the proposal, what is shown, and the line under the cursor."""
 
 from collections.abc import Callable
 
@@ -6,18 +6,13 @@ from bomtui.edit.edit import Edit
 from bomtui.tui.candidates import Candidates, Subject
 from bomtui.tui.from_services.lines import Line, line_of
 from bomtui.tui.glyphs import Glyphs
-from bomtui.tui.outcomes import Outcome
-from bomtui.tui.screens.choice.screen import Choice, ChoiceScreen
-from bomtui.tui.screens.fitted import FittedScreen
+from bomtui.tui.screens.steps.steps import Steps
 from bomtui.tui.view import ProposalSource, RollupView
 from bomtui.tui.widgets.prompt_line import PromptLine
 
-GO_AHEAD = "go ahead"
-LEAVE_IT = "leave it"
 
-
-class Work(FittedScreen[None]):
-    """The working screen as its parts see it.
+class Work(Steps[None]):
+    """The working screen as its parts see it: one variant, and the line under the cursor.
 
     Args:
         source: The open proposal.
@@ -25,8 +20,7 @@ class Work(FittedScreen[None]):
     """
 
     def __init__(self, source: ProposalSource, glyphs: Glyphs) -> None:
-        super().__init__(glyphs)
-        self.source = source
+        super().__init__(source, glyphs)
         self.variant = source.variants()[0].id if source.variants() else ""
 
     @property
@@ -48,56 +42,6 @@ class Work(FittedScreen[None]):
     def view(self) -> RollupView | None:
         """What is shown; None while the first view is being computed."""
         raise NotImplementedError
-
-    def say(self, message: str, *, is_short: bool = False) -> None:
-        """Put a sentence into the status line."""
-        raise NotImplementedError
-
-    def show_newest(self, address: str = "") -> None:
-        """Compute and show the newest snapshot, with the cursor on the line with this address where it is shown."""
-        raise NotImplementedError
-
-    async def do(self, edit: Edit) -> None:
-        """Do an edit, ask where other things would go along with it, and say what became of it."""
-        await self.settle(self.source.do(edit))
-
-    async def settle(self, outcome: Outcome) -> None:
-        """Say what became of a step, show the newest figures, and ask where it goes ahead only with other things."""
-        self.say(outcome.message)
-        if outcome.state == "done":
-            self.show_newest(outcome.address)
-        if outcome.retry is None:
-            return
-        retry = outcome.retry
-
-        async def chosen(choice: str | None) -> None:
-            if choice == GO_AHEAD:
-                await self.settle(self.source.do(retry))
-            else:
-                self.say("Nothing was changed.")
-
-        await self.choose(
-            "Go ahead?",
-            [
-                Choice(LEAVE_IT, "leave it", "changes nothing"),
-                Choice(GO_AHEAD, "go ahead", f"{retry.label}; undo brings all of it back"),
-            ],
-            chosen,
-            sentences=(outcome.message,),
-        )
-
-    async def choose(
-        self,
-        question: str,
-        choices: list[Choice],
-        chosen: Callable[[str | None], object],
-        *,
-        sentences: tuple[str, ...] = (),
-        current: str = "",
-    ) -> None:
-        """Ask for one of a few; `chosen` gets its id, or None where the question is left."""
-        screen = ChoiceScreen(question, choices, self.glyphs, sentences=sentences, current=current)
-        await self.app.push_screen(screen, chosen)  # type: ignore[arg-type]
 
     def ask(self, question: str, answered: Callable[[str], object], value: str = "") -> None:
         """Ask for a text; `answered` may be a coroutine, and what is typed behind the answer waits for it."""

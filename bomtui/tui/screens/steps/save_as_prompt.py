@@ -4,9 +4,8 @@ from dataclasses import dataclass
 
 from textual.message import Message
 
-from bomtui.tui.screens.rollup.parts_list_prompt import YES
 from bomtui.tui.view import ProposalSource
-from bomtui.tui.widgets.prompt_line import PromptLine
+from bomtui.tui.widgets.prompt_line import YES, PromptLine
 
 
 class SaveAsPrompt(PromptLine):

@@ -1,10 +1,14 @@
 """Undoing, doing again, saving, and what a killed program left."""
 
+from typing import ClassVar
+
 from textual import on
+from textual.binding import BindingType
 
 from bomtui.tui.screens.choice.screen import Choice
-from bomtui.tui.screens.rollup.save_as_prompt import SaveAsPrompt
-from bomtui.tui.screens.rollup.work import LEAVE_IT, Work
+from bomtui.tui.screens.steps.save_as_prompt import SaveAsPrompt
+from bomtui.tui.screens.steps.steps import LEAVE_IT, Result, Steps
+from bomtui.tui.user_commands import bindings
 
 OVERWRITE = "overwrite"
 LOSE = "lose"
@@ -14,8 +18,10 @@ LATER = "later"
 DROP = "drop"
 
 
-class Keeping(Work):
-    """The part of the working screen that keeps the work."""
+class Keeping(Steps[Result]):
+    """The part of a screen that keeps the work."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("keep")]
 
     async def action_undo(self) -> None:
         """Take back the last step."""
@@ -64,10 +70,6 @@ class Keeping(Work):
     def _saved_as(self, message: SaveAsPrompt.Done) -> None:
         self.say(message.sentence)
         self.show_heading()
-
-    def show_heading(self) -> None:
-        """Draw the title line anew: the saved state may have changed."""
-        raise NotImplementedError
 
     async def ask_about_offer(self) -> None:
         """Ask what becomes of steps that a killed program left for other contents of the files."""

@@ -1,0 +1,1 @@
+"""All that belongs to the vehicle."""

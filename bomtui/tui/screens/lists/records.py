@@ -1,0 +1,84 @@
+"""Which edits add, remove and rename a record of each of the vehicle's lists."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from bomtui.edit.edit import Edit
+from bomtui.edit.edits.assumption import RemoveAssumption, RenameAssumption
+from bomtui.edit.edits.habit import DropHabit
+from bomtui.edit.edits.vehicle import (
+    AddMode,
+    AddSubsystem,
+    AddZone,
+    RemoveMode,
+    RemovePair,
+    RemoveSubsystem,
+    RemoveZone,
+    RenameMode,
+    RenamePair,
+    RenameSubsystem,
+    RenameZone,
+)
+
+PAIRS = "pairs"
+ASSUMPTIONS = "assumptions"
+HABITS = "settings.drives"
+
+
+@dataclass(frozen=True, slots=True)
+class RecordEdits:
+    """How the records of one list are changed.
+
+    Attributes:
+        word: What a record is.
+        add: Adds one by its id alone; None where more must be said first.
+        remove: Removes one.
+        rename: Gives one another id.
+    """
+
+    word: str
+    add: Callable[[str], Edit] | None
+    remove: Callable[[str], Edit]
+    rename: Callable[[str, str], Edit]
+
+
+RECORDS: Mapping[str, RecordEdits] = {
+    "zones": RecordEdits(
+        "zone",
+        lambda key: AddZone(zone_id=key),
+        lambda key: RemoveZone(zone_id=key),
+        lambda key, new: RenameZone(zone_id=key, new_id=new),
+    ),
+    "modes": RecordEdits(
+        "mode",
+        lambda key: AddMode(mode_id=key),
+        lambda key: RemoveMode(mode_id=key),
+        lambda key, new: RenameMode(mode_id=key, new_id=new),
+    ),
+    "subsystems": RecordEdits(
+        "subsystem",
+        lambda key: AddSubsystem(subsystem_id=key),
+        lambda key: RemoveSubsystem(subsystem_id=key),
+        lambda key, new: RenameSubsystem(subsystem_id=key, new_id=new),
+    ),
+    PAIRS: RecordEdits(
+        "pair",
+        None,
+        lambda key: RemovePair(pair_id=key),
+        lambda key, new: RenamePair(pair_id=key, new_id=new),
+    ),
+    ASSUMPTIONS: RecordEdits(
+        "assumption",
+        None,
+        lambda key: RemoveAssumption(assumption_id=key),
+        lambda key, new: RenameAssumption(assumption_id=key, new_id=new),
+    ),
+}
+
+
+def removal(place: str) -> Edit | None:
+    """Return the edit that removes the record at a place; None where it is not removed by itself."""
+    table, _, key = place.rpartition(".")
+    if table == HABITS:
+        return DropHabit(drive=key)
+    return RECORDS[table].remove(key) if table in RECORDS else None

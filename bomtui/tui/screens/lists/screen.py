@@ -1,0 +1,141 @@
+"""All that belongs to the vehicle: its lists, what the customer asks, what is assumed, and the settings."""
+
+from typing import ClassVar
+
+from textual.binding import BindingType
+
+from bomtui.edit.edits.assumption import AddAssumption
+from bomtui.edit.edits.vehicle import AddPair
+from bomtui.model.vehicle import Pair
+from bomtui.tui.field_view import FieldLine
+from bomtui.tui.glyphs import Glyphs
+from bomtui.tui.outcomes import Outcome
+from bomtui.tui.screens.choice.screen import Choice
+from bomtui.tui.screens.fields.editing import FieldEditing
+from bomtui.tui.screens.lists.records import ASSUMPTIONS, HABITS, PAIRS, RECORDS, RecordEdits, removal
+from bomtui.tui.user_commands import bindings
+from bomtui.tui.view import ProposalSource
+
+NOTHING_ADDED = f"Records are added to {', '.join(RECORDS)}: go to one of these first."
+
+
+class ListsScreen(FieldEditing):
+    """The lists of the vehicle, each record with its fields.
+
+    Args:
+        source: The open proposal.
+        variant: Id of the variant that is shown.
+        glyphs: Signs of the screen.
+    """
+
+    SCOPES = ("lists", "keep", "find", "sheet")
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("lists")]
+
+    def __init__(self, source: ProposalSource, variant: str, glyphs: Glyphs) -> None:
+        super().__init__(source, variant, "", glyphs)
+
+    def row_sentence(self) -> str:
+        """What the field under the cursor says of itself, and what can be done with a record or list."""
+        line = self.line
+        if line is None or line.kind not in {"record", "table"}:
+            return super().row_sentence()
+        table = line.place.partition(".")[0]
+        if line.kind == "record" and table in RECORDS:
+            word = RECORDS[table].word
+            return f"{word} {line.title}: right opens it, r renames it, delete removes it, a adds another one."
+        if line.place.startswith(f"{HABITS}."):
+            return (
+                "What a load of this drive code takes: the trade's habit until a field is set; delete goes back to it."
+            )
+        if table in RECORDS:
+            return f"{len(line.children)} in this list: right opens it, a adds one."
+        return "Right opens it."
+
+    @property
+    def _list(self) -> tuple[str, RecordEdits | None]:
+        """The list that the cursor is in, and how its records are changed; None for no such list."""
+        line = self.line
+        table = "" if line is None else line.place.partition(".")[0]
+        return table, RECORDS.get(table)
+
+    async def action_add(self) -> None:
+        """Ask for an id, and for what a record cannot be without, and add it to the list under the cursor."""
+        table, edits = self._list
+        if edits is None:
+            self.say(NOTHING_ADDED)
+        elif edits.add is not None:
+            add = edits.add
+            await self.ask_until_taken(
+                f"Id of the new {edits.word}:", "", lambda key: self._opened(self.source.do(add(key.strip())))
+            )
+        elif table == PAIRS:
+            self.ask("Id of the new pair:", "", self._ask_primary)
+        elif table == ASSUMPTIONS:
+            self.ask("Id of the new assumption:", "", self._ask_assumption)
+
+    def _opened(self, outcome: Outcome) -> Outcome:
+        """The outcome, with the record that it is about opened once it is shown."""
+        if outcome.state == "done":
+            self.call_later(self.sheet.open_rows, [outcome.place])
+        return outcome
+
+    async def _ask_assumption(self, key: str) -> None:
+        await self.ask_until_taken(
+            "What is assumed:",
+            "",
+            lambda text: self._opened(self.source.do(AddAssumption(assumption_id=key.strip(), text=text))),
+        )
+
+    async def _ask_primary(self, key: str) -> None:
+        async def chosen(primary: str | None) -> None:
+            if primary is not None:
+                await self._ask_stand_in(key, primary)
+
+        await self.choose("Load that may fail:", self._loads(""), chosen)
+
+    async def _ask_stand_in(self, key: str, primary: str) -> None:
+        async def chosen(stand_in: str | None) -> None:
+            if stand_in is None:
+                return
+            edit = AddPair(pair_id=key.strip(), pair=Pair(primary=primary, stand_in=stand_in))
+            outcome = self._opened(self.source.do(edit))
+            await self.settle(outcome)
+            if outcome.state == "refused":
+                # The id is there to be corrected; the loads are asked for again.
+                self.ask("Id of the new pair:", key, self._ask_primary)
+
+        await self.choose(f"Load that takes over from {primary}:", self._loads(primary), chosen)
+
+    def _loads(self, but: str) -> list[Choice]:
+        loads = self.source.snapshot.proposal.loads
+        return [Choice(key, key, load.name) for key, load in loads.items() if key != but]
+
+    @property
+    def _record(self) -> FieldLine | None:
+        """The record that the cursor is on or in; None where it is in none."""
+        line = self.line
+        while line is not None and line.kind != "record":
+            line = self._lines.get(line.place.rpartition(".")[0])
+        return line
+
+    async def action_rename(self) -> None:
+        """Ask for another id of the record under the cursor; what names it follows."""
+        record, (_, edits) = self._record, self._list
+        if record is None or edits is None:
+            self.say(f"Only a record of {', '.join(RECORDS)} has an id of its own: go to one first.")
+            return
+        old, rename, was_inside = record.title, edits.rename, self.line is not record
+
+        def attempt(new: str) -> Outcome:
+            outcome = self.source.do(rename(old, new.strip()))
+            return self._opened(outcome) if was_inside else outcome
+
+        await self.ask_until_taken(f"New id of {edits.word} {old}:", old, attempt)
+
+    async def clear(self, line: FieldLine) -> None:
+        """Clear a field, or remove a record."""
+        edit = removal(line.place) if line.kind == "record" else None
+        if edit is None:
+            await super().clear(line)
+        else:
+            await self.do(edit)

@@ -1,0 +1,1 @@
+"""What the screens share on which the proposal is changed."""

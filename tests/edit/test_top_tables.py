@@ -1,0 +1,80 @@
+"""Edits of assumptions, own habits, ids of pairs, and variants without modules."""
+
+import datetime
+
+from bomtui.edit.edits.assumption import AddAssumption, RemoveAssumption, RenameAssumption
+from bomtui.edit.edits.field import SetField
+from bomtui.edit.edits.finding import AcceptFinding
+from bomtui.edit.edits.habit import DropHabit
+from bomtui.edit.edits.variant import AddVariant
+from bomtui.edit.edits.vehicle import RenamePair
+from bomtui.model.proposal import Assumption
+from bomtui.model.settings import DRIVE_HABITS
+from bomtui.model.variant import Variant
+from tests.edit.small import done, refused, small
+
+
+def test_an_assumption_is_added_renamed_and_removed() -> None:
+    """It begins open with its text, keeps all of it under another id, and goes alone."""
+    added = done(AddAssumption(assumption_id="A1", text="the alternator is cold"), small())
+    assert added.proposal.assumptions == {"A1": Assumption(text="the alternator is cold", status="open")}
+    renamed = done(RenameAssumption(assumption_id="A1", new_id="A7"), added)
+    assert renamed.proposal.assumptions == {"A7": Assumption(text="the alternator is cold")}
+    assert done(RemoveAssumption(assumption_id="A7"), renamed).proposal == small().proposal
+
+
+def test_an_assumption_without_words_or_with_a_taken_id_is_refused() -> None:
+    """What is assumed must be said, and ids differ in more than capitals."""
+    added = done(AddAssumption(assumption_id="A1", text="x"), small())
+    assert "its text is missing" in refused(AddAssumption(assumption_id="A2", text="  "), added).sentence
+    assert "A1 already" in refused(AddAssumption(assumption_id="a1", text="y"), added).sentence
+    assert "no assumption 'A3'" in refused(RemoveAssumption(assumption_id="A3"), added).sentence
+
+
+def test_an_assumption_goes_with_what_was_accepted_for_it_only_when_agreed() -> None:
+    """An acceptance at an assumption is named before it goes, and follows a new id."""
+    start = done(AddAssumption(assumption_id="A1", text="x"), small())
+    accept = AcceptFinding(
+        variant="one",
+        rule="data.missing",
+        place="assumptions.A1",
+        reason="asked",
+        by="M. Example",
+        date=datetime.date(2026, 3, 1),
+        measured="",
+        limit="",
+    )
+    start = done(accept, start)
+    assert refused(RemoveAssumption(assumption_id="A1"), start).takes == ("variants.one.accepted.A05",)
+    renamed = done(RenameAssumption(assumption_id="A1", new_id="A9"), start)
+    assert renamed.proposal.variants["one"].accepted["A05"].place == "assumptions.A9"
+    gone = done(RemoveAssumption(assumption_id="A1", take_along=True), start).proposal
+    assert "A05" not in gone.variants["one"].accepted
+    assert gone.assumptions == {}
+
+
+def test_a_renamed_pair_keeps_what_was_accepted_for_it() -> None:
+    """A finding at a pair stands at its id, and follows it."""
+    after = done(RenamePair(pair_id="P1", new_id="BRAKE"), small()).proposal
+    assert list(after.pairs) == ["BRAKE"]
+    assert after.variants["one"].accepted["A03"].place == "BRAKE"
+    assert "no pair" in refused(RenamePair(pair_id="P9", new_id="X"), small()).sentence
+
+
+def test_a_dropped_habit_counts_as_the_trade_does() -> None:
+    """The proposal's own habit of a drive code goes as a whole; one that it does not have cannot go."""
+    own = done(SetField(place="settings.drives.HB2.wires", value=7), small())
+    assert own.proposal.settings.habit("HB2").wires == 7
+    dropped = done(DropHabit(drive="HB2"), own)
+    assert dropped.proposal == small().proposal
+    assert dropped.proposal.settings.habit("HB2") == DRIVE_HABITS["HB2"]
+    assert "no own habit" in refused(DropHabit(drive="HB2"), small()).sentence
+
+
+def test_a_variant_begins_without_modules() -> None:
+    """An added variant serves nothing, whether others are there or not; its id must be free."""
+    start = small()
+    after = done(AddVariant(new_id="three", name="third"), start).proposal
+    assert after.variants["three"] == Variant(name="third")
+    assert after.variants["one"] is start.proposal.variants["one"]
+    assert "two already" in refused(AddVariant(new_id="TWO"), start).sentence
