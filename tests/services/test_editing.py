@@ -9,6 +9,7 @@ from bomtui.edit.edit import Refusal
 from bomtui.edit.edits.device import AddDevice
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.item import SetQuantity
+from bomtui.model.ids import natural_key
 from bomtui.model.variant import Amount
 from bomtui.services.editing import accepted, field_note, field_text, lawful_ids, typed, with_parts
 from bomtui.services.errors import UnknownNameError
@@ -157,7 +158,7 @@ def test_ids_that_a_field_may_name_are_those_around_it(session: Session) -> None
     device = "variants.one.modules.REAR.devices.U3"
     assert lawful_ids(snapshot, f"{device}.commanded_by") == ("Q1", "U1", "U2", "U3", "U4")
     assert lawful_ids(snapshot, f"{device}.supply.vio") == ("battery", "V5")
-    assert lawful_ids(snapshot, f"{device}.part") == tuple(sorted(snapshot.parts))
+    assert lawful_ids(snapshot, f"{device}.part") == tuple(sorted(snapshot.parts, key=natural_key))
     for place in ("loads.L1.wings", "variants.one.modules.FRONT.devices.U1.commanded_by"):
         with pytest.raises(UnknownNameError):
             lawful_ids(snapshot, place)
