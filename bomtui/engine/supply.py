@@ -224,17 +224,17 @@ def supply_tree(calc: Gate, plan: SupplyPlan, battery_v: Value) -> SupplyTree:
 
 def own_current(calc: Gate, part: Part, need: SupplyNeed, dominant_ratio: float, *, worst: bool) -> Value:
     """Return the current of a supply input itself: of a bus driver its mean, at the worst corner its larger state."""
-    idle = need.idle_current_a
-    if idle is None and not drives_bus(part):
+    if need.idle_current_a is None and not drives_bus(part):
         return need.current_a.upper if worst else need.current_a.middle
-    # A bus driver has two currents; with one of them missing its mean is not known, and the other is a lower bound.
     if worst:
-        return calc.largest(("active", "idle"), (need.current_a.upper, None if idle is None else idle.upper))
-    if idle is None:
+        idle_a = None if need.idle_current_a is None else need.idle_current_a.upper
+        return calc.largest(("active", "idle"), (need.current_a.upper, idle_a))
+    if need.idle_current_a is None:
+        # A bus driver has two currents; with one of them missing its mean is not known.
         return None
     return calc(
         bus_driver_current_a,
-        idle_current_a=idle.middle,
+        idle_current_a=need.idle_current_a.middle,
         active_current_a=need.current_a.middle,
         dominant_ratio=dominant_ratio,
     )

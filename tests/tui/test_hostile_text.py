@@ -183,6 +183,7 @@ async def test_findings_explanation_variants_and_errors_show_it_as_text(payload:
         check_plain(app, payload)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("payload", TOGETHER.values(), ids=list(TOGETHER))
 async def test_candidates_and_what_is_asked_about_them_show_it_as_text(payload: str) -> None:
     """Need, list, reasons, findings, remark and the question about a rejected one: nothing acts, hides or breaks."""
@@ -208,6 +209,7 @@ async def test_candidates_and_what_is_asked_about_them_show_it_as_text(payload: 
         check_plain(app, payload)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("payload", TOGETHER.values(), ids=list(TOGETHER))
 async def test_fields_lists_and_what_is_typed_over_show_it_as_text(payload: str) -> None:
     """Rows, their sentences, the line to type over, choices and refusals are plain on the screens that edit."""
@@ -236,6 +238,7 @@ async def test_fields_lists_and_what_is_typed_over_show_it_as_text(payload: str)
         check_plain(app, payload)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("payload", ["\x1b]0;OWNED\x07", "\u202ex", "[/]", "[@click=app.quit]X[/]"])
 async def test_names_from_the_file_in_questions_and_choices_are_plain(payload: str) -> None:
     """Zones, subsystems and parts are named in choices as text, and so is what somebody typed in the sentence."""
@@ -262,6 +265,7 @@ async def test_names_from_the_file_in_questions_and_choices_are_plain(payload: s
         check_plain(app, "A voltage")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("payload", TOGETHER.values(), ids=list(TOGETHER))
 async def test_a_lapsed_acceptance_shows_it_as_text(payload: str) -> None:
     """Who accepted what and why is written by people too."""

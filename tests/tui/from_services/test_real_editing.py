@@ -30,6 +30,9 @@ from tests.tui.driving import (
 )
 from tests.tui.from_services.real import SWEEPER, workplace
 
+# Whole screens driven key by key: together they take more than a minute.
+pytestmark = pytest.mark.slow
+
 LAMP = "L11"
 """A load of level B on ZREA.U6, whose part is capable of level A."""
 

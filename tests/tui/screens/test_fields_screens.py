@@ -27,6 +27,9 @@ from tests.tui.driving import (
 )
 from tests.tui.fake import FINDINGS, FakeProposal, FakeWorkplace, fake_workplace, rollup_view
 
+# Whole screens driven key by key: together they take more than a minute.
+pytestmark = pytest.mark.slow
+
 SIZES = pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x24", "120x40"])
 REFUSED = Outcome("refused", "rated power of L24: expected a power (W), found 55 V.")
 TO_THE_LOAD = ("slash", *"L24", "enter")

@@ -16,6 +16,9 @@ from tests.tui.driving import SMALL, app_with, check_comes_true, check_seen, che
 from tests.tui.fake import FakeProposal, FakeWorkplace, rollup_view
 from tests.tui.screens.test_options_screen import small_proposal
 
+# Whole screens driven key by key: together they take more than a minute.
+pytestmark = pytest.mark.slow
+
 
 def fakes() -> tuple[BomtuiApp, FakeProposal]:
     """The app over the small proposal."""
