@@ -253,7 +253,9 @@ async def test_a_finding_is_accepted_and_lapses_with_its_numbers(app: BomtuiApp)
         go(app, f"loads.{LAMP}.safety")
         await pilot.press("e", "down", "enter", "escape", "l")
         assert proposal_of(app).loads[LAMP].safety == "C"
-        await check_seen(pilot, "error, lapsed")
+        await check_comes_true(
+            pilot, lambda: any(row.word == "error, lapsed" for row in sheet_of(app).rows), "it is open again"
+        )
         go(app, next(row.key for row in sheet_of(app).rows if row.word == "error, lapsed"))
         pane = app.screen.query_one("#finding", TextPane)
         await check_comes_true(
