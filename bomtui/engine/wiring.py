@@ -87,7 +87,7 @@ def _load_wiring(
     habit = settings.habit(load.drive)
     wires = wires_of(load, habit)
     if load.wire_count is None:
-        wires = calc.given(wires, f"wires that drive code {load.drive} asks for {load.contacts} contacts")
+        wires = calc.given(wires, "wires that its drive code asks for its contacts")
     ways = habit.ways + habit.ways_per_contact * load.contacts
     points = settings.counting.power_header_ways if powered else ways
     return LoadWiring(

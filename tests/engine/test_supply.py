@@ -148,3 +148,6 @@ def test_worst_corner_of_a_bus_driver_is_its_larger_state() -> None:
     worst = own_current(PLAIN, resting, unknown, 0.5, worst=True)
     assert isinstance(worst, Range)
     assert worst.low == pytest.approx(0.1)
+    silent = own_current(PLAIN, sending, SupplyNeed(current_a=high), 0.5, worst=True)
+    assert isinstance(silent, Range)
+    assert (silent.low, silent.unknown) == (0.1, frozenset({"idle"}))

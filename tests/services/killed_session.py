@@ -31,7 +31,8 @@ def act(rng: random.Random, session: Session) -> str:
         return f"undo {session.undo()}"
     if chance < 0.37:
         return f"redo {session.redo()}"
-    edit = random_edit(rng, session.snapshot, KINDS)
+    # Its own chance, so that what is saved and undone does not follow from how edits are made.
+    edit = random_edit(random.Random(rng.random()), session.snapshot, KINDS)
     refusal = session.do(edit, continues=rng.random() < 0.2)
     return f"{'refused' if refusal else 'do'} {edit.label}"
 
