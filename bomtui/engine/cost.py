@@ -41,7 +41,7 @@ class ModuleShare:
 
     parts: dict[str, Decimal]
     elements: dict[str, Decimal]
-    missing: dict[str, int]
+    missing: Mapping[str, int]
     amounts: ModuleQuantities
 
 
@@ -73,7 +73,7 @@ class CostMemo:
     unserved: Unserved
     needs: Mapping[str, Need]
     splits: Mapping[str, Split]
-    shares: Mapping[str, ModuleShare]
+    missing: Mapping[str, int]
     result: CostRollup
 
 
@@ -98,16 +98,11 @@ def cost_rollup(
     former = previous if previous is not None and _same_terms(previous, proposal, parts) else None
     if former is not None and former.unserved == unserved and former.quantities == quantities:
         return CostMemo(
-            proposal, parts, quantities, unserved, former.needs, former.splits, former.shares, former.result
+            proposal, parts, quantities, unserved, former.needs, former.splits, former.missing, former.result
         )
     needs = _needs(quantities)
     lines = _lines(calc, proposal, parts, needs, former)
     missing: dict[str, int] = {}
-    shares = {module: ModuleShare({}, {}, missing, amounts) for module, amounts in quantities.items()}
-    for line in lines:
-        if line.line_price is not None:
-            for module, share in line.per_module.items():
-                shares[module].parts[line.part] = share
     elements: dict[str, Total] = {}
     splits: dict[str, Split] = {}
     average = {module: amounts.average for module, amounts in quantities.items()}
@@ -121,17 +116,17 @@ def cost_rollup(
         if kept is None or kept.amount != total.amount or kept.by != by:
             kept = Split(total.amount, by, calc.split(total.amount, by, f"{name} by module"))
         splits[name] = kept
-        for module, share in kept.shares.items():
-            shares[module].elements[name] = share
+    kept_modules = {} if former is None else former.result.modules
+    touched = _touched(former, quantities, lines, splits, missing)
     modules = {
-        module: former.result.modules[module]
-        if former is not None and former.shares.get(module) == share
-        else _module_cost(calc, proposal, parts, module, share)
-        for module, share in shares.items()
+        module: _module_cost(calc, proposal, parts, module, _share(module, lines, splits, missing, amounts))
+        if module in touched
+        else kept_modules[module]
+        for module, amounts in quantities.items()
     }
     others = _lean_and_full(calc, proposal, lines, quantities, unserved)
     result = _summed(calc, lines, elements, modules, others)
-    return CostMemo(proposal, parts, quantities, unserved, needs, splits, shares, result)
+    return CostMemo(proposal, parts, quantities, unserved, needs, splits, missing, result)
 
 
 def _same_terms(previous: CostMemo, proposal: Proposal, parts: Mapping[str, Part]) -> bool:
@@ -142,6 +137,44 @@ def _same_terms(previous: CostMemo, proposal: Proposal, parts: Mapping[str, Part
         and previous.proposal.vehicle is proposal.vehicle
         and previous.proposal.proposal is proposal.proposal
     )
+
+
+def _touched(
+    former: CostMemo | None,
+    quantities: Mapping[str, ModuleQuantities],
+    lines: tuple[PartLine, ...],
+    splits: Mapping[str, Split],
+    missing: Mapping[str, int],
+) -> set[str]:
+    """Return the modules of whose cost anything is not as it was."""
+    if former is None or former.missing != missing:
+        return set(quantities)
+    touched = {module for module, amounts in quantities.items() if former.quantities.get(module) != amounts}
+    former_lines = {line.part: line for line in former.result.lines}
+    for line in lines:
+        then = former_lines.get(line.part)
+        if then is not line:
+            touched |= _unequal(line.per_module, {} if then is None else then.per_module)
+    for name, split in splits.items():
+        if former.splits[name] is not split:
+            touched |= _unequal(split.shares, former.splits[name].shares)
+    return touched
+
+
+def _unequal(now: Mapping[str, Decimal], then: Mapping[str, Decimal]) -> set[str]:
+    return {module for module in now.keys() | then.keys() if now.get(module) != then.get(module)}
+
+
+def _share(
+    module: str,
+    lines: tuple[PartLine, ...],
+    splits: Mapping[str, Split],
+    missing: Mapping[str, int],
+    amounts: ModuleQuantities,
+) -> ModuleShare:
+    # Of a part without a price nothing is shared out.
+    parts = {line.part: line.per_module[module] for line in lines if module in line.per_module}
+    return ModuleShare(parts, {name: split.shares[module] for name, split in splits.items()}, missing, amounts)
 
 
 def _with_unserved(name: str, total: Total, unserved: int) -> Total:
