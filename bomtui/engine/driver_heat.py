@@ -16,7 +16,6 @@ from bomtui.engine.heat import (
     resistive_switching_w,
 )
 from bomtui.engine.serving import Served
-from bomtui.model.base import Base
 from bomtui.model.bound import Value
 from bomtui.model.load import Load
 from bomtui.model.part import DRIVER_KINDS, Part
@@ -34,26 +33,6 @@ Heat = tuple[Value, Value, bool]
 """Heat [W] and junction [degC] of a device in one mode and corner, and whether there is no balance of the two."""
 
 
-class Carried(Base, frozen=True, kw_only=False):
-    """A load as one driver carries it.
-
-    Attributes:
-        row: Row of the load in the module's columns.
-        load_id: Its id.
-        load: The load.
-        paths: Channels or bridge paths of the device that carry its current at one time; half a path where the other
-            half
-            lies in another device.
-        parallel: Equal shares into which its current is split.
-    """
-
-    row: int
-    load_id: str
-    load: Load
-    paths: float
-    parallel: float
-
-
 Edges = tuple[list[Value], list[Value]]
 Law = Callable[..., float] | None
 """A formula of switching loss; None where the heat is not known."""
@@ -67,11 +46,12 @@ class DriverColumns:
         refs: References of the devices.
         parts: Their parts.
         ends: For each device, the row behind its last load.
-        carried: The loads.
+        loads: The loads.
         keys: Their ids.
         rows: Their rows in the module's columns.
-        paths: Paths per load.
-        parallel: Shares per load.
+        paths: Channels or bridge paths of the device that carry the current of each load at one time; half a path
+            where the other half lies in another device.
+        parallel: Equal shares into which its current is split.
         typ_ohm: Resistance by which each load heats its device, typical.
         max_ohm: The same, largest.
         pulsed: Rows of the loads that have a PWM duty, with the number of their device and their switching law.
@@ -84,7 +64,7 @@ class DriverColumns:
     refs: list[str]
     parts: list[Part]
     ends: list[int]
-    carried: list[Carried]
+    loads: list[Load]
     keys: list[str]
     rows: list[int]
     paths: list[Value]
@@ -182,7 +162,7 @@ def driver_columns(
         for ref, device in module.devices.items()
         if (part := parts.get(device.part)) is not None and part.kind in DRIVER_KINDS
     }
-    by_device: dict[str, list[Carried]] = {}
+    by_device: dict[str, list[tuple[int, str, Load, float, float]]] = {}
     for own in served:
         if own.stage:
             continue
@@ -192,17 +172,19 @@ def driver_columns(
             part = drivers.get(ref)
             if part is not None:
                 share = _share(part, settings.habit(load.drive), own.joined, count, len(own.channels))
-                by_device.setdefault(ref, []).append(Carried(row, load_id, load, *share))
+                by_device.setdefault(ref, []).append((row, load_id, load, *share))
     refs = list(by_device)
     chosen = [drivers[ref] for ref in refs]
-    flat = [carried for ref in refs for carried in by_device[ref]]
+    carried = [own for ref in refs for own in by_device[ref]]
     ends: list[int] = []
     for ref in refs:
         ends.append((ends[-1] if ends else 0) + len(by_device[ref]))
     numbers = [number for number, ref in enumerate(refs) for _ in by_device[ref]]
-    keys = [carried.load_id for carried in flat]
-    paths = _given(calc, [carried.paths for carried in flat], "paths that conduct")
-    parallel = _given(calc, [carried.parallel for carried in flat], "channels in parallel")
+    rows = [row for row, _, _, _, _ in carried]
+    keys = [load_id for _, load_id, _, _, _ in carried]
+    placed = [load for _, _, load, _, _ in carried]
+    paths = _given(calc, [conducting for _, _, _, conducting, _ in carried], "paths that conduct")
+    parallel = _given(calc, [alike for _, _, _, _, alike in carried], "channels in parallel")
 
     def ohms(per_part: list[Value]) -> list[Value]:
         per_load = [per_part[number] for number in numbers]
@@ -212,17 +194,17 @@ def driver_columns(
         refs=refs,
         parts=chosen,
         ends=ends,
-        carried=flat,
+        loads=placed,
         keys=keys,
-        rows=[carried.row for carried in flat],
+        rows=rows,
         paths=paths,
         parallel=parallel,
         typ_ohm=ohms([part.rds_on_ohm.middle for part in chosen]),
         max_ohm=ohms([part.rds_on_ohm.upper for part in chosen]),
         pulsed=[
-            (row, numbers[row], _law(carried.load, chosen[numbers[row]]))
-            for row, carried in enumerate(flat)
-            if carried.load.pwm_duty_ratio
+            (row, numbers[row], _law(load, chosen[numbers[row]]))
+            for row, load in enumerate(placed)
+            if load.pwm_duty_ratio
         ],
         theta=[part.theta_ja_k_per_w for part in chosen],
         slope=calc.each(resistance_slope_per_k, refs, hot_ratio=[part.hot_rds_on_ratio for part in chosen]),
@@ -244,7 +226,7 @@ def heat_mode(columns: DriverColumns, mode: str, ratios: Sequence[Value]) -> Hea
         mode: Id of the mode.
         ratios: Share of the mode by which the square of the current counts, per row of the module's loads.
     """
-    under_pwm = [own for own in columns.pulsed if _is_switched(columns.carried[own[0]].load, mode)]
+    under_pwm = [own for own in columns.pulsed if _is_switched(columns.loads[own[0]], mode)]
     places_of: dict[Law, list[int]] = {}
     end_of: dict[int, int] = {}
     for place, (_, number, law) in enumerate(under_pwm):
@@ -265,7 +247,7 @@ def _switched(
     columns: DriverColumns, mode: str, law: Law, under_pwm: Sequence[tuple[int, int, Law]], places: list[int]
 ) -> Switched:
     rows = [under_pwm[place][0] for place in places]
-    loads = [columns.carried[row].load for row in rows]
+    loads = [columns.loads[row] for row in rows]
     return Switched(
         law=law,
         keys=[columns.keys[row] for row in rows],

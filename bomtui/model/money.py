@@ -151,19 +151,17 @@ class Proportion:
             return {key: -share for key, share in self.largest_remainder(-total, digits).items()}
         scaled = total.scaleb(digits)
         units = int(scaled)
-        shares: dict[str, int] = {}
-        order: list[tuple[int, str]] = []
-        for key, weight in self._whole.items():
-            shares[key], rest = divmod(units * weight, self._whole_sum)
-            order.append((-rest, key))
-        order.sort()
-        for _, key in order[: units - sum(shares.values())]:
-            shares[key] += 1
-        unit = _unit(digits)
-        result = {key: share * unit for key, share in shares.items()}
-        if units != scaled:
-            first = next(key for _, key in order if self._whole[key])
-            result[first] += total - units * unit
+        whole_sum, unit = self._whole_sum, _unit(digits)
+        parts = [divmod(units * weight, whole_sum) for weight in self._whole.values()]
+        result = {key: share * unit for key, (share, _) in zip(self._whole, parts, strict=True)}
+        left = units - sum([share for share, _ in parts])
+        if left or units != scaled:
+            order = sorted([(-rest, key) for key, (_, rest) in zip(self._whole, parts, strict=True)])
+            for _, key in order[:left]:
+                result[key] += unit
+            if units != scaled:
+                first = next(key for _, key in order if self._whole[key])
+                result[first] += total - units * unit
         return result
 
 
