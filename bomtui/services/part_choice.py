@@ -43,6 +43,7 @@ from bomtui.services.fit_reasons import (
     reason,
     state_of,
 )
+from bomtui.services.part_words import kind_words
 from bomtui.services.places import new_devices_in
 from bomtui.services.present import money_text
 from bomtui.services.rollup import Computed
@@ -221,7 +222,7 @@ def device_choices(
         )
         device = str(Address(module_id, ref))
         found.append(_choice(computed, key, part, _quantity(computed, key) + 1, reasons, edit, device))
-    need = Need(f"a new {kind} in {module_id}", (), (), (kind,))
+    need = Need(f"a new {kind_words(kind)} in {module_id}", (), (), (kind,))
     before = basis_of(computed, known)
     return PartChoices(need, module_id, _judged(_ranked(found), before, module_id), before)
 
@@ -263,7 +264,7 @@ def item_choices(
             edit = SetQuantity(**where, part=key, quantity=more)
         reasons = part_reasons(key, part, snapshot.proposal, offered)
         found.append(_choice(computed, key, part, _quantity(computed, key) + quantity, reasons, edit, ""))
-    need = Need(f"a {kind} counted in {module_id}", (), (), (kind,))
+    need = Need(f"a {kind_words(kind)} counted in {module_id}", (), (), (kind,))
     return PartChoices(need, module_id, _ranked(found), basis_of(computed, known))
 
 

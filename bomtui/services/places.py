@@ -42,7 +42,7 @@ class PlaceOption:
 
     Attributes:
         state: Whether it fits.
-        words: Where, for people: `ZREA.U6.3`, `ZREA.U9.1 and ZREA.U9.2 of a new hs24-4x22`.
+        words: Where, for people: `ZREA.U6.3`, `a new hs24-4x22 as ZREA.U9.1 and ZREA.U9.2`.
         place: Address of the device, or of the module where no device is needed; empty for a rejected new part.
         on: Channels, or the module, that the load would be placed on; empty where there are not enough.
         module: Module; empty for a rejected new part, which no module makes better.
@@ -331,7 +331,7 @@ class _Search:
 def _words(chosen: _Chosen, on: tuple[str, ...], shares: int) -> str:
     where = " and ".join(on) if on else " and ".join(str(Address(chosen.module, ref)) for ref in chosen.refs)
     where += " in parallel" if shares > 1 else ""
-    return f"{where} of a new {chosen.part}" if chosen.new else f"{where} ({chosen.part})"
+    return f"a new {chosen.part} as {where}" if chosen.new else f"{where} ({chosen.part})"
 
 
 def _new_references(module: Module, part: Part, number: int) -> tuple[str, ...]:

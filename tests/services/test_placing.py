@@ -67,8 +67,8 @@ def test_the_volume_decides_between_parts_whose_prices_cross() -> None:
     few, many = (
         place_options(computed(vehicle({"L1": load()}, {}, volume=volume)), "L1", parts) for volume in (1000, 20_000)
     )
-    near = [f"M1.U1.1 of a new {key}" for key in ("flat", "steep")]
-    far = [f"M2.U1.1 of a new {key}" for key in ("flat", "steep")]
+    near = [f"a new {key} as M1.U1.1" for key in ("flat", "steep")]
+    far = [f"a new {key} as M2.U1.1" for key in ("flat", "steep")]
     # Wire to the other zone is 2.5 m longer: 0.75, more than the prices differ at either volume.
     assert words(few) == [near[0], near[1], far[0], far[1]]
     assert words(many) == [near[1], near[0], far[1], far[0]]
@@ -86,8 +86,8 @@ def test_a_free_channel_costs_no_chip() -> None:
         place_options(computed(vehicle(loads, placements, devices, parts)), "L1", {})
         for placements in ({"L2": "M1.U1.1"}, {"L2": "M1.U1.1", "L3": "M1.U1.2"})
     )
-    assert words(free) == ["M1.U1.2 (two)", "M1.U2.1 of a new two", "M2.U1.1 of a new two"]
-    assert words(full_up) == ["M1.U2.1 of a new two", "M2.U1.1 of a new two"]
+    assert words(free) == ["M1.U1.2 (two)", "a new two as M1.U2.1", "a new two as M2.U1.1"]
+    assert words(full_up) == ["a new two as M1.U2.1", "a new two as M2.U1.1"]
     (taken,) = full_up.rejected
     assert [(own.check, own.measured, own.limit) for own in taken.reasons] == [("channels", "0", "1")]
     first, second = free.options[:2]
@@ -110,7 +110,7 @@ def test_a_hot_zone_loses() -> None:
         for degc in (60.0, 145.0)
     )
     assert words(cool)[:2] == ["M1.U1.1 (two)", "M2.U1.1 (two)"]
-    assert words(hot)[:2] == ["M2.U1.1 (two)", "M2.U2.1 of a new two"]
+    assert words(hot)[:2] == ["M2.U1.1 (two)", "a new two as M2.U2.1"]
     warmths = {
         option.words: option.effect.heat.warmth for option in hot.options if option.effect and option.effect.heat
     }
@@ -203,8 +203,8 @@ def test_half_bridges_of_one_part_serve_together() -> None:
     )
     assert words(options) == [
         "M1.U1.1 and M1.U2.1 (half)",
-        "M1.U3.1 and M1.U4.1 of a new half",
-        "M2.U1.1 and M2.U2.1 of a new half",
+        "a new half as M1.U3.1 and M1.U4.1",
+        "a new half as M2.U1.1 and M2.U2.1",
     ]
     assert [option.new_devices for option in options.options] == [0, 2, 2]
 
@@ -380,4 +380,4 @@ def test_a_new_part_is_frozen_by_its_edit() -> None:
     variant = after.proposal.variants[VARIANT]
     assert variant.modules["M1"].devices["U1"].part == "two"
     assert variant.placements["L1"] == Placement(on=("M1.U1.1",))
-    assert near.edit.label == "place L1 on M1.U1.1 of a new two"
+    assert near.edit.label == "place L1 on a new two as M1.U1.1"

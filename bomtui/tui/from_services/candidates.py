@@ -199,7 +199,7 @@ def _place(option: PlaceOption) -> Candidate:
     return _with_effect(
         Candidate(
             key=_place_key(option),
-            title=option.words.replace(" of a new ", ", new "),
+            title=option.words,
             cells=("", "", "", free) if effect is None else (
                 cost_cell(effect), standby_cell(effect), junction_cell(effect), free,
             ),

@@ -14,6 +14,7 @@ from bomtui.model.part import PART_KINDS
 from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import BATTERY, Module, Rail
 from bomtui.services.editing import typed
+from bomtui.services.part_words import kind_words
 from bomtui.services.present import counted, value_text
 
 Named = tuple[str, str, str]
@@ -29,16 +30,6 @@ DRIVES = {
     "RF": "radio",
 }  # fmt: skip
 """Drive codes in words, as the field table of a load has them."""
-KIND_WORDS = {
-    "high_side": "high-side switch", "low_side": "low-side switch", "half_bridge": "half bridge",
-    "full_bridge": "full bridge", "gate_driver": "gate driver", "led_driver": "LED driver",
-    "ignition_driver": "ignition driver", "injector_driver": "injector driver", "fet": "FET",
-    "transceiver_lin": "LIN transceiver", "transceiver_can": "CAN transceiver",
-    "transceiver_eth": "Ethernet transceiver", "transceiver_optical": "optical transceiver",
-    "transceiver_rf": "radio transceiver", "sbc": "system-basis chip", "ldo": "linear regulator", "dcdc": "converter",
-    "reverse": "reverse-battery protection", "passive": "passive part",
-}  # fmt: skip
-"""Kinds of part in words; the others are words themselves."""
 ITEM_KINDS = ("passive", "connector", "board", "housing")
 """Kinds of part that are counted without a reference."""
 
@@ -85,11 +76,6 @@ def subsystems(snapshot: Snapshot) -> list[Named]:
 def drives() -> list[Named]:
     """Return the drive codes."""
     return [(code, code, DRIVES[code]) for code in DRIVE_CODES]
-
-
-def kind_words(kind: str) -> str:
-    """Return a kind of part as people write it."""
-    return KIND_WORDS.get(kind, kind)
 
 
 def device_kinds() -> list[Named]:

@@ -48,7 +48,7 @@ def test_the_places_of_a_load_have_their_figures(tmp_path: Path) -> None:
     assert here.word == "fits, here now"
     assert here.cells[0] == "0.0000"
     assert all(own.is_costed for own in places.listed if not own.is_rejected)
-    new = named(places, "ZREA.U12.1, new hs24-4x50")
+    new = named(places, "a new hs24-4x50 as ZREA.U12.1")
     assert new.cells[0] == "+1.8510"
     assert [change.name for change in new.changes][:3] == ["cost per vehicle", "standby", "parking days"]
     rejected = named(places, "ZCEN.U7.2 ")

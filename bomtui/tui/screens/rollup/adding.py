@@ -8,6 +8,7 @@ from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.module import AddModule
 from bomtui.edit.edits.vehicle import AddSubsystem, AddZone
 from bomtui.model.variant import Module
+from bomtui.services.part_words import kind_words
 from bomtui.tui.from_services.lines import Line
 from bomtui.tui.from_services.shape import (
     Named,
@@ -16,7 +17,6 @@ from bomtui.tui.from_services.shape import (
     drives,
     feeds,
     item_kinds,
-    kind_words,
     new_id_problem,
     new_load,
     new_rail,

@@ -1,64 +1,41 @@
-"""Writing the costed parts list: where to, over what, and what became of it."""
+"""Writing the costed parts list."""
 
 from dataclasses import dataclass
 
 from textual import on, work
 from textual.message import Message
 
+from bomtui.tui.screens.steps.path_prompt import PathPrompt
 from bomtui.tui.view import RollupView, WriteOutcome
-from bomtui.tui.widgets.prompt_line import YES, PromptLine
 
 
-class PartsListPrompt(PromptLine):
-    """Asks for a path, writes, and never writes over a file without asking."""
+class PartsListPrompt(PathPrompt):
+    """Writes the parts list of a view to the path that is typed."""
 
     @dataclass
     class Written(Message):
         """An attempt to write has come to an end."""
 
-        view: RollupView
         path: str
         outcome: WriteOutcome
 
-    @dataclass
-    class Done(Message):
-        """What became of it, in a sentence."""
+    _view: RollupView | None = None
 
-        sentence: str
+    def ask_for(self, view: RollupView) -> None:
+        """Ask where the parts list of a view goes; it is that of this view, whatever is shown by then."""
+        self._view = view
+        self.ask_for_path(f"Parts list ({' '.join(view.parts_list_suffixes)}):", view.parts_list_path)
 
-    def ask_for(self, view: RollupView, path: str = "") -> None:
-        """Ask where the parts list of a view goes.
-
-        Args:
-            view: The view.
-            path: What the field holds at first; empty for the usual path.
-        """
-
-        def answered(path: str) -> None:
-            if path.strip():
-                self._write(view, path.strip(), overwrite=False)
-
-        self.ask(f"Parts list ({' '.join(view.parts_list_suffixes)}):", path or view.parts_list_path, answered)
+    def write(self, path: str, *, overwrite: bool) -> None:
+        """Write it in a thread of its own."""
+        if self._view is not None:
+            self._write(self._view, path, overwrite=overwrite)
 
     @work(thread=True, group="write", exit_on_error=False, description="writing the parts list")
     def _write(self, view: RollupView, path: str, *, overwrite: bool) -> None:
-        self.post_message(self.Written(view, path, view.write_parts_list(path, overwrite)))
+        self.post_message(self.Written(path, view.write_parts_list(path, overwrite)))
 
     @on(Written)
-    def _settle(self, message: Written) -> None:
-        """Report, or ask whether to write over the file that is there."""
+    def _written(self, message: Written) -> None:
         message.stop()
-        self.post_message(self.Done(message.outcome.message))
-        if message.outcome.state == "refused":
-            # The path is there to be corrected.
-            self.ask_for(message.view, message.path)
-        if message.outcome.state != "exists":
-            return
-
-        def answered(answer: str) -> None:
-            if answer.strip().casefold() in YES:
-                self._write(message.view, message.path, overwrite=True)
-            else:
-                self.post_message(self.Done("Nothing was written."))
-
-        self.ask("Type yes to write over it:", "", answered)
+        self.settle(message.path, message.outcome)

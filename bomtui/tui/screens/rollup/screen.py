@@ -413,10 +413,6 @@ class RollupScreen(Keeping[None], Searching[None], Adding, Shaping, Placing, Edi
         if self._view is not None:
             self.query_one(PartsListPrompt).ask_for(self._view)
 
-    @on(PartsListPrompt.Done)
-    def _say_done(self, message: PartsListPrompt.Done) -> None:
-        self.say(message.sentence)
-
     def action_open_other(self) -> None:
         """Open another proposal."""
         self.post_message(self.OpenOther())

@@ -6,6 +6,7 @@ from textual import on
 from textual.binding import BindingType
 
 from bomtui.tui.screens.choice.screen import Choice
+from bomtui.tui.screens.steps.path_prompt import PathPrompt
 from bomtui.tui.screens.steps.save_as_prompt import SaveAsPrompt
 from bomtui.tui.screens.steps.steps import LEAVE_IT, Result, Steps
 from bomtui.tui.user_commands import bindings
@@ -66,8 +67,8 @@ class Keeping(Steps[Result]):
         """Ask for a name and save under it."""
         self.query_one(SaveAsPrompt).ask_for(self.source)
 
-    @on(SaveAsPrompt.Done)
-    def _saved_as(self, message: SaveAsPrompt.Done) -> None:
+    @on(PathPrompt.Done)
+    def _file_written(self, message: PathPrompt.Done) -> None:
         self.say(message.sentence)
         self.show_heading()
 
