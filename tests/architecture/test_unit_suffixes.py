@@ -11,8 +11,6 @@ from tests.architecture.scan import UNIT_SUFFIXES, functions, parameters, parsed
 NAMELESS = {
     ("bomtui/engine/calc.py", "number"): "any traced number on its way to Decimal; its path names the field",
     ("bomtui/engine/channel_current.py", "parallel"): "a count of equal channels",
-    ("bomtui/engine/driver_heat.py", "parallel"): "a count of equal channels",
-    ("bomtui/engine/driver_heat.py", "paths"): "a count of channels in the current's way",
     ("bomtui/engine/heat.py", "parallel"): "a count of equal channels",
     ("bomtui/engine/heat.py", "paths"): "a count of channels in the current's way",
     ("bomtui/model/bound.py", "low"): "a bound is in the unit of the figure that it bounds",

@@ -14,7 +14,6 @@ from bomtui.tui.screens.help.screen import HelpScreen
 from bomtui.tui.screens.rollup.screen import RollupScreen
 from bomtui.tui.screens.start.screen import StartScreen
 from bomtui.tui.view import Details
-from bomtui.tui.widgets.sheet import Sheet
 from bomtui.tui.widgets.text_pane import TextPane
 from tests.tui.driving import (
     LARGE,
@@ -392,7 +391,7 @@ async def test_a_terminal_that_is_too_small_says_so_and_recovers() -> None:
             assert "vehicle" not in screen_text(app)
         await pilot.resize_terminal(60, 15)
         await check_seen(pilot, "Whole vehicle")
-        assert app.screen.query_one(Sheet).has_focus
+        await check_comes_true(pilot, lambda: sheet_of(app).has_focus, "the sheet has the focus again")
         await pilot.press("down")
         assert cursor_name(app) == "ZREA rear electronics"
 
