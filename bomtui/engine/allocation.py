@@ -18,6 +18,7 @@ RESERVE = " reserve"
 
 def split_keys(
     wiring: ModuleWiring,
+    subsystems: Sequence[str],
     channels: Mapping[str, ChannelCount],
     header_ways: Decimal,
     power_headers: Decimal,
@@ -29,6 +30,7 @@ def split_keys(
 
     Args:
         wiring: Its wires and ways.
+        subsystems: Per load, who pays for it.
         channels: Per driver part, its channels.
         header_ways: Signal ways of its connectors together.
         power_headers: Power headers in it.
@@ -36,18 +38,19 @@ def split_keys(
     """
     totals: dict[str, list[int | Decimal]] = {}
     metres: Weights = {}
-    for load, ratio in zip(wiring.loads, repeat(None) if fitment is None else fitment, strict=False):
-        own = totals.get(load.subsystem)
+    ratios = repeat(None) if fitment is None else fitment
+    for subsystem, load, ratio in zip(subsystems, wiring.loads, ratios, strict=False):
+        own = totals.get(subsystem)
         if own is None:
-            own = totals[load.subsystem] = [0, 0, 0, 0]
+            own = totals[subsystem] = [0, 0, 0, 0]
         own[0] += load.points
         own[1] += load.ways
         own[2] += load.power_headers
         own[-1] += load.wires if ratio is None else load.wires * ratio
         length_m = load.length_m if ratio is None or load.length_m is None else load.length_m * ratio
         if length_m is not None and length_m > 0:
-            known_m = metres.get(load.subsystem)
-            metres[load.subsystem] = length_m if known_m is None else known_m + length_m
+            known_m = metres.get(subsystem)
+            metres[subsystem] = length_m if known_m is None else known_m + length_m
     points, ways, power, wires = (
         {subsystem: Decimal(own[column]) for subsystem, own in totals.items() if own[column]}
         for column in (0, 1, 2, -1)

@@ -205,6 +205,33 @@ class Gate:
             return dict.fromkeys(by.weights, total)
         return by.largest_remainder(total, LINE_DIGITS)
 
+    def split_all(self, terms: Sequence[tuple[str, Decimal, Proportion]], what: str) -> dict[str, Decimal]:
+        """Split amounts as `split` does, each by its own weights, and add up the shares of each key.
+
+        Args:
+            terms: Name, amount and weights of each.
+            what: What the amounts are of, for the explanation.
+        """
+        sums: dict[str, int] = {}
+        for _, amount, by in terms:
+            # Whole units add much quicker than decimals; where an amount is none, or nothing is split, each term is
+            # split by itself.
+            shares = by.share_units(amount, LINE_DIGITS) if amount else [0] * len(by.weights)
+            if shares is None:
+                return self._split_one_by_one(terms, what)
+            for key, share in zip(by.weights, shares, strict=True):
+                sums[key] = sums.get(key, 0) + share
+        return {key: Decimal(units).scaleb(-LINE_DIGITS) for key, units in sums.items()}
+
+    def _split_one_by_one(self, terms: Sequence[tuple[str, Decimal, Proportion]], what: str) -> dict[str, Decimal]:
+        names: dict[str, list[str]] = {}
+        shares: dict[str, list[Decimal]] = {}
+        for name, amount, by in terms:
+            for key, share in self.split(amount, by, f"{name} {what}: weight").items():
+                names.setdefault(key, []).append(name)
+                shares.setdefault(key, []).append(share)
+        return {key: self.money(names[key], own).amount for key, own in shares.items()}
+
 
 PLAIN = Gate()
 
@@ -374,6 +401,10 @@ class Recorder(Gate):
             )
             for key, share in shares.items()
         }
+
+    def split_all(self, terms: Sequence[tuple[str, Decimal, Proportion]], what: str) -> dict[str, Decimal]:
+        """Split and add amounts and remember how."""
+        return self._split_one_by_one(terms, what)
 
     def _kept(self, function: Callable[..., Any], inputs: Mapping[str, Any], value: Any) -> Any:  # noqa: ANN401 - any number
         info = _FORMULAS[function]

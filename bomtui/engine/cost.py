@@ -291,35 +291,24 @@ def _module_cost(
 ) -> ModuleCost:
     amounts, keys = share.amounts, share.amounts.keys
     above_a = proposal.settings.counting.power_contact_above_a
-    names: dict[str, list[str]] = {COMMON: [], RESERVE: []}
-    pieces: dict[str, list[Decimal]] = {COMMON: [], RESERVE: []}
-
-    def shared_out(name: str, amount: Decimal, by: Proportion) -> None:
-        for owner, piece in calc.split(amount, by, f"{name} in {module}: weight").items():
-            names.setdefault(owner, []).append(name)
-            pieces.setdefault(owner, []).append(piece)
-
-    for key, amount in share.parts.items():
-        shared_out(key, amount, part_weights(key, parts.get(key), keys, above_a))
     by_wire = {"wire": keys.metres, "wire_ends": keys.wires}
-    for name, amount in share.elements.items():
-        shared_out(name, amount, by_wire.get(name, keys.points))
+    terms = [(key, amount, part_weights(key, parts.get(key), keys, above_a)) for key, amount in share.parts.items()]
+    terms += [(name, amount, by_wire.get(name, keys.points)) for name, amount in share.elements.items()]
+    pieces = calc.split_all(terms, f"in {module}")
     part_sum = calc.money(list(share.parts), list(share.parts.values())).amount
     own = {"parts": Total(amount=part_sum, unknown=len(amounts.average.parts) - len(share.parts))}
     own |= {name: Total(amount=amount, unknown=share.missing[name]) for name, amount in share.elements.items()}
     total = calc.totals(list(own), list(own.values()))
     # A share misses what the module misses, and whatever its split was made without.
-    shares = {
-        owner: Total(amount=calc.money(names[owner], amounts_of_owner).amount, unknown=total.unknown + amounts.unsplit)
-        for owner, amounts_of_owner in pieces.items()
-    }
+    shares = {owner: Total(amount=amount, unknown=total.unknown + amounts.unsplit) for owner, amount in pieces.items()}
+    nothing = Total(amount=calc.money((), ()).amount, unknown=total.unknown + amounts.unsplit)
     return ModuleCost(
         elements=own,
         subsystems={
             owner: shares[owner] for owner in sorted(shares, key=natural_key) if owner not in {COMMON, RESERVE}
         },
-        common=shares[COMMON],
-        reserve=shares[RESERVE],
+        common=shares.get(COMMON, nothing),
+        reserve=shares.get(RESERVE, nothing),
         total=total,
     )
 

@@ -163,6 +163,8 @@ def driver_columns(
         if (part := parts.get(device.part)) is not None and part.kind in DRIVER_KINDS
     }
     by_device: dict[str, list[tuple[int, str, Load, float, float]]] = {}
+    # Most loads of a module are alike in how their drivers carry them.
+    known: dict[tuple[object, ...], tuple[float, float]] = {}
     for own in served:
         if own.stage:
             continue
@@ -170,9 +172,15 @@ def driver_columns(
         load, row = loads[load_id], row_of[load_id]
         for ref, count in own.devices:
             part = drivers.get(ref)
-            if part is not None:
-                share = _share(part, settings.habit(load.drive), own.joined, count, len(own.channels))
-                by_device.setdefault(ref, []).append((row, load_id, load, *share))
+            if part is None:
+                continue
+            alike = (part.kind, load.drive, own.joined, count, len(own.channels))
+            share = known.get(alike)
+            if share is None:
+                share = known[alike] = _share(
+                    part.kind, settings.habit(load.drive), own.joined, count, len(own.channels)
+                )
+            by_device.setdefault(ref, []).append((row, load_id, load, *share))
     refs = list(by_device)
     chosen = [drivers[ref] for ref in refs]
     carried = [own for ref in refs for own in by_device[ref]]
@@ -292,8 +300,7 @@ def _balanced(
 ) -> list[Heat]:
     theta, slope, refs = columns.theta, columns.slope, columns.refs
     gains = calc.each(loop_gain_ratio, refs, theta_k_per_w=theta, cold_conduction_w=cold_w, slope_per_k=slope)
-    if not all(isinstance(gain, float) and gain < 1 for gain in gains):
-        # Something is unknown or runs away: each device is looked at by itself.
+    if not _all_in_balance(gains):
         return [
             balance(calc, air_degc, theta[number], constant_w[number], cold_w[number], slope[number])
             for number in range(len(refs))
@@ -316,6 +323,14 @@ def _balanced(
         junction_degc=junctions,
     )
     return [(power, junction, False) for power, junction in zip(powers, junctions, strict=True)]
+
+
+def _all_in_balance(gains: list[Value]) -> bool:
+    """Tell whether no device runs away; False where something is unknown, so that each is looked at by itself."""
+    try:
+        return max(gains, default=0.0) < 1  # type: ignore[type-var,operator]
+    except TypeError:
+        return False
 
 
 def _switching_per_device(
@@ -368,11 +383,11 @@ def _switching(calc: Gate, own: Switched, edges_s: Edges, currents: Sequence[Val
     )
 
 
-def _share(part: Part, habit: DriveHabit, joined: str | None, count: int, total: int) -> tuple[float, float]:
+def _share(kind: str, habit: DriveHabit, joined: str | None, count: int, total: int) -> tuple[float, float]:
     """Return the paths of a device that conduct for a load, and the shares into which the current of each is split.
 
     Args:
-        part: Part of the device.
+        kind: Kind of the device's part.
         habit: What the load's drive code takes.
         joined: How its channels are joined.
         count: Its channels on this device.
@@ -381,6 +396,6 @@ def _share(part: Part, habit: DriveHabit, joined: str | None, count: int, total:
     if joined == "parallel" and habit.channels:
         alike = total / habit.channels
         return habit.conducting_paths * alike * count / total, alike
-    if part.kind in BRIDGE_KINDS:
+    if kind in BRIDGE_KINDS:
         return habit.conducting_paths * count / total, 1.0
     return float(habit.conducting_paths), 1.0

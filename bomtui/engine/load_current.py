@@ -351,7 +351,9 @@ def mean_ratios(
     if not dimmed:
         return ratios, ratios
     squares = list(ratios)
-    for row in dimmed:
-        ratios[row] = calc(filament_mean_ratio, time_share_ratio=shares[row], duty_ratio=duties[row])
-        squares[row] = calc(filament_square_ratio, time_share_ratio=shares[row], duty_ratio=duties[row])
+    ids = [columns.ids[row] for row in dimmed]
+    own = {"time_share_ratio": [shares[row] for row in dimmed], "duty_ratio": [duties[row] for row in dimmed]}
+    means, means_of_square = (calc.each(law, ids, **own) for law in (filament_mean_ratio, filament_square_ratio))
+    for row, mean, mean_of_square in zip(dimmed, means, means_of_square, strict=True):
+        ratios[row], squares[row] = mean, mean_of_square
     return ratios, squares

@@ -257,7 +257,8 @@ def _devices(
     zone = proposal.zones.get(module.zone)
     air = air_in(calc, None if zone is None else zone.ambient_degc, proposal.settings.heat.case_rise_k)
     heats: dict[str, list[DeviceMode]] = {ref: [] for ref in module.devices}
-    others = [(ref, part) for ref, part in _known_parts(inputs) if ref not in set(drivers.refs)]
+    carrying = frozenset(drivers.refs)
+    others = [(ref, part) for ref, part in _known_parts(inputs) if ref not in carrying]
     for mode, data in proposal.modes.items():
         if mode not in trees:
             continue
@@ -296,17 +297,26 @@ def _device_mode(mode: str, typical: Heat, worst: Heat) -> DeviceMode:
 def _device_result(ref: str, inputs: ModuleInputs, channels_used: int, modes: tuple[DeviceMode, ...]) -> DeviceResult:
     part_key = inputs.module.devices[ref].part
     part = inputs.parts.get(part_key)
-    typ = max(modes, key=lambda mode: _heat_order(mode.power_w.typ, mode), default=None)
-    largest = max(modes, key=lambda mode: _heat_order(mode.power_w.max, mode), default=None)
     return DeviceResult(
         ref=ref,
         part=part_key,
         channels_used=channels_used,
         channels=None if part is None else part.channels,
-        worst_mode="" if typ is None else typ.mode,
-        worst_mode_max="" if largest is None else largest.mode,
+        worst_mode=_hottest(modes, [mode.power_w.typ for mode in modes]),
+        worst_mode_max=_hottest(modes, [mode.power_w.max for mode in modes]),
         modes=modes,
     )
+
+
+def _hottest(modes: Sequence[DeviceMode], powers_w: list[Value]) -> str:
+    """Return the mode of the largest heat at one corner; empty where there is none."""
+    if not modes:
+        return ""
+    try:
+        return modes[powers_w.index(max(powers_w))].mode  # type: ignore[type-var]
+    except TypeError:
+        orders = [_heat_order(power_w, mode) for power_w, mode in zip(powers_w, modes, strict=True)]
+        return modes[orders.index(max(orders))].mode
 
 
 def _heat_order(power_w: Value, mode: DeviceMode) -> tuple[bool, float]:

@@ -105,7 +105,14 @@ def module_quantities(
         average=_average(calc, contents) if partly else full,
         lean=_lean(contents) if partly else full,
         full=full,
-        keys=split_keys(wiring, _channel_counts(calc, contents), header_ways, power_headers, ratios),
+        keys=split_keys(
+            wiring,
+            [load.subsystem for load in contents.loads.values()],
+            _channel_counts(calc, contents),
+            header_ways,
+            power_headers,
+            ratios,
+        ),
         unsplit=wiring.unknown_contacts + _unsplit(quantities, contents.parts),
     )
 

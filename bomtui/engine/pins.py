@@ -267,7 +267,7 @@ def _add_device(part: Part, loads: Sequence[Load], needs: Counter[str]) -> bool:
         if count < 0 or (function != CHANNEL and function not in PIN_FUNCTIONS):
             known = False
         elif function == CHANNEL:
-            pwm = min(count, sum(load.pwm_frequency_hz is not None for load in loads))
+            pwm = min(count, sum([load.pwm_frequency_hz is not None for load in loads]))
             needs["pwm"] += pwm
             needs["gpio"] += count - pwm
         else:

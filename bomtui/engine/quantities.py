@@ -15,7 +15,6 @@ class LoadWiring(Base, frozen=True):
     """What one load takes of wires, ways and shares.
 
     Attributes:
-        subsystem: Who pays for it.
         wires: Wires.
         length_m: Their length; None where a distance is unknown.
         ways: Signal ways.
@@ -24,7 +23,6 @@ class LoadWiring(Base, frozen=True):
         contacts_known: Whether its current is known well enough to choose its contacts.
     """
 
-    subsystem: str
     wires: int
     length_m: Decimal | None
     ways: int

@@ -98,15 +98,21 @@ def _renewed(variant: Variant, loads: Mapping[str, Load], former: Serving) -> Se
 def _served(load_id: str, variant: Variant, loads: Mapping[str, Load]) -> tuple[str, Served] | None:
     """Return the module that serves a load, and the load in it; None where none does."""
     placement = variant.placements.get(load_id)
-    addresses = () if placement is None else tuple(map(parse_address, placement.on))
-    if placement is None or not addresses or load_id not in loads or addresses[0].module not in variant.modules:
+    if placement is None or not placement.on or load_id not in loads:
         return None
-    channels = tuple([address for address in addresses if address.device])
-    stage = tuple([parse_address(text).device for text in placement.stage])
-    return addresses[0].module, Served(load_id, channels, _devices(channels), stage, placement.joined)
+    addresses = tuple(map(parse_address, placement.on))
+    module = addresses[0].module
+    if module not in variant.modules:
+        return None
+    channels = addresses if len(addresses) == 1 and addresses[0].device else _channels(addresses)
+    devices = ((channels[0].device, 1),) if len(channels) == 1 else _devices(channels)
+    stage = tuple([parse_address(text).device for text in placement.stage]) if placement.stage else ()
+    return module, Served(load_id, channels, devices, stage, placement.joined)
+
+
+def _channels(addresses: tuple[Address, ...]) -> tuple[Address, ...]:
+    return tuple([address for address in addresses if address.device])
 
 
 def _devices(channels: tuple[Address, ...]) -> tuple[tuple[str, int], ...]:
-    if len(channels) == 1:
-        return ((channels[0].device, 1),)
     return tuple(Counter(address.device for address in channels).items())

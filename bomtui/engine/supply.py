@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from bomtui.engine.calc import Gate, formula
 from bomtui.model.bound import Value
@@ -70,8 +71,7 @@ def switching_input_current_a(
     return output_current_a * output_v / (efficiency_ratio * input_v) + quiescent_a
 
 
-@dataclass(frozen=True, slots=True)
-class Draw:
+class Draw(NamedTuple):
     """One supply input of one device with its own current, what it passes on to rails left out.
 
     Attributes:

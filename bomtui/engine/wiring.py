@@ -46,7 +46,7 @@ def module_wiring(
     above_a = counting.power_contact_above_a
     for load, current in zip(loads, test_a, strict=True):
         powered = current > above_a if isinstance(current, float) else exceeds(current, above_a)
-        alike = (load.subsystem, load.drive, load.zone, load.contacts, load.wire_count, powered)
+        alike = (load.drive, load.zone, load.contacts, load.wire_count, powered)
         own = known.get(alike)
         if own is None:
             own = known[alike] = _load_wiring(calc, load, settings, runs[load.zone], powered=powered)
@@ -91,7 +91,6 @@ def _load_wiring(
     ways = habit.ways + habit.ways_per_contact * load.contacts
     points = settings.counting.power_header_ways if powered else ways
     return LoadWiring(
-        subsystem=load.subsystem,
         wires=wires,
         length_m=_length_m(calc, wires, run),
         ways=0 if powered else ways,

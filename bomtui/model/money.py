@@ -124,6 +124,10 @@ class Proportion:
 
     @cached_property
     def _whole_sum(self) -> int:
+        """Their sum, above 0; raises ValueError where nothing can be split by them."""
+        if min(self._whole.values(), default=0) < 0 or not any(self._whole.values()):
+            message = "an amount is split by weights of which none is negative and one at least is above 0"
+            raise ValueError(message)
         return sum(self._whole.values())
 
     def largest_remainder(self, total: Decimal, digits: int) -> dict[str, Decimal]:
@@ -144,25 +148,43 @@ class Proportion:
 
         Source: method of largest remainders (Hamilton apportionment), see electoral mathematics handbooks.
         """
-        if self._whole_sum <= 0 or min(self._whole.values()) < 0:
-            message = "an amount is split by weights of which none is negative and one at least is above 0"
-            raise ValueError(message)
         if total < 0:
             return {key: -share for key, share in self.largest_remainder(-total, digits).items()}
         scaled = total.scaleb(digits)
         units = int(scaled)
-        whole_sum, unit = self._whole_sum, _unit(digits)
-        parts = [divmod(units * weight, whole_sum) for weight in self._whole.values()]
-        result = {key: share * unit for key, (share, _) in zip(self._whole, parts, strict=True)}
-        left = units - sum([share for share, _ in parts])
-        if left or units != scaled:
-            order = sorted([(-rest, key) for key, (_, rest) in zip(self._whole, parts, strict=True)])
-            for _, key in order[:left]:
-                result[key] += unit
-            if units != scaled:
-                first = next(key for _, key in order if self._whole[key])
-                result[first] += total - units * unit
+        unit = _unit(digits)
+        result = {key: share * unit for key, share in zip(self._whole, self._shared(units), strict=True)}
+        if units != scaled:
+            remainders = [(-(units * weight % self._whole_sum), key) for key, weight in self._whole.items() if weight]
+            _, first = min(remainders)
+            result[first] += total - units * unit
         return result
+
+    def share_units(self, total: Decimal, digits: int) -> list[int] | None:
+        """Split an amount like `largest_remainder`, in whole units of the given digits.
+
+        Returns:
+            A share per key, in the order of the keys; None where the total is not a whole number of units.
+
+        Raises:
+            ValueError: A weight is negative or all are 0.
+        """
+        scaled = total.scaleb(digits)
+        units = int(scaled)
+        if units != scaled:
+            return None
+        return self._shared(units) if units >= 0 else [-share for share in self._shared(-units)]
+
+    def _shared(self, units: int) -> list[int]:
+        whole_sum = self._whole_sum
+        shares = [units * weight // whole_sum for weight in self._whole.values()]
+        left = units - sum(shares)
+        if left:
+            rests = [-(units * weight % whole_sum) for weight in self._whole.values()]
+            order = sorted(zip(rests, self._whole, range(len(rests)), strict=True))
+            for _, _, row in order[:left]:
+                shares[row] += 1
+        return shares
 
 
 @cache

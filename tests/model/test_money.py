@@ -96,3 +96,13 @@ def test_round_half_up_is_away_from_zero() -> None:
     """Half a unit goes away from zero on both sides."""
     assert round_half_up(Decimal("0.00005"), 4) == Decimal("0.0001")
     assert round_half_up(Decimal("-0.00005"), 4) == Decimal("-0.0001")
+
+
+@given(AMOUNTS, WEIGHTS)
+def test_whole_units_are_shared_alike(total: Decimal, weights: dict[str, Decimal]) -> None:
+    """Shares in whole units are those of the split; an amount that is no whole number of units has none."""
+    proportion = Proportion(weights)
+    whole = round_half_up(total, 4)
+    units = proportion.share_units(whole, 4)
+    assert units == [int(share * 10_000) for share in proportion.largest_remainder(whole, 4).values()]
+    assert (proportion.share_units(total, 4) is None) == (total != whole)
