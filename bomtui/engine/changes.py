@@ -11,4 +11,4 @@ def changed_keys(now: Mapping[str, object], then: Mapping[str, object]) -> set[s
         return set()
     if list(now) == list(then):
         return set(compress(now, map(is_not, now.values(), then.values())))
-    return {key for key, value in now.items() if then.get(key) is not value} | (then.keys() - now.keys())
+    return set(compress(now, map(is_not, now.values(), map(then.get, now)))) | (then.keys() - now.keys())

@@ -100,7 +100,7 @@ def cost_rollup(
         return CostMemo(
             proposal, parts, quantities, unserved, former.needs, former.splits, former.missing, former.result
         )
-    needs = _needs(quantities)
+    needs = _needs(quantities) if former is None else _renewed_needs(quantities, former)
     lines = _lines(calc, proposal, parts, needs, former)
     missing: dict[str, int] = {}
     elements: dict[str, Total] = {}
@@ -191,6 +191,36 @@ def _needs(quantities: Mapping[str, ModuleQuantities]) -> dict[str, Need]:
     lean = _per_part({module: amounts.lean for module, amounts in quantities.items()})
     full = _per_part({module: amounts.full for module, amounts in quantities.items()})
     return {key: Need(per_module, lean.get(key, {}), full[key]) for key, per_module in average.items()}
+
+
+def _renewed_needs(quantities: Mapping[str, ModuleQuantities], former: CostMemo) -> Mapping[str, Need]:
+    """Return what `_needs` does, made anew only for parts of which any module has another quantity."""
+    changed: set[str] = set()
+    for module in quantities.keys() | former.quantities.keys():
+        now, then = quantities.get(module), former.quantities.get(module)
+        if now is not then:
+            pairs = zip(_part_amounts(now), _part_amounts(then), strict=True)
+            changed |= {
+                key for one, other in pairs for key in one.keys() | other.keys() if one.get(key) != other.get(key)
+            }
+    if not changed:
+        return former.needs
+    concerned = {
+        module: amounts
+        for module, amounts in quantities.items()
+        if not changed.isdisjoint(amounts.full.parts) or not changed.isdisjoint(amounts.average.parts)
+    }
+    renewed = _needs(concerned)
+    return {
+        **{key: need for key, need in former.needs.items() if key not in changed},
+        **{key: renewed[key] for key in changed if key in renewed},
+    }
+
+
+def _part_amounts(amounts: ModuleQuantities | None) -> tuple[Mapping[str, Decimal], ...]:
+    if amounts is None:
+        return ({}, {}, {})
+    return amounts.average.parts, amounts.lean.parts, amounts.full.parts
 
 
 def _per_part(amounts: Mapping[str, Amounts]) -> dict[str, Weights]:

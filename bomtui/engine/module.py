@@ -6,45 +6,22 @@ from dataclasses import dataclass
 from bomtui.engine.calc import Gate
 from bomtui.engine.device_heat import air_in, device_heat
 from bomtui.engine.driver_heat import DriverColumns, Heat, HeatCorner, driver_columns, driver_heat, heat_mode
-from bomtui.engine.load_current import LoadColumns, load_columns
+from bomtui.engine.load_current import LoadColumns
 from bomtui.engine.load_groups import OnCurrents, largest_on
-from bomtui.engine.load_sums import LoadSums, load_sums
+from bomtui.engine.load_sums import LoadSums
 from bomtui.engine.module_amounts import Contents, module_quantities, part_quantities, pieces_of
+from bomtui.engine.module_inputs import ModuleInputs
+from bomtui.engine.module_stages import LoadStage, SupplyStage, Trees, load_stage, supply_stage
 from bomtui.engine.pins import module_pins
 from bomtui.engine.quantities import ModuleQuantities, ModuleWiring
 from bomtui.engine.serving import Served
 from bomtui.engine.standby import loads_standby, module_standby
-from bomtui.engine.supply import SupplyTree, supply_plan, supply_tree
-from bomtui.engine.supply_range import supply_high_v, supply_low_v
-from bomtui.engine.wiring import module_wiring
+from bomtui.engine.supply_range import supply_high_v
 from bomtui.model.bound import Value
 from bomtui.model.ids import natural_key
 from bomtui.model.load import Load
 from bomtui.model.part import DRIVER_KINDS, Part
-from bomtui.model.proposal import Proposal
 from bomtui.model.rollup import ChannelUse, DeviceMode, DeviceResult, Figure, ModeCurrent, ModuleResult, WireUse
-from bomtui.model.variant import Module
-
-
-@dataclass(frozen=True, slots=True)
-class ModuleInputs:
-    """All that one module's result depends on.
-
-    Attributes:
-        id: Id of the module.
-        module: The module.
-        served: Loads that it serves.
-        loads: All loads by id.
-        parts: Frozen parts by key.
-        proposal: For vehicle, modes, zones and settings.
-    """
-
-    id: str
-    module: Module
-    served: Sequence[Served]
-    loads: Mapping[str, Load]
-    parts: Mapping[str, Part]
-    proposal: Proposal
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,24 +33,30 @@ class ModuleOutput:
         on: Per mode, what is on in it at the worst corner; groups of loads may go beyond one module.
         quantities: Its quantities for the cost of the vehicle.
         driver_devices: How many of its devices are drivers.
+        load_stage: What its loads draw.
+        supply_stage: What its devices draw.
     """
 
     result: ModuleResult
     on: Mapping[str, OnCurrents]
     quantities: ModuleQuantities
     driver_devices: int
+    load_stage: LoadStage
+    supply_stage: SupplyStage
 
 
-def compute_module(calc: Gate, inputs: ModuleInputs) -> ModuleOutput:
+def compute_module(calc: Gate, inputs: ModuleInputs, former: ModuleOutput | None = None) -> ModuleOutput:
     """Compute one module.
 
     Args:
         calc: Gate.
         inputs: The module's own inputs.
+        former: Its output of a former snapshot, of which a stage is kept that no change concerns.
     """
     module, proposal = inputs.module, inputs.proposal
-    ids = [served.load_id for served in inputs.served]
-    columns = load_columns(calc, {load_id: inputs.loads[load_id] for load_id in ids}, proposal.vehicle)
+    own_loads = load_stage(calc, inputs, None if former is None else former.load_stage)
+    own_supplies = supply_stage(calc, inputs, None if former is None else former.supply_stage)
+    columns, wiring, sums, trees = own_loads.columns, own_loads.wiring, own_loads.sums, own_supplies.trees
     drivers = driver_columns(
         calc,
         inputs.served,
@@ -83,11 +66,8 @@ def compute_module(calc: Gate, inputs: ModuleInputs) -> ModuleOutput:
         inputs.parts,
         proposal.settings,
     )
-    wiring = module_wiring(calc, module.zone, columns.loads, columns.test_a, proposal)
     used = _channels_used(inputs.served)
-    sums = {mode: load_sums(calc, columns, mode, data) for mode, data in proposal.modes.items()}
     standby = _standby(calc, inputs, columns, sums)
-    trees = _trees(calc, inputs)
     quantities = part_quantities(module)
     pieces = pieces_of(quantities, inputs.parts)
     wires = _wire_use(wiring)
@@ -105,7 +85,7 @@ def compute_module(calc: Gate, inputs: ModuleInputs) -> ModuleOutput:
         result=ModuleResult(
             id=inputs.id,
             zone=module.zone,
-            loads=tuple(ids),
+            loads=tuple([served.load_id for served in inputs.served]),
             pins=module_pins(
                 module,
                 inputs.parts,
@@ -124,6 +104,8 @@ def compute_module(calc: Gate, inputs: ModuleInputs) -> ModuleOutput:
         on={mode: own.on for mode, own in sums.items()},
         quantities=module_quantities(calc, contents, quantities, pieces),
         driver_devices=sum(part.kind in DRIVER_KINDS for _, part in _known_parts(inputs)),
+        load_stage=own_loads,
+        supply_stage=own_supplies,
     )
 
 
@@ -180,40 +162,11 @@ def _standby(calc: Gate, inputs: ModuleInputs, columns: LoadColumns, sums: Mappi
     return Figure(typ=ends_of[0], max=ends_of[1])
 
 
-@dataclass(frozen=True, slots=True)
-class _Trees:
-    """Supply currents of a module in one mode: typical, and worst at each end of the supply range.
-
-    A converter draws most at the lowest battery voltage; what a chip takes from the battery heats most at the highest.
-    """
-
-    typ: SupplyTree
-    worst_low: SupplyTree
-    worst_high: SupplyTree
-
-
-def _trees(calc: Gate, inputs: ModuleInputs) -> dict[str, _Trees]:
-    """Walk the supply tree in every mode in which the electronics are awake."""
-    ratio = inputs.proposal.settings.electronics.bus_dominant_ratio
-    typ, largest = (
-        supply_plan(calc, inputs.id, inputs.module, inputs.parts, ratio, worst=worst) for worst in (False, True)
-    )
-    return {
-        mode: _Trees(
-            typ=supply_tree(calc, typ, data.supply_nominal_v),
-            worst_low=supply_tree(calc, largest, supply_low_v(data)),
-            worst_high=supply_tree(calc, largest, supply_high_v(data)),
-        )
-        for mode, data in inputs.proposal.modes.items()
-        if data.electronics != "asleep"
-    }
-
-
 def _mode_current(
     calc: Gate,
     mode: str,
     sums: LoadSums,
-    trees: _Trees | None,
+    trees: Trees | None,
     standby: Figure,
 ) -> ModeCurrent:
     if trees is None:
@@ -251,7 +204,7 @@ def _devices(
     drivers: DriverColumns,
     used: Mapping[str, Mapping[int, list[str]]],
     sums: Mapping[str, LoadSums],
-    trees: Mapping[str, _Trees],
+    trees: Mapping[str, Trees],
 ) -> tuple[DeviceResult, ...]:
     proposal, module = inputs.proposal, inputs.module
     zone = proposal.zones.get(module.zone)

@@ -28,15 +28,14 @@ def untouched_modules(
     ):
         return set()
     variant, former_variant = proposal.variants[variant_id], former.variants[variant_id]
-    loads = changed_keys(proposal.loads, former.loads)
-    loads |= changed_keys(variant.placements, former_variant.placements)
-    touched = _modules_of(loads, serving) | _modules_of(loads, former_serving)
+    touched = _modules_of(changed_keys(proposal.loads, former.loads), serving)
     parts = changed_keys(now.parts, then.parts)
     return {
         module_id
         for module_id, module in variant.modules.items()
         if module_id not in touched
         and former_variant.modules.get(module_id) is module
+        and former_serving.per_module[module_id] == serving.per_module[module_id]
         and not (parts and parts.intersection((*module.items, *[device.part for device in module.devices.values()])))
     }
 

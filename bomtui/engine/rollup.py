@@ -1,6 +1,6 @@
 """The rollup of a variant: every module, then the vehicle as their sum."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
@@ -13,7 +13,8 @@ from bomtui.engine.fitment import unserved_loads
 from bomtui.engine.load_current import LoadColumns, load_columns, typical_currents, worst_currents
 from bomtui.engine.load_groups import OnCurrents, largest_on
 from bomtui.engine.load_sums import load_sums
-from bomtui.engine.module import ModuleInputs, ModuleOutput, compute_module
+from bomtui.engine.module import ModuleOutput, compute_module
+from bomtui.engine.module_inputs import ModuleInputs
 from bomtui.engine.reuse import untouched_modules
 from bomtui.engine.serving import Serving, serving_of
 from bomtui.engine.standby import loads_standby
@@ -27,6 +28,14 @@ from bomtui.model.rollup import Figure, ModeCurrent, Rollup
 
 
 @dataclass(frozen=True, slots=True)
+class Single:
+    """What rests on one value for both corners: currents of loads, and parameters of parts."""
+
+    loads: tuple[str, ...]
+    parts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Computed:
     """A rollup with all that lets the next one reuse it.
 
@@ -35,7 +44,7 @@ class Computed:
         snapshot: Snapshot it was computed from.
         serving: Loads per module.
         modules: Output per module.
-        single_loads: Loads whose current rests on one value.
+        single: Figures that rest on one value.
         cost: Cost with its inputs.
     """
 
@@ -43,7 +52,7 @@ class Computed:
     snapshot: Snapshot
     serving: Serving
     modules: Mapping[str, ModuleOutput]
-    single_loads: tuple[str, ...]
+    single: Single
     cost: CostMemo
 
 
@@ -82,27 +91,27 @@ def rollup(snapshot: Snapshot, variant_id: str, previous: Computed | None = None
             parts=snapshot.parts,
             proposal=proposal,
         )
-        outputs[module_id] = compute_module(calc, inputs)
+        outputs[module_id] = compute_module(calc, inputs, None if former is None else former.modules.get(module_id))
     quantities = {module_id: output.quantities for module_id, output in outputs.items()}
-    unserved = unserved_loads(load for load_id, load in proposal.loads.items() if load_id not in serving.module_of)
+    unplaced = tuple(sorted(proposal.loads.keys() - serving.module_of.keys(), key=natural_key))
+    unserved = unserved_loads(proposal.loads[load_id] for load_id in unplaced)
     cost = cost_rollup(calc, proposal, snapshot.parts, quantities, unserved, None if former is None else former.cost)
-    single_loads = _single_loads(proposal.loads, former)
-    result = _vehicle(calc, snapshot, variant_id, serving, outputs, cost, single_loads)
-    return Computed(result, snapshot, serving, outputs, single_loads, cost)
+    single = Single(_single_loads(proposal.loads, former), _single_parts(snapshot.parts, cost, former))
+    result = _vehicle(calc, snapshot, variant_id, outputs, unplaced, cost, single)
+    return Computed(result, snapshot, serving, outputs, single, cost)
 
 
 def _vehicle(
     calc: Gate,
     snapshot: Snapshot,
     variant_id: str,
-    serving: Serving,
     outputs: Mapping[str, ModuleOutput],
+    unplaced: tuple[str, ...],
     cost: CostMemo,
-    single_loads: tuple[str, ...],
+    single: Single,
 ) -> Rollup:
     proposal = snapshot.proposal
     modules = {module_id: output.result for module_id, output in outputs.items()}
-    unplaced = tuple(sorted(proposal.loads.keys() - serving.module_of.keys(), key=natural_key))
     rest = _unserved_standby(calc, proposal, unplaced)
     keys = [*modules, "loads that no module serves"]
     standby = Figure(
@@ -125,7 +134,7 @@ def _vehicle(
         wire_length_m=sum((module.wires.length_m for module in modules.values()), Decimal(0)),
         driver_devices=sum(output.driver_devices for output in outputs.values()),
         unplaced=unplaced,
-        single_values=(*single_loads, *_single_values(snapshot.parts, [line.part for line in cost.result.lines])),
+        single_values=(*single.loads, *single.parts),
     )
 
 
@@ -212,7 +221,7 @@ def _single_loads(loads: Mapping[str, Load], former: Computed | None) -> tuple[s
     if former is not None and list(loads) == list(then):
         changed = changed_keys(loads, then)
         if all(_is_single(loads[load_id]) == _is_single(then[load_id]) for load_id in changed):
-            return former.single_loads
+            return former.single.loads
     return tuple(f"loads.{load_id}.current" for load_id, load in loads.items() if _is_single(load))
 
 
@@ -222,8 +231,12 @@ def _is_single(load: Load) -> bool:
     return not has_largest and (load.test_current_a is not None or load.rated_power_w is not None)
 
 
-def _single_values(parts: Mapping[str, Part], used: Iterable[str]) -> list[str]:
-    return [name for key in sorted(used, key=natural_key) for name in _single_parameters(key, parts.get(key))]
+def _single_parts(parts: Mapping[str, Part], cost: CostMemo, former: Computed | None) -> tuple[str, ...]:
+    if former is not None and former.snapshot.parts is parts and former.cost.needs.keys() == cost.needs.keys():
+        return former.single.parts
+    return tuple(
+        name for key in sorted(cost.needs, key=natural_key) for name in _single_parameters(key, parts.get(key))
+    )
 
 
 def _single_parameters(key: str, part: Part | None) -> list[str]:

@@ -70,7 +70,7 @@ def serving_of(variant: Variant, loads: Mapping[str, Load], former: Serving | No
 
 def _renewed(variant: Variant, loads: Mapping[str, Load], former: Serving) -> Serving:
     changed = changed_keys(variant.placements, former.placements)
-    if loads.keys() != former.loads.keys():
+    if loads is not former.loads and loads.keys() != former.loads.keys():
         changed |= loads.keys() ^ former.loads.keys()
     module_of = dict(former.module_of)
     per_module: dict[str, dict[str, Served]] = {}

@@ -1,0 +1,111 @@
+"""What a module's result is made from, in two stages that an edit often leaves alone: its loads and its supplies."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from operator import is_
+
+from bomtui.engine.calc import Gate
+from bomtui.engine.load_current import LoadColumns, load_columns
+from bomtui.engine.load_sums import LoadSums, load_sums
+from bomtui.engine.module_inputs import ModuleInputs
+from bomtui.engine.quantities import ModuleWiring
+from bomtui.engine.supply import SupplyTree, supply_plan, supply_tree
+from bomtui.engine.supply_range import supply_high_v, supply_low_v
+from bomtui.engine.wiring import module_wiring
+
+
+@dataclass(frozen=True, slots=True)
+class LoadStage:
+    """Currents and wires of a module's loads, whatever drives them.
+
+    Attributes:
+        given: All objects that it was made from.
+        columns: The loads as columns.
+        wiring: Their wires.
+        sums: Their currents per mode.
+    """
+
+    given: tuple[object, ...]
+    columns: LoadColumns
+    wiring: ModuleWiring
+    sums: Mapping[str, LoadSums]
+
+
+@dataclass(frozen=True, slots=True)
+class Trees:
+    """Supply currents of a module in one mode: typical, and worst at each end of the supply range.
+
+    A converter draws most at the lowest battery voltage; what a chip takes from the battery heats most at the highest.
+    """
+
+    typ: SupplyTree
+    worst_low: SupplyTree
+    worst_high: SupplyTree
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyStage:
+    """Supply currents of a module's devices, whatever loads they carry.
+
+    Attributes:
+        given: All objects that they were made from.
+        trees: The currents in every mode in which the electronics are awake.
+    """
+
+    given: tuple[object, ...]
+    trees: Mapping[str, Trees]
+
+
+def load_stage(calc: Gate, inputs: ModuleInputs, former: LoadStage | None) -> LoadStage:
+    """Compute what a module's loads draw, and their wires.
+
+    Args:
+        calc: Gate.
+        inputs: The module's own inputs.
+        former: The stage of a former snapshot, kept where it was made from the very same objects.
+    """
+    proposal = inputs.proposal
+    ids = [served.load_id for served in inputs.served]
+    loads = [inputs.loads[load_id] for load_id in ids]
+    zone = inputs.module.zone
+    given = (*ids, *loads, zone, proposal.vehicle, proposal.modes, proposal.zones, proposal.settings)
+    if former is not None and _are_the_same(given, former.given):
+        return former
+    columns = load_columns(calc, dict(zip(ids, loads, strict=True)), proposal.vehicle)
+    return LoadStage(
+        given=given,
+        columns=columns,
+        wiring=module_wiring(calc, zone, columns.loads, columns.test_a, proposal),
+        sums={mode: load_sums(calc, columns, mode, data) for mode, data in proposal.modes.items()},
+    )
+
+
+def supply_stage(calc: Gate, inputs: ModuleInputs, former: SupplyStage | None) -> SupplyStage:
+    """Walk the supply tree of a module in every mode in which the electronics are awake.
+
+    Args:
+        calc: Gate.
+        inputs: The module's own inputs.
+        former: The stage of a former snapshot, kept where it was made from the very same objects.
+    """
+    module, proposal = inputs.module, inputs.proposal
+    parts = [inputs.parts.get(key) for key in (*module.items, *[device.part for device in module.devices.values()])]
+    given = (inputs.id, module, *parts, proposal.modes, proposal.settings)
+    if former is not None and _are_the_same(given, former.given):
+        return former
+    ratio = proposal.settings.electronics.bus_dominant_ratio
+    typ, largest = (supply_plan(calc, inputs.id, module, inputs.parts, ratio, worst=worst) for worst in (False, True))
+    trees = {
+        mode: Trees(
+            typ=supply_tree(calc, typ, data.supply_nominal_v),
+            worst_low=supply_tree(calc, largest, supply_low_v(data)),
+            worst_high=supply_tree(calc, largest, supply_high_v(data)),
+        )
+        for mode, data in proposal.modes.items()
+        if data.electronics != "asleep"
+    }
+    return SupplyStage(given, trees)
+
+
+def _are_the_same(now: tuple[object, ...], then: tuple[object, ...]) -> bool:
+    return len(now) == len(then) and all(map(is_, now, then))
