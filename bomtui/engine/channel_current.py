@@ -51,7 +51,8 @@ class ChannelCurrent:
 def on_currents(calc: Gate, loads: Mapping[str, Load], proposal: Proposal) -> Mapping[str, ModeCurrents]:
     """Return the current of each load while it is on, per mode, at the worst end of the mode's supply.
 
-    A mode in which nothing says whether the load is on counts from nothing up to its on-current.
+    A mode in which nothing says whether the load is on counts from nothing up to its on-current. Of a dimmed filament
+    it is the current of the lamp fully on: an upper bound of the effective one, which is what a rating is about.
 
     Args:
         calc: Gate.

@@ -1,9 +1,10 @@
 """Battery current of loads: at the list's test voltage, at the voltage of a mode, and at its worst."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from bomtui.engine.calc import Gate, formula
+from bomtui.engine.mean_laws import MeanLaws, rows_by_law
 from bomtui.engine.supply_range import supply_high_v, supply_low_v
 from bomtui.model.bound import Value
 from bomtui.model.load import Load
@@ -89,55 +90,6 @@ def rated_current_a(rated_power_w: float, rated_v: float) -> float:
     return rated_power_w / rated_v
 
 
-@formula("time_share_ratio * duty_ratio", "", "mean over the mode (definition)")
-def mean_on_ratio(time_share_ratio: float, duty_ratio: float) -> float:
-    """Share of a mode in which a switched and dimmed load carries current.
-
-    Args:
-        time_share_ratio: Share of the mode's time in which it is on.
-        duty_ratio: PWM duty while on; 1 where it is switched only.
-
-    Source: definition.
-    """
-    return time_share_ratio * duty_ratio
-
-
-@formula(
-    "time_share_ratio * duty_ratio ** 0.775",
-    "",
-    "dimmed filament: R ~ V^0.45 with V_rms = V D^0.5, so the mean current goes with D^0.775 (derivation)",
-)
-def filament_mean_ratio(time_share_ratio: float, duty_ratio: float) -> float:
-    """Share of a mode by which the steady current of a dimmed filament counts in its mean.
-
-    Args:
-        time_share_ratio: Share of the mode's time in which it is on.
-        duty_ratio: PWM duty while on.
-
-    Source: derivation from the handbook exponent 0.55 of current, consistent with P ~ V^1.55.
-    """
-    dimmed: float = duty_ratio**0.775
-    return time_share_ratio * dimmed
-
-
-@formula(
-    "time_share_ratio * duty_ratio ** 0.55",
-    "",
-    "dimmed filament: on-current goes with D^-0.225, so the mean of its square goes with D^0.55 (derivation)",
-)
-def filament_square_ratio(time_share_ratio: float, duty_ratio: float) -> float:
-    """Share of a mode by which the square of the steady current of a dimmed filament counts in its mean.
-
-    Args:
-        time_share_ratio: Share of the mode's time in which it is on.
-        duty_ratio: PWM duty while on.
-
-    Source: derivation from the handbook exponent 0.55 of current.
-    """
-    dimmed: float = duty_ratio**0.55
-    return time_share_ratio * dimmed
-
-
 @formula("current_a * mean_ratio", "A", "mean over the mode (definition)")
 def mean_current_a(current_a: float, mean_ratio: float) -> float:
     """Mean current of a switched and dimmed load.
@@ -196,6 +148,7 @@ class LoadColumns:
         loads: The loads.
         row_of: Row of each load.
         pulsed: Rows of the loads that have a PWM duty in any mode.
+        by_law: Rows of the loads whose mean follows a law of its own.
         grouped: Ids of the loads that are never, or always, on together with others.
         behaviours: The same loads by behaviour, in the same order.
         test_a: Current of the customer's list at the test voltage.
@@ -206,6 +159,7 @@ class LoadColumns:
     loads: list[Load]
     row_of: Mapping[str, int]
     pulsed: list[int]
+    by_law: Mapping[MeanLaws, list[int]]
     grouped: frozenset[str]
     behaviours: list[Behaviour]
     test_a: list[Value]
@@ -241,6 +195,7 @@ def load_columns(calc: Gate, loads: Mapping[str, Load], vehicle: Vehicle) -> Loa
         loads=ordered,
         row_of={load_id: row for row, load_id in enumerate(ids)},
         pulsed=[row for row, load in enumerate(ordered) if load.pwm_duty_ratio],
+        by_law=rows_by_law(ordered),
         grouped=frozenset([load_id for load_id, load in loads.items() if load.exclusive_group or load.together_group]),
         behaviours=behaviours,
         test_a=_test_currents(calc, ordered, behaviours, vehicle),
@@ -320,40 +275,3 @@ def peak_currents(calc: Gate, columns: LoadColumns, mode: Mode) -> list[Value]:
             )
         result += peaks
     return result
-
-
-def time_shares(columns: LoadColumns, mode: str) -> list[float | None]:
-    """Return the share of a mode's time in which each load is on; None where it is not given."""
-    return [load.time_share_ratio.get(mode) for load in columns.loads]
-
-
-def mean_ratios(
-    calc: Gate, columns: LoadColumns, mode: str, time_share_ratio: Sequence[float | None]
-) -> tuple[list[Value], list[Value]]:
-    """Return, per load, the share of a mode by which its current counts in the mean, and by which its square does.
-
-    The two are the same but for a dimmed filament, whose resistance falls as it cools. A load without any PWM duty is
-    fully on while it is on; one that has a duty in other modes only is not known here.
-
-    Args:
-        calc: Gate.
-        columns: Loads as columns.
-        mode: Id of the mode.
-        time_share_ratio: `time_shares` of the mode.
-    """
-    shares: list[Value] = list(time_share_ratio)
-    duties: list[Value] = [calc.given(1.0, "no PWM duty given: fully on")] * len(shares)
-    pulsed = [row for row in columns.pulsed if shares[row] != 0]
-    for row in pulsed:
-        duties[row] = columns.loads[row].pwm_duty_ratio.get(mode)
-    ratios = calc.each(mean_on_ratio, columns.ids, time_share_ratio=shares, duty_ratio=duties)
-    dimmed = [row for row in pulsed if columns.loads[row].behaviour == "filament"]
-    if not dimmed:
-        return ratios, ratios
-    squares = list(ratios)
-    ids = [columns.ids[row] for row in dimmed]
-    own = {"time_share_ratio": [shares[row] for row in dimmed], "duty_ratio": [duties[row] for row in dimmed]}
-    means, means_of_square = (calc.each(law, ids, **own) for law in (filament_mean_ratio, filament_square_ratio))
-    for row, mean, mean_of_square in zip(dimmed, means, means_of_square, strict=True):
-        ratios[row], squares[row] = mean, mean_of_square
-    return ratios, squares

@@ -8,13 +8,12 @@ from bomtui.engine.load_current import (
     LoadColumns,
     inrush_a,
     mean_current_a,
-    mean_ratios,
     peak_currents,
-    time_shares,
     typical_currents,
     worst_currents,
 )
 from bomtui.engine.load_groups import Grouped, OnCurrents
+from bomtui.engine.mean_ratios import dimmed_on_currents, mean_ratios
 from bomtui.model.bound import Value
 from bomtui.model.vehicle import Mode
 
@@ -24,8 +23,8 @@ class LoadSums:
     """Load currents of one mode; per load its mean on-ratio and, per corner, its on-current.
 
     Attributes:
-        test_a: Mean of all loads together, by the currents at the test voltage.
-        mean_typ_a: The same at the usual voltage of the mode.
+        test_a: Mean of all loads together, by the currents at the test voltage and the arithmetic of a load list.
+        mean_typ_a: Mean of all loads together at the usual voltage of the mode, by the law of each kind.
         mean_max_a: The same at its worst voltage.
         on: What is on at the worst voltage, and the inrush above it.
         heat_ratios: Per load, the share of the mode by which the square of its current counts in the mean.
@@ -51,21 +50,21 @@ def load_sums(calc: Gate, columns: LoadColumns, mode: str, data: Mode) -> LoadSu
         mode: Id of the mode.
         data: The mode.
     """
-    shares = time_shares(columns, mode)
-    ratios, heat_ratios = mean_ratios(calc, columns, mode, shares)
+    ratios = mean_ratios(calc, columns, mode)
+    shares = ratios.time_share
     # What is off in a mode adds nothing, whatever its current; a load of unknown time share may be on.
-    on = [share is None or share > 0 for share in shares]
+    on = [share != 0 for share in shares]
     nothing: list[Value] = [None] * len(shares)
     typ = typical_currents(calc, columns, data) if any(on) else nothing
     largest = worst_currents(calc, columns, data) if any(on) else nothing
     highest = peak_currents(calc, columns, data) if any(on) else nothing
     ids = list(compress(columns.ids, on))
-    on_ratios = list(compress(ratios, on))
+    listed, by_law = list(compress(ratios.listed, on)), list(compress(ratios.mean, on))
     means = [
-        calc.each(mean_current_a, ids, current_a=list(compress(currents, on)), mean_ratio=on_ratios)
-        for currents in (columns.test_a, typ, largest)
+        calc.each(mean_current_a, ids, current_a=list(compress(currents, on)), mean_ratio=own)
+        for currents, own in ((columns.test_a, listed), (typ, by_law), (largest, by_law))
     ]
-    on_currents = list(compress(largest, on))
+    on_currents = list(compress(dimmed_on_currents(calc, columns, ratios, largest), on))
     if None in shares:
         on_currents = [
             None if share is None else current for share, current in zip(compress(shares, on), on_currents, strict=True)
@@ -76,7 +75,7 @@ def load_sums(calc: Gate, columns: LoadColumns, mode: str, data: Mode) -> LoadSu
         mean_typ_a=calc.total(ids, means[1]),
         mean_max_a=calc.total(ids, means[2]),
         on=_on_currents(calc, columns, ids, on_currents, peaks),
-        heat_ratios=heat_ratios,
+        heat_ratios=ratios.square,
         typ=typ,
         max=largest,
     )

@@ -7,11 +7,10 @@ from bomtui.engine.load_current import (
     LoadColumns,
     load_columns,
     mean_current_a,
-    mean_ratios,
-    time_shares,
     typical_currents,
     worst_currents,
 )
+from bomtui.engine.mean_ratios import MeanRatios, dimmed_on_currents, mean_ratios
 from bomtui.model.bound import Value
 from bomtui.model.proposal import Proposal
 from bomtui.model.rollup import Figure
@@ -21,8 +20,9 @@ from bomtui.model.vehicle import Mode
 def load_figures(proposal: Proposal, calc: Gate = PLAIN) -> dict[str, Value]:
     """Return the currents of every load by name: `L24:on_current_a@WORK_DAY/max`, `L24:mean_current_a@WORK_DAY/typ`.
 
-    The on-current is that of the load switched on, at the usual supply voltage or the worst one; the mean one is it
-    over the mode. Modes in which the electronics sleep have no such figure: standby current is counted otherwise.
+    The on-current is that of the load switched on, at the usual supply voltage or the worst one, of a dimmed filament
+    that within a PWM period; the mean one is over the mode. Modes in which the electronics sleep have no such figure:
+    standby current is counted otherwise.
 
     Args:
         proposal: The proposal.
@@ -33,8 +33,10 @@ def load_figures(proposal: Proposal, calc: Gate = PLAIN) -> dict[str, Value]:
     for mode, data in proposal.modes.items():
         if data.electronics == "asleep":
             continue
-        on = _on_currents(calc, columns, data)
-        mean = _mean_currents(calc, columns, mode, on)
+        ratios = mean_ratios(calc, columns, mode)
+        steady = _on_currents(calc, columns, data)
+        on = {corner: dimmed_on_currents(calc, columns, ratios, currents) for corner, currents in steady.items()}
+        mean = _mean_currents(calc, columns, ratios, steady)
         for row, load_id in enumerate(columns.ids):
             for name, corners in (("on_current_a", on), ("mean_current_a", mean)):
                 for corner, currents in corners.items():
@@ -50,7 +52,8 @@ def mean_load_currents(proposal: Proposal, mode: str) -> dict[str, Figure]:
         mode: Id of the mode.
     """
     columns = load_columns(PLAIN, proposal.loads, proposal.vehicle)
-    mean = _mean_currents(PLAIN, columns, mode, _on_currents(PLAIN, columns, proposal.modes[mode]))
+    ratios = mean_ratios(PLAIN, columns, mode)
+    mean = _mean_currents(PLAIN, columns, ratios, _on_currents(PLAIN, columns, proposal.modes[mode]))
     return {load_id: Figure(typ=mean["typ"][row], max=mean["max"][row]) for row, load_id in enumerate(columns.ids)}
 
 
@@ -65,10 +68,9 @@ def _on_currents(calc: Gate, columns: LoadColumns, mode: Mode) -> dict[str, list
 
 
 def _mean_currents(
-    calc: Gate, columns: LoadColumns, mode: str, on: Mapping[str, list[Value]]
+    calc: Gate, columns: LoadColumns, ratios: MeanRatios, steady: Mapping[str, list[Value]]
 ) -> dict[str, list[Value]]:
-    ratios, _ = mean_ratios(calc, columns, mode, time_shares(columns, mode))
     return {
-        corner: calc.each(mean_current_a, columns.ids, current_a=currents, mean_ratio=ratios)
-        for corner, currents in on.items()
+        corner: calc.each(mean_current_a, columns.ids, current_a=currents, mean_ratio=ratios.mean)
+        for corner, currents in steady.items()
     }

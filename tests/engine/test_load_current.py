@@ -9,12 +9,11 @@ from bomtui.engine.load_current import (
     constant_power_current_a,
     inrush_a,
     load_columns,
-    mean_ratios,
     peak_currents,
-    time_shares,
     typical_currents,
     worst_currents,
 )
+from bomtui.engine.mean_ratios import dimmed_on_currents, mean_ratios
 from bomtui.model.bound import Range
 from bomtui.model.load import Load
 from bomtui.model.vehicle import Mode, Vehicle
@@ -96,9 +95,7 @@ def test_time_share_and_duty_are_two_things(share: float | None, duty: dict[str,
     """Their product is the mean; a duty given for other modes only leaves this one unknown, unless the load is off."""
     shares = {} if share is None else {"A": share}
     columns = load_columns(PLAIN, {"L": _load("resistive", time_share_ratio=shares, pwm_duty_ratio=duty)}, VEHICLE)
-    assert mean_ratios(PLAIN, columns, "A", time_shares(columns, "A"))[0] == [
-        pytest.approx(ratio) if ratio is not None else None
-    ]
+    assert mean_ratios(PLAIN, columns, "A").mean == [pytest.approx(ratio) if ratio is not None else None]
 
 
 @pytest.mark.parametrize(("peak_a", "on_a", "above_a"), [(9.5, 0.95, 8.55), (0.01, 0.014, 0.0)])
@@ -111,9 +108,26 @@ def test_a_dimmed_filament_is_colder_and_draws_more() -> None:
     """At a duty of 24 % a lamp's mean is 0.33 of its steady current, and its mean square 0.46 (by hand)."""
     lamp = _load("filament", time_share_ratio={"A": 1.0}, pwm_duty_ratio={"A": 0.24})
     columns = load_columns(PLAIN, {"L": lamp}, VEHICLE)
-    means, squares = mean_ratios(PLAIN, columns, "A", time_shares(columns, "A"))
-    assert means[0] == pytest.approx(0.331, abs=5e-4)
-    assert squares[0] == pytest.approx(0.456, abs=5e-4)
+    ratios = mean_ratios(PLAIN, columns, "A")
+    assert ratios.mean[0] == pytest.approx(0.331, abs=5e-4)
+    assert ratios.square[0] == pytest.approx(0.456, abs=5e-4)
+    assert dimmed_on_currents(PLAIN, columns, ratios, [1.0])[0] == pytest.approx(1.379, abs=5e-4)
+
+
+def test_a_fan_under_pwm_takes_less_than_its_duty() -> None:
+    """At a duty of 70 % a fan takes 0.41 of its full current: 0.7^2.5 by hand; the load list counts 0.7."""
+    fan = _load("resistive", kind="fan", time_share_ratio={"A": 0.5}, pwm_duty_ratio={"A": 0.7})
+    ratios = mean_ratios(PLAIN, load_columns(PLAIN, {"L": fan}, VEHICLE), "A")
+    assert ratios.listed[0] == pytest.approx(0.35)
+    assert ratios.mean[0] == pytest.approx(0.5 * 0.41, abs=5e-4)
+    assert ratios.square[0] == pytest.approx(0.35)
+
+
+def test_an_ignition_coil_ramps_up() -> None:
+    """Half the current at the end of its dwell is the mean, a third of its square the mean square (straight ramp)."""
+    coil = _load("resistive", kind="coil", drive="IGN", time_share_ratio={"A": 0.06})
+    ratios = mean_ratios(PLAIN, load_columns(PLAIN, {"L": coil}, VEHICLE), "A")
+    assert (ratios.listed[0], ratios.mean[0], ratios.square[0]) == pytest.approx((0.06, 0.03, 0.02))
 
 
 def test_the_peak_of_a_resistance_follows_the_voltage() -> None:

@@ -59,9 +59,9 @@ def test_the_worst_mode_is_the_one_that_stands_worst_against_its_alternator() ->
     usual = worst_supply(proposal, rollup)
     assert usual is not None
     assert (usual.mode, usual.alternator_a, usual.held) == ("WORK_NIGHT", 120.0, "worst above")
-    weak = worst_supply(with_alternator(proposal, "IDLE", 20.0), rollup)
+    weak = worst_supply(with_alternator(proposal, "IDLE", 5.0), rollup)
     assert weak is not None
-    assert (weak.mode, weak.alternator_a, weak.held) == ("IDLE", 20.0, "above")
+    assert (weak.mode, weak.alternator_a, weak.held) == ("IDLE", 5.0, "above")
 
 
 def test_without_an_alternator_the_largest_current_counts() -> None:
