@@ -279,6 +279,7 @@ def loads(draw: DrawFn, subsystems: list[str], zones: list[str], modes: list[str
         "zone": draw(st.sampled_from(["", *zones])),
         "time_share_ratio": draw(shares),
         "pwm_duty_ratio": draw(shares),
+        "pulse_rate_hz": draw(st.dictionaries(st.sampled_from(modes), quantities("frequency"), max_size=1)),
         "test_current_a": draw(st.none() | quantities("current")),
         "drive": draw(st.sampled_from(DRIVE_CODES)),
     }
@@ -354,7 +355,8 @@ def _variants(
         module = draw(st.sampled_from(list(modules)))
         on = _channels(module, load, free[module])
         if on:
-            placements[name] = draw(records(Placement, {"on": on, "stage": (), "joined": None}, most=1))
+            given = {"on": on, "stage": (), "joined": None, "rail": draw(st.sampled_from(["", *modules[module].rails]))}
+            placements[name] = draw(records(Placement, given, most=1))
     accepted = {name: draw(records(Acceptance, {}, most=2)) for name in draw(ids("A", most=1))}
     return draw(records(Variant, {"modules": modules, "placements": placements, "accepted": accepted}, most=1))
 

@@ -181,6 +181,24 @@ def without_place(variant: Variant, module: str, device: str, path: str, touched
     return followed_places(variant, f"{module}.{device}" if device else module, None, path, touched)
 
 
+def without_rail_of_loads(variant: Variant, module: str, rail: str, path: str, touched: list[str]) -> Variant:
+    """Return a variant in which no load of a module is fed from a rail that goes.
+
+    Args:
+        variant: The variant.
+        module: Id of the module.
+        rail: The rail.
+        path: Place of the variant in the file.
+        touched: Takes the places of the loads that lose it.
+    """
+    placements = variant.placements
+    for load_id, placement in variant.placements.items():
+        if placement.rail == rail and placement.on and parse_address(placement.on[0]).module == module:
+            touched.append(f"{path}.placements.{load_id}.rail")
+            placements = with_entry(placements, load_id, msgspec.structs.replace(placement, rail=""))
+    return variant if placements is variant.placements else msgspec.structs.replace(variant, placements=placements)
+
+
 def _with_addresses(variant: Variant, moved: Callable[[Address], Address]) -> Variant:
     """Return a variant with the addresses of all its placements changed; the same one where none changes."""
     placements = variant.placements

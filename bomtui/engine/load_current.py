@@ -121,7 +121,11 @@ BEHAVIOUR_LAWS: Mapping[str, Callable[[float, float, float], float]] = {
     "filament": filament_current_a,
     "constant_power": constant_power_current_a,
     "constant_current": constant_current_a,
+    # While a pulse lasts its driver regulates the current; what it takes in the mean goes by energy.
+    "pulsed": constant_current_a,
 }
+PULSED = "pulsed"
+"""Behaviour of loads that take their energy in pulses."""
 PEAK_FOLLOWS_VOLTAGE = frozenset(("resistive", "filament"))
 """Behaviours whose peak is that of a resistance."""
 WORST_AT_LOW_SUPPLY = frozenset(("constant_power",))
@@ -149,6 +153,7 @@ class LoadColumns:
         row_of: Row of each load.
         pulsed: Rows of the loads that have a PWM duty in any mode.
         by_law: Rows of the loads whose mean follows a law of its own.
+        by_energy: Ids of the loads that take their energy in pulses.
         grouped: Ids of the loads that are never, or always, on together with others.
         behaviours: The same loads by behaviour, in the same order.
         test_a: Current of the customer's list at the test voltage.
@@ -160,6 +165,7 @@ class LoadColumns:
     row_of: Mapping[str, int]
     pulsed: list[int]
     by_law: Mapping[MeanLaws, list[int]]
+    by_energy: frozenset[str]
     grouped: frozenset[str]
     behaviours: list[Behaviour]
     test_a: list[Value]
@@ -196,6 +202,7 @@ def load_columns(calc: Gate, loads: Mapping[str, Load], vehicle: Vehicle) -> Loa
         row_of={load_id: row for row, load_id in enumerate(ids)},
         pulsed=[row for row, load in enumerate(ordered) if load.pwm_duty_ratio],
         by_law=rows_by_law(ordered),
+        by_energy=frozenset([load_id for load_id, load in loads.items() if load.behaviour == PULSED]),
         grouped=frozenset([load_id for load_id, load in loads.items() if load.exclusive_group or load.together_group]),
         behaviours=behaviours,
         test_a=_test_currents(calc, ordered, behaviours, vehicle),

@@ -14,6 +14,8 @@ from bomtui.engine.load_current import (
 )
 from bomtui.engine.load_groups import Grouped, OnCurrents
 from bomtui.engine.mean_ratios import dimmed_on_currents, mean_ratios
+from bomtui.engine.pulse_energy import with_pulses
+from bomtui.engine.supply_range import supply_low_v
 from bomtui.model.bound import Value
 from bomtui.model.vehicle import Mode
 
@@ -27,6 +29,7 @@ class LoadSums:
         mean_typ_a: Mean of all loads together at the usual voltage of the mode, by the law of each kind.
         mean_max_a: The same at its worst voltage.
         on: What is on at the worst voltage, and the inrush above it.
+        mean_ratios: Per load, the share of the mode by which its current counts in the mean.
         heat_ratios: Per load, the share of the mode by which the square of its current counts in the mean.
         typ: Per load, its on-current at the usual voltage.
         max: Per load, its on-current at the worst voltage.
@@ -36,6 +39,7 @@ class LoadSums:
     mean_typ_a: Value
     mean_max_a: Value
     on: OnCurrents
+    mean_ratios: list[Value]
     heat_ratios: list[Value]
     typ: list[Value]
     max: list[Value]
@@ -72,9 +76,10 @@ def load_sums(calc: Gate, columns: LoadColumns, mode: str, data: Mode) -> LoadSu
     peaks = calc.each(inrush_a, ids, peak_a=list(compress(highest, on)), on_current_a=on_currents)
     return LoadSums(
         test_a=calc.total(ids, means[0]),
-        mean_typ_a=calc.total(ids, means[1]),
-        mean_max_a=calc.total(ids, means[2]),
+        mean_typ_a=calc.total(ids, with_pulses(calc, columns, ids, means[1], mode, data.supply_nominal_v)),
+        mean_max_a=calc.total(ids, with_pulses(calc, columns, ids, means[2], mode, supply_low_v(data))),
         on=_on_currents(calc, columns, ids, on_currents, peaks),
+        mean_ratios=ratios.mean,
         heat_ratios=ratios.square,
         typ=typ,
         max=largest,

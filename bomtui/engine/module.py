@@ -9,6 +9,7 @@ from bomtui.engine.driver_heat import DriverColumns, Heat, HeatCorner, driver_co
 from bomtui.engine.load_current import LoadColumns
 from bomtui.engine.load_groups import OnCurrents, largest_on
 from bomtui.engine.load_sums import LoadSums
+from bomtui.engine.load_through import fed_loads, with_load_currents
 from bomtui.engine.module_amounts import Contents, module_quantities, part_quantities, pieces_of
 from bomtui.engine.module_inputs import ModuleInputs
 from bomtui.engine.module_stages import LoadStage, SupplyStage, Trees, load_stage, supply_stage
@@ -16,7 +17,7 @@ from bomtui.engine.pins import module_pins
 from bomtui.engine.quantities import ModuleQuantities, ModuleWiring
 from bomtui.engine.serving import Served
 from bomtui.engine.standby import loads_standby, module_standby
-from bomtui.engine.supply_range import supply_high_v
+from bomtui.engine.supply_range import supply_high_v, supply_low_v
 from bomtui.model.bound import Value
 from bomtui.model.ids import natural_key
 from bomtui.model.load import Load
@@ -67,7 +68,7 @@ def compute_module(calc: Gate, inputs: ModuleInputs, former: ModuleOutput | None
         proposal.settings,
     )
     used = _channels_used(inputs.served)
-    standby = _standby(calc, inputs, columns, sums)
+    standby, sleeping_loads = _standby(calc, inputs, columns, sums)
     quantities = part_quantities(module)
     pieces = pieces_of(quantities, inputs.parts)
     wires = _wire_use(wiring)
@@ -96,8 +97,11 @@ def compute_module(calc: Gate, inputs: ModuleInputs, former: ModuleOutput | None
             channels=_channel_use(inputs, used),
             wires=wires,
             standby_a=standby,
-            modes=tuple(_mode_current(calc, mode, sums[mode], trees.get(mode), standby) for mode in proposal.modes),
-            devices=_devices(calc, inputs, drivers, used, sums, trees),
+            modes=tuple(
+                _mode_current(calc, mode, sums[mode], trees.get(mode), standby, sleeping_loads)
+                for mode in proposal.modes
+            ),
+            devices=_devices(calc, inputs, drivers, used, own_loads, trees),
             placed_pieces=pieces,
             quantities=quantities,
         ),
@@ -149,17 +153,21 @@ def _wire_use(wiring: ModuleWiring) -> WireUse:
     )
 
 
-def _standby(calc: Gate, inputs: ModuleInputs, columns: LoadColumns, sums: Mapping[str, LoadSums]) -> Figure:
+def _standby(
+    calc: Gate, inputs: ModuleInputs, columns: LoadColumns, sums: Mapping[str, LoadSums]
+) -> tuple[Figure, Figure]:
+    """Return what the module draws while the vehicle is parked, and what its loads draw of it."""
     parked = inputs.proposal.vehicle.parked_mode
     settings = inputs.proposal.settings.standby
-    ends_of = []
+    wholes, of_loads = [], []
     for worst in (False, True):
         parts = module_standby(calc, inputs.id, inputs.module, inputs.parts, settings, worst=worst)
         known = sums.get(parked)
         currents = [None] * len(columns.ids) if known is None else known.max if worst else known.typ
         loads = loads_standby(calc, columns.ids, columns.loads, currents, parked)
-        ends_of.append(calc.total((f"{inputs.id} parts", f"{inputs.id} loads"), (parts, loads)))
-    return Figure(typ=ends_of[0], max=ends_of[1])
+        of_loads.append(loads)
+        wholes.append(calc.total((f"{inputs.id} parts", f"{inputs.id} loads"), (parts, loads)))
+    return Figure(typ=wholes[0], max=wholes[1]), Figure(typ=of_loads[0], max=of_loads[1])
 
 
 def _mode_current(
@@ -168,19 +176,20 @@ def _mode_current(
     sums: LoadSums,
     trees: Trees | None,
     standby: Figure,
+    sleeping_loads: Figure,
 ) -> ModeCurrent:
     if trees is None:
         # While the electronics sleep, the standby sheet is the current of the mode: one figure, not two.
         return ModeCurrent(
             mode=mode,
             loads_a=sums.test_a,
-            loads_at_mode_voltage_a=Figure(typ=sums.mean_typ_a, max=sums.mean_max_a),
+            loads_at_mode_voltage_a=sleeping_loads,
             on_current_a=standby.max,
             inrush_a=calc.largest((), ()),
             electronics_a=standby,
             supply_current_a=standby,
         )
-    electronics = Figure(typ=trees.typ.battery_a, max=trees.worst_low.battery_a)
+    electronics = Figure(typ=trees.typ.battery_a, max=trees.worst.battery_a)
     on_a, inrush_a = sums.on.alone_a, sums.on.alone_inrush_a
     if sums.on.grouped:
         on_a, inrush_a = largest_on(calc, ("loads of no group",), (sums.on,))
@@ -203,7 +212,7 @@ def _devices(
     inputs: ModuleInputs,
     drivers: DriverColumns,
     used: Mapping[str, Mapping[int, list[str]]],
-    sums: Mapping[str, LoadSums],
+    loads: LoadStage,
     trees: Mapping[str, Trees],
 ) -> tuple[DeviceResult, ...]:
     proposal, module = inputs.proposal, inputs.module
@@ -212,10 +221,15 @@ def _devices(
     heats: dict[str, list[DeviceMode]] = {ref: [] for ref in module.devices}
     carrying = frozenset(drivers.refs)
     others = [(ref, part) for ref, part in _known_parts(inputs) if ref not in carrying]
+    on_rails = fed_loads(inputs, loads.columns.row_of)
     for mode, data in proposal.modes.items():
         if mode not in trees:
             continue
-        own = sums[mode]
+        own = loads.sums[mode]
+        supplies = [
+            with_load_currents(calc, tree, on_rails, own, mode, supply_low_v(data))
+            for tree in (trees[mode].heat_typ, trees[mode].heat_worst)
+        ]
         corners = (
             HeatCorner(own.typ, data.supply_nominal_v, worst=False),
             HeatCorner(own.max, supply_high_v(data), worst=True),
@@ -225,10 +239,7 @@ def _devices(
         for ref, typical, worst in zip(drivers.refs, typ, largest, strict=True):
             heats[ref].append(_device_mode(mode, typical, worst))
         for ref, part in others:
-            typical, worst = (
-                device_heat(calc, f"{inputs.id}.{ref}", ref, part, tree, air)
-                for tree in (trees[mode].typ, trees[mode].worst_high)
-            )
+            typical, worst = (device_heat(calc, f"{inputs.id}.{ref}", ref, part, tree, air) for tree in supplies)
             heats[ref].append(_device_mode(mode, typical, worst))
     return tuple(
         _device_result(ref, inputs, len(used.get(ref, ())), tuple(heats[ref]))

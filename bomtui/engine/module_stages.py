@@ -9,9 +9,10 @@ from bomtui.engine.load_current import LoadColumns, load_columns
 from bomtui.engine.load_sums import LoadSums, load_sums
 from bomtui.engine.module_inputs import ModuleInputs
 from bomtui.engine.quantities import ModuleWiring
-from bomtui.engine.supply import SupplyTree, supply_plan, supply_tree
+from bomtui.engine.supply import SupplyPlan, SupplyTree, heating_tree, supply_plan, supply_tree
 from bomtui.engine.supply_range import supply_high_v, supply_low_v
 from bomtui.engine.wiring import module_wiring
+from bomtui.model.vehicle import Mode
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,11 +37,18 @@ class Trees:
     """Supply currents of a module in one mode: typical, and worst at each end of the supply range.
 
     A converter draws most at the lowest battery voltage; what a chip takes from the battery heats most at the highest.
+
+    Attributes:
+        typ: Typical, as the battery sees it.
+        worst: At the lowest battery voltage, as the battery sees it.
+        heat_typ: Typical, with the devices whose draw a load already holds: they heat what feeds them all the same.
+        heat_worst: The same at the highest battery voltage.
     """
 
     typ: SupplyTree
-    worst_low: SupplyTree
-    worst_high: SupplyTree
+    worst: SupplyTree
+    heat_typ: SupplyTree
+    heat_worst: SupplyTree
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,15 +104,19 @@ def supply_stage(calc: Gate, inputs: ModuleInputs, former: SupplyStage | None) -
     ratio = proposal.settings.electronics.bus_dominant_ratio
     typ, largest = (supply_plan(calc, inputs.id, module, inputs.parts, ratio, worst=worst) for worst in (False, True))
     trees = {
-        mode: Trees(
-            typ=supply_tree(calc, typ, data.supply_nominal_v),
-            worst_low=supply_tree(calc, largest, supply_low_v(data)),
-            worst_high=supply_tree(calc, largest, supply_high_v(data)),
-        )
-        for mode, data in proposal.modes.items()
-        if data.electronics != "asleep"
+        mode: _trees(calc, typ, largest, data) for mode, data in proposal.modes.items() if data.electronics != "asleep"
     }
     return SupplyStage(given, trees)
+
+
+def _trees(calc: Gate, typ: SupplyPlan, largest: SupplyPlan, mode: Mode) -> Trees:
+    typical = supply_tree(calc, typ, mode.supply_nominal_v)
+    return Trees(
+        typ=typical,
+        worst=supply_tree(calc, largest, supply_low_v(mode)),
+        heat_typ=heating_tree(calc, typical),
+        heat_worst=heating_tree(calc, supply_tree(calc, largest, supply_high_v(mode))),
+    )
 
 
 def _are_the_same(now: tuple[object, ...], then: tuple[object, ...]) -> bool:

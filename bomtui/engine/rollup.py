@@ -123,7 +123,7 @@ def _vehicle(
         snapshot_number=snapshot.number,
         variant=variant_id,
         modules=modules,
-        modes=_modes(calc, proposal, outputs, unplaced, standby),
+        modes=_modes(calc, proposal, outputs, unplaced, standby, rest),
         standby_a=standby,
         parking_days=Figure(
             typ=days_parked(calc, standby.typ, proposal.vehicle, settings),
@@ -158,9 +158,13 @@ def _modes(
     outputs: Mapping[str, ModuleOutput],
     unplaced: tuple[str, ...],
     standby: Figure,
+    unserved_standby: Figure,
 ) -> tuple[ModeCurrent, ...]:
     columns = load_columns(calc, {load_id: proposal.loads[load_id] for load_id in unplaced}, proposal.vehicle)
-    return tuple(_mode(calc, proposal, mode, row, outputs, columns, standby) for row, mode in enumerate(proposal.modes))
+    return tuple(
+        _mode(calc, proposal, mode, row, outputs, columns, standby, unserved_standby)
+        for row, mode in enumerate(proposal.modes)
+    )
 
 
 def _mode(
@@ -171,7 +175,9 @@ def _mode(
     outputs: Mapping[str, ModuleOutput],
     unserved: LoadColumns,
     standby: Figure,
+    unserved_standby: Figure,
 ) -> ModeCurrent:
+    asleep = proposal.modes[mode].electronics == "asleep"
     rest = load_sums(calc, unserved, mode, proposal.modes[mode])
     module_ids = list(outputs)
     modules = [output.result.modes[row] for output in outputs.values()]
@@ -181,11 +187,12 @@ def _mode(
         return calc.total(keys, [*terms, own])
 
     loads_a = summed([module.loads_a for module in modules], rest.test_a)
+    unserved_a = unserved_standby if asleep else Figure(typ=rest.mean_typ_a, max=rest.mean_max_a)
     at_voltage = Figure(
-        typ=summed([module.loads_at_mode_voltage_a.typ for module in modules], rest.mean_typ_a),
-        max=summed([module.loads_at_mode_voltage_a.max for module in modules], rest.mean_max_a),
+        typ=summed([module.loads_at_mode_voltage_a.typ for module in modules], unserved_a.typ),
+        max=summed([module.loads_at_mode_voltage_a.max for module in modules], unserved_a.max),
     )
-    if proposal.modes[mode].electronics == "asleep":
+    if asleep:
         return ModeCurrent(
             mode=mode,
             loads_a=loads_a,

@@ -20,6 +20,7 @@ class Served(Base, frozen=True, kw_only=False):
         devices: References of the devices of these channels, with how many of the channels are on each.
         stage: References of the FETs of this module that carry its current.
         joined: How its channels are joined; None where they are not.
+        rail: Rail of the module that feeds it; empty where its placement names none.
     """
 
     load_id: str
@@ -27,6 +28,7 @@ class Served(Base, frozen=True, kw_only=False):
     devices: tuple[tuple[str, int], ...]
     stage: tuple[str, ...]
     joined: str | None
+    rail: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +109,7 @@ def _served(load_id: str, variant: Variant, loads: Mapping[str, Load]) -> tuple[
     channels = addresses if len(addresses) == 1 and addresses[0].device else _channels(addresses)
     devices = ((channels[0].device, 1),) if len(channels) == 1 else _devices(channels)
     stage = tuple([parse_address(text).device for text in placement.stage]) if placement.stage else ()
-    return module, Served(load_id, channels, devices, stage, placement.joined)
+    return module, Served(load_id, channels, devices, stage, placement.joined, placement.rail)
 
 
 def _channels(addresses: tuple[Address, ...]) -> tuple[Address, ...]:

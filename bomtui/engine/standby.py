@@ -64,10 +64,10 @@ def module_standby(
     return calc.total(keys, values)
 
 
-def loads_standby(
+def sleeping_currents(
     calc: Gate, ids: Sequence[str], loads: Sequence[Load], currents: Sequence[Value], parked_mode: str
-) -> Value:
-    """Add up what loads draw while the vehicle is parked.
+) -> dict[str, Value]:
+    """Return what each load draws while the vehicle is parked [A]; one that is off then is left out.
 
     Args:
         calc: Gate.
@@ -76,19 +76,22 @@ def loads_standby(
         currents: On-current of each load [A] in the parked mode.
         parked_mode: Id of the parked mode; empty where the vehicle names none.
     """
-    keys: list[str] = []
-    values: list[Value] = []
+    found: dict[str, Value] = {}
     for load_id, load, current in zip(ids, loads, currents, strict=True):
         share = load.time_share_ratio.get(parked_mode)
-        if share is not None and share <= 0:
-            continue
-        keys.append(f"loads.{load_id}")
-        values.append(
-            calc(
+        if share is None or share > 0:
+            found[load_id] = calc(
                 sleeping_load_current_a,
                 current_a=current,
                 time_share_ratio=share,
                 sleep_share_ratio=load.sleep_share_ratio,
             )
-        )
-    return calc.total(keys, values)
+    return found
+
+
+def loads_standby(
+    calc: Gate, ids: Sequence[str], loads: Sequence[Load], currents: Sequence[Value], parked_mode: str
+) -> Value:
+    """Add up what loads draw while the vehicle is parked; for the arguments see `sleeping_currents`."""
+    drawn = sleeping_currents(calc, ids, loads, currents, parked_mode)
+    return calc.total([f"loads.{load_id}" for load_id in drawn], list(drawn.values()))

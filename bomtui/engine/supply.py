@@ -100,7 +100,10 @@ class SupplyPlan:
         module_id: Id of the module, for names.
         rails: Rails by name.
         rails_of: Rails that each source makes.
+        source_parts: Part of each source.
         draws: Inputs per rail, battery-fed ones that make rails under `battery`.
+        in_load: The same of devices whose draw the battery current of a load already holds: they heat what feeds them,
+            and are counted nowhere else.
         direct_a: What battery-fed inputs draw that make no rails; inputs that hang on nothing are unknown terms of it.
         fed_by: Rail, or battery, of each input; empty where it hangs on nothing.
         own_a: Own current of each input.
@@ -110,7 +113,9 @@ class SupplyPlan:
     module_id: str
     rails: Mapping[str, Rail]
     rails_of: Mapping[str, list[str]]
+    source_parts: Mapping[str, Part]
     draws: Mapping[str, list[Draw]]
+    in_load: Mapping[str, list[Draw]]
     direct_a: Value
     fed_by: Mapping[tuple[str, str], str]
     own_a: Mapping[tuple[str, str], Value]
@@ -175,6 +180,7 @@ def supply_plan(
     """
     fed = fed_rails(module, parts)
     draws: dict[str, list[Draw]] = {}
+    in_load: dict[str, list[Draw]] = {}
     direct: list[tuple[str, Value]] = []
     fed_by: dict[tuple[str, str], str] = {}
     own_a: dict[tuple[str, str], Value] = {}
@@ -190,12 +196,12 @@ def supply_plan(
             own = own_current(calc, part, need, dominant_ratio, worst=worst)
             fed_by[ref, name] = rail if rail in fed else ""
             own_a[ref, name] = own
-            if device.counted_in_load:
-                continue
-            if rail not in fed or (rail == BATTERY and not _makes_rails(part, name)):
+            is_branch = rail in fed and (rail != BATTERY or _makes_rails(part, name))
+            if is_branch:
+                of_rail = in_load if device.counted_in_load else draws
+                of_rail.setdefault(rail, []).append(Draw(ref, name, part, own))
+            elif not device.counted_in_load:
                 direct.append((f"{module_id}.{ref} supply.{name}", own if rail in fed else None))
-            else:
-                draws.setdefault(rail, []).append(Draw(ref, name, part, own))
     for key in module.items:
         # An item hangs on no rail that anybody named: what it draws is not known.
         part = parts.get(key)
@@ -204,8 +210,22 @@ def supply_plan(
     rails_of: dict[str, list[str]] = {}
     for name, made in module.rails.items():
         rails_of.setdefault(made.source, []).append(name)
-    total = calc.total([key for key, _ in direct], [value for _, value in direct])
-    return SupplyPlan(module_id, module.rails, rails_of, draws, total, fed_by, own_a, worst)
+    return SupplyPlan(
+        module_id=module_id,
+        rails=module.rails,
+        rails_of=rails_of,
+        source_parts={
+            ref: part
+            for ref in rails_of
+            if ref in module.devices and (part := parts.get(module.devices[ref].part)) is not None
+        },
+        draws=draws,
+        in_load=in_load,
+        direct_a=calc.total([key for key, _ in direct], [value for _, value in direct]),
+        fed_by=fed_by,
+        own_a=own_a,
+        worst=worst,
+    )
 
 
 def supply_tree(calc: Gate, plan: SupplyPlan, battery_v: Value) -> SupplyTree:
@@ -217,9 +237,21 @@ def supply_tree(calc: Gate, plan: SupplyPlan, battery_v: Value) -> SupplyTree:
         battery_v: Battery voltage [V].
 
     Returns:
-        All currents of the module.
+        All currents of the module that the battery current of no load holds.
     """
-    return _Walk(calc, plan, battery_v).result()
+    return _Walk(calc, plan, battery_v, with_in_load=False).result()
+
+
+def heating_tree(calc: Gate, tree: SupplyTree) -> SupplyTree:
+    """Walk a supply tree again with the devices whose draw a load already holds, as all of it heats the sources.
+
+    Args:
+        calc: Gate.
+        tree: The tree without them.
+    """
+    if not tree.plan.in_load:
+        return tree
+    return _Walk(calc, tree.plan, tree.battery_v, with_in_load=True).result()
 
 
 def own_current(calc: Gate, part: Part, need: SupplyNeed, dominant_ratio: float, *, worst: bool) -> Value:
@@ -279,13 +311,18 @@ def makes(module: Module, rail: Rail, parts: Mapping[str, Part]) -> bool:
 class _Walk:
     """One walk over the tree; keeps what it has found so that each rail is visited once."""
 
-    def __init__(self, calc: Gate, plan: SupplyPlan, battery_v: Value) -> None:
+    def __init__(self, calc: Gate, plan: SupplyPlan, battery_v: Value, *, with_in_load: bool) -> None:
         self.calc = calc
         self.plan = plan
+        self.with_in_load = with_in_load
         self.tree = SupplyTree(plan, battery_v)
 
+    def _draws(self, rail: str) -> list[Draw]:
+        draws = self.plan.draws.get(rail, [])
+        return [*draws, *self.plan.in_load.get(rail, [])] if self.with_in_load else draws
+
     def result(self) -> SupplyTree:
-        sources = self.plan.draws.get(BATTERY, [])
+        sources = self._draws(BATTERY)
         keys = ["inputs on the battery", *[f"{self.plan.module_id}.{draw.ref} supply.{draw.name}" for draw in sources]]
         values = [self.plan.direct_a, *[self._current(draw, self.tree.battery_v) for draw in sources]]
         self.tree.battery_a = self.calc.total(keys, values)
@@ -295,7 +332,7 @@ class _Walk:
         if rail in self.tree.rail_a:
             return self.tree.rail_a[rail]
         rail_v = self.plan.rails[rail].voltage_v
-        draws = self.plan.draws.get(rail, [])
+        draws = self._draws(rail)
         keys = [f"{self.plan.module_id}.{draw.ref} supply.{draw.name}" for draw in draws]
         total = self.calc.total(keys, [self._current(draw, rail_v) for draw in draws])
         self.tree.rail_a[rail] = total

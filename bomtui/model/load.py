@@ -11,8 +11,8 @@ LOAD_KINDS = (
     "module",
 )  # fmt: skip
 
-BEHAVIOURS = ("resistive", "filament", "constant_power", "constant_current")
-"""How the current follows the supply voltage: I ~ V, I ~ V^0.55, I ~ 1/V, I constant."""
+BEHAVIOURS = ("resistive", "filament", "constant_power", "constant_current", "pulsed")
+"""How the current follows the supply voltage: I ~ V, I ~ V^0.55, I ~ 1/V, I constant, pulses of a known energy."""
 
 DRIVE_CODES = (
     "HS", "HSP", "FEED", "LS", "HB2", "HB3", "HB4", "FB", "FBH", "BR1", "GDF", "INJ", "INJD", "IGN", "LEDB", "AMP",
@@ -68,6 +68,13 @@ class Load(Base, frozen=True):
     ] = {}
     pwm_duty_ratio: Annotated[
         dict[str, float], Field("duty inside one PWM period; without any: fully on", "ratio", refers_to="mode")
+    ] = {}
+    pulse_energy_j: Annotated[
+        float | None,
+        Field("energy of one pulse at the battery, losses of the converter before it included", "energy"),
+    ] = None
+    pulse_rate_hz: Annotated[
+        dict[str, float], Field("pulses in a second, as of an injector", "frequency", refers_to="mode")
     ] = {}
     on_time_max_s: Annotated[float | None, Field("longest uninterrupted on-time; absent: continuous", "time")] = None
     sleep_share_ratio: Annotated[

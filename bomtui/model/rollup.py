@@ -117,7 +117,8 @@ class ModeCurrent(Base, frozen=True):
     Attributes:
         mode: Id of the mode.
         loads_a: List arithmetic: current at the test voltage times time share.
-        loads_at_mode_voltage_a: Mean current at the mode's own voltage, typical and worst corner of the supply range.
+        loads_at_mode_voltage_a: Mean current at the mode's own voltage, typical and worst corner of the supply range;
+            while the electronics sleep what the loads draw of the standby current, with their sleep shares.
         on_current_a: Every load with a time share switched on, at the worst end of the supply range; of an exclusive
             group only the largest. Of the vehicle: over all loads, which is less than the sum of the modules where an
             exclusive group has loads in several.

@@ -77,6 +77,13 @@ class Placement(Base, frozen=True):
     on: Annotated[tuple[str, ...], Field("channels `MODULE.REF.CHANNEL`, or only the module for what needs no channel")]
     joined: Annotated[str | None, Field("how channels or loads are joined", choices=JOINS)] = None
     stage: Annotated[tuple[str, ...], Field("FETs `MODULE.REF` that the channel drives")] = ()
+    rail: Annotated[
+        str,
+        Field(
+            "rail of the module that feeds it, as of a 5 V sensor; absent: the battery, or the rail of its driver",
+            refers_to="rail",
+        ),
+    ] = ""
     pinned: Annotated[bool, Field("kept by automatic placement")] = False
     note: Annotated[str, Field("free text")] = ""
 

@@ -5,10 +5,10 @@ from collections.abc import Iterator, Mapping
 from bomtui.engine.supply import INPUT, is_fed, makes
 from bomtui.model.bound import Value
 from bomtui.model.finding import Verdict
-from bomtui.model.ids import Address, natural_key
+from bomtui.model.ids import Address, natural_key, parse_address
 from bomtui.model.part import SUPPLY_KINDS, Part
 from bomtui.model.quantity import text
-from bomtui.model.variant import BATTERY, Device, Module
+from bomtui.model.variant import BATTERY, Device, Module, Placement
 from bomtui.model.vehicle import Mode
 from bomtui.rules.context import Context, Rule, failed, passed, undecided
 
@@ -19,11 +19,11 @@ def ask(context: Context) -> Iterator[Verdict]:
     """A device lacks a rail that it needs.
 
     What it asks:
-        For every supply input of every device: does it name the battery or a rail of its module, is that rail made by
-        a supply of the module with that voltage and not out of itself, and is it the voltage that the input needs? On
-        the battery an input fits that takes the battery as it comes, or whose voltage is the vehicle's own: its
-        nominal voltage, or one inside the supply range with the engine on. It cannot tell where the part of the
-        device or of the rail's source, or that range, is unknown.
+        For every supply input of every device, and for every load that a rail feeds: does it name the battery or a rail
+        of its module, is that rail made by a supply of the module with that voltage and not out of itself, and is it
+        the voltage that the input needs? On the battery an input fits that takes the battery as it comes, or whose
+        voltage is the vehicle's own: its nominal voltage, or one inside the supply range with the engine on. It cannot
+        tell where the part of the device or of the rail's source, or that range, is unknown.
 
     Why it matters:
         A chip without its supply does nothing, and the current it would draw is missing from every sum; one on the
@@ -49,6 +49,20 @@ def ask(context: Context) -> Iterator[Verdict]:
                 continue
             for name in part.supplies:
                 yield _Input(context, module_id, module, place, device, part, name).verdict()
+    for load_id in sorted(context.variant.placements, key=natural_key):
+        placement = context.variant.placements[load_id]
+        if placement.rail and placement.rail != BATTERY:
+            yield _load_verdict(context, load_id, placement)
+
+
+def _load_verdict(context: Context, load_id: str, placement: Placement) -> Verdict:
+    """Tell whether the rail that a placement names for its load is made by a supply of the module."""
+    home = parse_address(placement.on[0]).module if placement.on else ""
+    module = context.variant.modules.get(home)
+    if module is not None and is_fed(module, placement.rail, context.parts):
+        return passed(load_id, placement.rail, placement.rail)
+    why = f": no supply of {home or 'its module'} makes rail {placement.rail}"
+    return failed(load_id, NO_RAIL, placement.rail, part="the load", name="supply", why=why)
 
 
 class _Input:

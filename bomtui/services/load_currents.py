@@ -11,6 +11,9 @@ from bomtui.engine.load_current import (
     worst_currents,
 )
 from bomtui.engine.mean_ratios import MeanRatios, dimmed_on_currents, mean_ratios
+from bomtui.engine.pulse_energy import with_pulses
+from bomtui.engine.standby import sleeping_currents
+from bomtui.engine.supply_range import supply_low_v
 from bomtui.model.bound import Value
 from bomtui.model.proposal import Proposal
 from bomtui.model.rollup import Figure
@@ -36,7 +39,7 @@ def load_figures(proposal: Proposal, calc: Gate = PLAIN) -> dict[str, Value]:
         ratios = mean_ratios(calc, columns, mode)
         steady = _on_currents(calc, columns, data)
         on = {corner: dimmed_on_currents(calc, columns, ratios, currents) for corner, currents in steady.items()}
-        mean = _mean_currents(calc, columns, ratios, steady)
+        mean = _mean_currents(calc, columns, ratios, steady, mode, data)
         for row, load_id in enumerate(columns.ids):
             for name, corners in (("on_current_a", on), ("mean_current_a", mean)):
                 for corner, currents in corners.items():
@@ -45,15 +48,23 @@ def load_figures(proposal: Proposal, calc: Gate = PLAIN) -> dict[str, Value]:
 
 
 def mean_load_currents(proposal: Proposal, mode: str) -> dict[str, Figure]:
-    """Return the mean current of every load over one mode, at its own voltage [A].
+    """Return the mean current of every load over one mode, at its own voltage [A]; what it draws parked while asleep.
 
     Args:
         proposal: The proposal.
         mode: Id of the mode.
     """
     columns = load_columns(PLAIN, proposal.loads, proposal.vehicle)
-    ratios = mean_ratios(PLAIN, columns, mode)
-    mean = _mean_currents(PLAIN, columns, ratios, _on_currents(PLAIN, columns, proposal.modes[mode]))
+    data = proposal.modes[mode]
+    steady = _on_currents(PLAIN, columns, data)
+    if data.electronics == "asleep":
+        parked = proposal.vehicle.parked_mode
+        off: dict[str, Value] = dict.fromkeys(columns.ids, PLAIN.given(0.0, "off while parked"))
+        typ, largest = (
+            off | sleeping_currents(PLAIN, columns.ids, columns.loads, currents, parked) for currents in steady.values()
+        )
+        return {load_id: Figure(typ=typ[load_id], max=largest[load_id]) for load_id in columns.ids}
+    mean = _mean_currents(PLAIN, columns, mean_ratios(PLAIN, columns, mode), steady, mode, data)
     return {load_id: Figure(typ=mean["typ"][row], max=mean["max"][row]) for row, load_id in enumerate(columns.ids)}
 
 
@@ -68,9 +79,13 @@ def _on_currents(calc: Gate, columns: LoadColumns, mode: Mode) -> dict[str, list
 
 
 def _mean_currents(
-    calc: Gate, columns: LoadColumns, ratios: MeanRatios, steady: Mapping[str, list[Value]]
+    calc: Gate, columns: LoadColumns, ratios: MeanRatios, steady: Mapping[str, list[Value]], mode: str, data: Mode
 ) -> dict[str, list[Value]]:
-    return {
-        corner: calc.each(mean_current_a, columns.ids, current_a=currents, mean_ratio=ratios.mean)
-        for corner, currents in steady.items()
-    }
+    supply_v: dict[str, Value] = {"typ": data.supply_nominal_v, "max": supply_low_v(data)}
+    found = {}
+    for corner, currents in steady.items():
+        means = calc.each(mean_current_a, columns.ids, current_a=currents, mean_ratio=ratios.mean)
+        pulsed = with_pulses(calc, columns, columns.ids, means, mode, supply_v[corner])
+        off = calc.given(0.0, "off in this mode")
+        found[corner] = [off if share == 0 else mean for share, mean in zip(ratios.time_share, pulsed, strict=True)]
+    return found

@@ -176,9 +176,28 @@ def test_items_and_rails() -> None:
         rail = AddRail(variant="one", module_id="REAR", rail_id=rail_id, rail=Rail(voltage_v=3.3, source=source))
         assert words in refused(rail, start).sentence
     refusal = refused(RemoveRail(variant="one", module_id="REAR", rail_id="V5"), start)
-    assert refusal.sentence == "2 supply inputs of REAR would be left without the rail V5"
+    assert refusal.sentence == "2 supply inputs or loads of REAR would be left without the rail V5"
     assert refusal.retry is not None
     assert module(done(refusal.retry, start)).devices["U1"].supply == {}
+
+
+def test_a_load_is_fed_from_a_rail_of_its_module() -> None:
+    """It names one that its module has, loses it with the rail, and leaves it behind when it moves elsewhere."""
+    start = done(AddModule(variant="one", module_id="FRONT", zone="Z2", name="front"), small())
+    load_id, placement = next((key, own) for key, own in placements(start).items() if own.on[0].startswith("REAR"))
+    field = f"variants.one.placements.{load_id}.rail"
+    assert "'V9'" in refused(SetField(place=field, value="V9"), start).sentence
+    fed = done(SetField(place=field, value="V5"), start)
+    assert placements(fed)[load_id].rail == "V5"
+    refusal = refused(RemoveRail(variant="one", module_id="REAR", rail_id="V5"), fed)
+    assert refusal.sentence == "3 supply inputs or loads of REAR would be left without the rail V5"
+    assert field in refusal.takes
+    assert refusal.retry is not None
+    assert placements(done(refusal.retry, fed))[load_id] == placement
+    moved = done(Place(variant="one", load_id=load_id, on=("FRONT",)), fed)
+    assert placements(moved)[load_id].rail == ""
+    stayed = done(Place(variant="one", load_id=load_id, on=("REAR",)), fed)
+    assert placements(stayed)[load_id].rail == "V5"
 
 
 def test_a_load_is_placed_moved_and_taken_off() -> None:

@@ -150,6 +150,7 @@ def _renamed(original: Snapshot, variant_id: str) -> tuple[Snapshot, str]:
                 subsystem=names["subsystem"][load.subsystem],
                 time_share_ratio=by(load.time_share_ratio, "mode"),
                 pwm_duty_ratio=by(load.pwm_duty_ratio, "mode"),
+                pulse_rate_hz=by(load.pulse_rate_hz, "mode"),
             ),
         ),
         pairs={},

@@ -13,6 +13,8 @@ from tests.samples.tables import Row, table
 STAGE_OF_DRIVE = {"INJD": "fet100-6", "GDF": "fet40-1"}
 """FETs that carry the current of a load whose driver has only gates."""
 REVERSE_FETS = frozenset(("fet60-2", "fet40-1"))
+SENSOR_DRIVES = frozenset(("AI", "FI", "SENT"))
+SENSOR_V = 5.0
 BUCK_CONTROLLER = "buck12-8w"
 
 
@@ -41,7 +43,7 @@ def variant_of(
             for drive, part in STAGE_OF_DRIVE.items()
         }
         modules[module] = _module(key, row, names[module], contents, roles, catalog, supply_class)
-    placements = _placements(key, loads, settings, allocation, stages)
+    placements = _placements(key, loads, settings, allocation, stages, modules)
     return Variant(name=names[""], modules=modules, placements=placements)
 
 
@@ -140,6 +142,7 @@ def _placements(
     settings: Settings,
     allocation: list[Row],
     stages: Mapping[str, Mapping[str, list[str]]],
+    modules: Mapping[str, Module],
 ) -> dict[str, Placement]:
     homes = {
         (row["subsystem"], zone): row["module"]
@@ -165,5 +168,16 @@ def _placements(
             on=tuple(on) or (module,),
             joined="parallel" if len(on) > needed else None,
             stage=tuple(f"{module}.{ref}" for ref in stages[module].get(load.drive, [])),
+            rail=_sensor_rail(load, modules[module], on),
         )
     return placements
+
+
+def _sensor_rail(load: Load, module: Module, on: list[str]) -> str:
+    """Return the rail that feeds a sensor outside the module: its last one of 5 V, that of a tracker where it has any.
+
+    Sensors on a serial bus are devices of the module, with a supply input of their own.
+    """
+    if load.kind != "sensor" or load.drive not in SENSOR_DRIVES or on:
+        return ""
+    return next((rail_id for rail_id in reversed(module.rails) if module.rails[rail_id].voltage_v == SENSOR_V), "")

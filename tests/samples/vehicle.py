@@ -2,6 +2,8 @@
 
 import re
 
+import msgspec
+
 from bomtui.model.load import Load
 from bomtui.model.vehicle import Mode, Pair, Subsystem, Vehicle, Zone
 from tests.samples.tables import MILLI, PER_CENT, SECONDS_PER_HOUR, Row, known, number, table
@@ -79,10 +81,25 @@ def loads_of(name: str, modes: list[str]) -> dict[str, Load]:
     """Return the load list."""
     filament_v = known(vehicle_of(name)[0]["filament_rated_V"])
     regulated = {row["ref"]: row["why"] for row in table("invented_regulated_loads", vehicle=name)}
-    return {
+    loads = {
         row["ref"]: _load(row, place, modes, filament_v, regulated.get(row["ref"], ""))
         for place, row in enumerate(table(f"{name}_loads"), 1)
     }
+    return {load_id: _with_pulses(name, load) for load_id, load in loads.items()}
+
+
+def _with_pulses(name: str, load: Load) -> Load:
+    """Return a load with the energy and rate of its pulses where these are invented for its drive code."""
+    rows = table("invented_pulses", vehicle=name, drive=load.drive)
+    if not rows:
+        return load
+    return msgspec.structs.replace(
+        load,
+        behaviour="pulsed",
+        pulse_energy_j=known(rows[0]["energy_mJ"], MILLI),
+        pulse_rate_hz={row["mode"]: known(row["pulses_Hz"]) for row in rows},
+        note="invented: energy and rate of its pulses",
+    )
 
 
 def pairs_of(name: str) -> dict[str, Pair]:

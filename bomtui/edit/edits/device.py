@@ -3,7 +3,7 @@
 import msgspec
 
 from bomtui.edit.edit import Edit, RefusedError
-from bomtui.edit.references import Mentions, followed_device, without_place
+from bomtui.edit.references import Mentions, followed_device, without_place, without_rail_of_loads
 from bomtui.edit.tree import (
     check_new_id,
     counted,
@@ -193,9 +193,10 @@ class RemoveDevice(Edit, frozen=True):
         mentions = Mentions("device", self.ref, None)
         rest = mentions.record(rest, place)
         touched = mentions.touched
+        variant = variant_of(snapshot, self.variant)
         for rail_id in sorted(module.rails.keys() - rest.rails.keys(), key=natural_key):
             rest = without_rail(rest, rail_id, place, touched)
-        variant = variant_of(snapshot, self.variant)
+            variant = without_rail_of_loads(variant, self.module_id, rail_id, f"variants.{self.variant}", touched)
         freed = without_place(variant, self.module_id, self.ref, f"variants.{self.variant}", touched)
         if touched and not self.take_along:
             raise RefusedError(

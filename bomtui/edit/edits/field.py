@@ -4,8 +4,9 @@ from typing import Any
 
 from bomtui.edit.edit import Edit, RefusedError
 from bomtui.edit.place import FieldPlace, field_place, value_at, with_value
-from bomtui.edit.tree import module_of, quoted, with_proposal
+from bomtui.edit.tree import module_of, quoted, variant_of, with_proposal
 from bomtui.edit.values import Scope, check_key, check_value
+from bomtui.model.ids import parse_address
 from bomtui.model.proposal import Proposal, Snapshot
 from bomtui.model.variant import Device, Item, Module, Placement, Rail
 from bomtui.model.vehicle import Zone
@@ -64,6 +65,11 @@ def scope_of(snapshot: Snapshot, place: FieldPlace) -> Scope:
     Raises:
         RefusedError: It stands in a module that does not exist.
     """
+    if place.owner is Placement:
+        variant_id, load_id = place.ids[:2]
+        placement = variant_of(snapshot, variant_id).placements.get(load_id)
+        home = parse_address(placement.on[0]).module if placement is not None and placement.on else ""
+        return Scope(snapshot, variant_of(snapshot, variant_id).modules.get(home))
     inside = place.owner in {Device, Rail, Item, Module}
     return Scope(snapshot, module_of(snapshot, *place.ids[:2]) if inside else None)
 

@@ -4,7 +4,18 @@ import msgspec
 
 from bomtui.edit.edit import Edit, RefusedError
 from bomtui.edit.edits.device import frozen_part, without_rail
-from bomtui.edit.tree import check_new_id, counted, entry_of, module_of, with_entry, with_module, without
+from bomtui.edit.references import without_rail_of_loads
+from bomtui.edit.tree import (
+    check_new_id,
+    counted,
+    entry_of,
+    module_of,
+    variant_of,
+    with_entry,
+    with_module,
+    with_variant,
+    without,
+)
 from bomtui.edit.values import Scope, check_record
 from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import BATTERY, Amount, Item, Rail
@@ -104,7 +115,7 @@ class RemoveRail(Edit, frozen=True):
         variant: The variant.
         module_id: The module.
         rail_id: The rail.
-        take_along: Whether the devices that draw from it may be left without.
+        take_along: Whether the devices and loads that draw from it may be left without.
     """
 
     variant: str
@@ -123,12 +134,20 @@ class RemoveRail(Edit, frozen=True):
         entry_of(module.rails, self.rail_id, "rail", self.module_id)
         touched: list[str] = []
         rest = without_rail(module, self.rail_id, f"variants.{self.variant}.modules.{self.module_id}", touched)
+        variant = without_rail_of_loads(
+            variant_of(snapshot, self.variant), self.module_id, self.rail_id, f"variants.{self.variant}", touched
+        )
         if touched and not self.take_along:
             raise RefusedError(
-                f"{counted(len(touched), 'supply input')} of {self.module_id} would be left without the rail "
-                f"{self.rail_id}",
+                f"{counted(len(touched), 'supply input or load', 'supply inputs or loads')} of {self.module_id} would "
+                f"be left without the rail {self.rail_id}",
                 tuple(touched),
                 msgspec.structs.replace(self, take_along=True),
             )
         rest = msgspec.structs.replace(rest, rails=without(rest.rails, (self.rail_id,)))
-        return with_module(snapshot, self.variant, self.module_id, rest)
+        return with_variant(
+            snapshot,
+            self.variant,
+            modules=with_entry(variant.modules, self.module_id, rest),
+            placements=variant.placements,
+        )

@@ -27,6 +27,7 @@ RecordT = TypeVar("RecordT", bound=Base)
 
 NOT_PLACED = "; the load counts as not placed until this is repaired"
 NO_STAGE = "; the stage is left out until this is repaired"
+NO_RAIL = "; the load counts as fed from the battery until this is repaired"
 
 _HINTED_FAULTS = 50
 
@@ -114,7 +115,10 @@ class _Check:
             found = [self._address(address, modules, declared, (*where, "on")) for address in placement.on]
             stages = [self._stage(address, modules, declared, (*where, "stage")) for address in placement.stage]
             if all(found):
-                placements[load] = placement if all(stages) else msgspec.structs.replace(placement, stage=())
+                rail = self._rail(placement, modules, declared, where)
+                placements[load] = msgspec.structs.replace(
+                    placement, stage=placement.stage if all(stages) else (), rail=placement.rail if rail else ""
+                )
         return msgspec.structs.replace(variant, modules=modules, placements=placements)
 
     def _module(self, module: Module, path: Path, table: Mapping[str, Any]) -> Module:
@@ -148,6 +152,19 @@ class _Check:
         found, expected = fault
         self._report(path, f"{found} in {shown(address)}", expected, ending)
         return False
+
+    def _rail(
+        self, placement: Placement, modules: Mapping[str, Module], declared: Mapping[str, Any], where: Path
+    ) -> bool:
+        """Tell whether a placement names no rail, or one of the module that serves its load."""
+        if not placement.rail or not placement.on:
+            return True
+        home = parse_address(placement.on[0]).module
+        rails = _known((*modules[home].rails, BATTERY), _inner(declared, (home, "rails")))
+        fault = self._unfound("rail", placement.rail, rails)
+        if fault is not None:
+            self._report((*where, "rail"), *fault, NO_RAIL)
+        return fault is None
 
     def _stage(self, address: str, modules: Mapping[str, Module], declared: Mapping[str, Any], path: Path) -> bool:
         if address.count(".") != 1:
