@@ -48,8 +48,8 @@ class Cells:
         pins: Controller pins, used and there.
         load_current: Typical load current over the mode of the view, in ampere.
         standby: Current while the vehicle is parked, in microampere.
-        parts_cost: Parts of one vehicle, in the proposal's currency.
-        cost: All cost of one vehicle, in the proposal's currency.
+        parts_cost: Parts of one vehicle, the average one where vehicles differ, in the proposal's currency.
+        cost: All cost of one vehicle, the average one where vehicles differ, in the proposal's currency.
         findings: How many findings are open here.
     """
 
@@ -219,7 +219,7 @@ class RollupView:
     Attributes:
         snapshot_number: Number of the snapshot.
         heading: What is open.
-        currency: Currency of all money in it.
+        currency: Currency of all money in it; with `avg` behind it where vehicles differ and it is the average one's.
         mode: Id of the mode that the load currents of the sheet are from; empty where there is none.
         meters: The vehicle's figures that stay in sight.
         vehicle: The whole vehicle, without what is inside.

@@ -10,6 +10,7 @@ from bomtui.services.editing import accepted
 from bomtui.services.errors import BomtuiError
 from bomtui.services.explain import Recording, explanation_text, named_figures, recorded
 from bomtui.services.files import FileExistsAlreadyError
+from bomtui.services.fitment import cost_unit
 from bomtui.services.open import Opened
 from bomtui.services.parts_list import SUFFIXES, default_name, is_unmarked_demo, write_parts_list
 from bomtui.services.present import counted
@@ -58,7 +59,7 @@ class VariantView:
         return RollupView(
             snapshot_number=self._opened.snapshot.number,
             heading=self._heading,
-            currency=self._opened.snapshot.proposal.proposal.currency,
+            currency=cost_unit(self._opened.snapshot.proposal.proposal.currency, self._rollup),
             mode=self._mode,
             meters=() if self._reviewed is None else meters(self._reviewed),
             vehicle=places.vehicle(),
