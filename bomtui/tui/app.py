@@ -141,9 +141,16 @@ class BomtuiApp(App[None], inherit_bindings=False):
         result = self._workplace.open(path)
         self.post_message(Failed(result.title, result.lines) if isinstance(result, Refusal) else self.Opened(result))
 
-    def on_start_screen_open_asked(self, message: "StartScreen.OpenAsked") -> None:
-        """Open what was asked for."""
-        self.open_proposal(message.path)
+    async def on_start_screen_open_asked(self, message: "StartScreen.OpenAsked") -> None:
+        """Open what was asked for, or go back to it where it is open: two sessions would not share their steps."""
+        from bomtui.tui.screens.rollup.screen import RollupScreen
+
+        if self._source is None or not _is_the_same(message.path, self._source.path):
+            self.open_proposal(message.path)
+            return
+        await self.pop_screen()
+        if isinstance(self.screen, RollupScreen):
+            self.screen.say("This proposal is open already.")
 
     @on(Opened)
     async def _show_proposal(self, message: Opened) -> None:
@@ -199,6 +206,12 @@ class BomtuiApp(App[None], inherit_bindings=False):
         """Go through dark, light and the terminal's own colours."""
         at = THEME_NAMES.index(self.theme) if self.theme in THEME_NAMES else -1
         self.theme = THEME_NAMES[(at + 1) % len(THEME_NAMES)]
+
+
+def _is_the_same(path: str, proposal: str) -> bool:
+    """Whether a path leads to a proposal file, or to its folder."""
+    asked, known = Path(path).expanduser().resolve(), Path(proposal).resolve()
+    return asked in {known, known.parent}
 
 
 def run(workplace: Workplace, path: str = "") -> int:

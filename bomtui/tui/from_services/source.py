@@ -200,13 +200,15 @@ class SessionSource:
 
     def save_as(self, path: str, *, overwrite: bool = False) -> WriteOutcome:
         """Write the files under another name and go on there."""
+        said = len(self._session.notices)
         try:
             self._session.save_as(Path(path).expanduser(), overwrite=overwrite)
         except FileExistsAlreadyError as error:
             return WriteOutcome("exists", f"{error}.")
         except BomtuiError as error:
             return WriteOutcome("refused", f"{error}.")
-        return WriteOutcome("written", f"Saved to {self.path}; the work goes on there.")
+        sentences = (f"Saved to {self.path}; the work goes on there.", *self._session.notices[said:])
+        return WriteOutcome("written", " ".join(sentences))
 
     def take_offer(self) -> tuple[str, ...]:
         """Do the offered steps."""
