@@ -202,6 +202,7 @@ class Session:
             losing: Save although `losses` would be lost.
 
         Raises:
+            SampleError: The files came with the program; nothing was written.
             ConflictError: A file was changed, made or deleted by somebody else; nothing was written.
             LossError: Something would be lost; nothing was written.
             BomtuiError: The system refuses; what is unsaved stays in the journal.

@@ -121,12 +121,18 @@ class BomtuiApp(App[None], inherit_bindings=False):
     def _leave_as(self, choice: str | None) -> None:
         """Leave in the way that was chosen; without one the work goes on."""
         from bomtui.tui.screens.choice.leaving import DISCARD, SAVE, STAY
+        from bomtui.tui.screens.steps.keeping import Keeping
 
         source = self._source
         if source is None or choice in {None, STAY}:
             return
         if choice == SAVE:
             outcome = source.save()
+            if outcome.state == "sample" and isinstance(self.screen, Keeping):
+                # It needs a name first; then leaving asks nothing.
+                self.screen.say(outcome.message)
+                self.screen.action_save_as()
+                return
             if outcome.state not in {"saved", "nothing"}:
                 self.post_message(Failed("Not saved", (outcome.message, *outcome.lines)))
                 return

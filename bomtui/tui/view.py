@@ -335,6 +335,10 @@ class ProposalSource(Protocol):
     def path(self) -> str:
         """Path of the proposal file."""
 
+    @property
+    def proposed_path(self) -> str:
+        """Where saving under another name goes unless another path is typed."""
+
     def take_offer(self) -> tuple[str, ...]:
         """Do the offered steps; a sentence for each that cannot be done."""
 
