@@ -144,6 +144,7 @@ class Finding:
         about: What the rule says of itself, line by line.
         accepted_id: Id of the acceptance that holds for it; empty for an open finding.
         lapsed: Whose acceptance held until the numbers changed, with date, reason and numbers; empty for none.
+        lapsed_id: Id of that acceptance.
         can_be_accepted: Whether somebody may accept it: it was found by a rule of this variant.
     """
 
@@ -161,6 +162,7 @@ class Finding:
     about: tuple[str, ...] = ()
     accepted_id: str = ""
     lapsed: str = ""
+    lapsed_id: str = ""
     can_be_accepted: bool = False
 
     @property
@@ -226,6 +228,7 @@ class RollupView:
         modules: Modules with their devices, items and loads.
         subsystems: Subsystems with their loads, what is common and what is reserve.
         findings: Problems of the file and findings, worst first.
+        settled: Acceptances of which nothing is found any more, each as a finding that is none.
         checks: One sentence: how many checks ran, and how many could not.
         details: Everything known of the place with this address.
         explain: Where the figure with this name comes from; may take a while.
@@ -250,6 +253,7 @@ class RollupView:
     parts_list_path: str
     write_parts_list: Callable[[str, bool], WriteOutcome]
     accept: "Callable[[str, str, str], Edit]"
+    settled: tuple[Finding, ...] = ()
     parts_list_suffixes: tuple[str, ...] = (".csv", ".json", ".md")
 
 

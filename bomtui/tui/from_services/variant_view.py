@@ -18,7 +18,7 @@ from bomtui.services.review import Reviewed, checked_text
 from bomtui.services.vehicle_totals import worst_supply
 from bomtui.tui.from_services.details import DetailsOf
 from bomtui.tui.from_services.figure_text import by_place
-from bomtui.tui.from_services.findings import rule_key, shown_findings
+from bomtui.tui.from_services.findings import rule_key, settled, shown_findings
 from bomtui.tui.from_services.meters import meters
 from bomtui.tui.from_services.names import names_of
 from bomtui.tui.from_services.places import Places
@@ -72,6 +72,7 @@ class VariantView:
             parts_list_path="" if self._reviewed is None else default_name(self._reviewed),
             write_parts_list=self.write_parts_list,
             accept=self.accept,
+            settled=() if self._reviewed is None else settled(self._names, self._findings),
             parts_list_suffixes=SUFFIXES,
         )
 

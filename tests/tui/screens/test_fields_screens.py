@@ -14,6 +14,7 @@ from bomtui.tui.screens.findings.screen import FindingsScreen
 from bomtui.tui.screens.lists.screen import ListsScreen
 from bomtui.tui.screens.rollup.screen import RollupScreen
 from bomtui.tui.screens.variants.screen import VariantsScreen
+from bomtui.tui.view import Finding
 from tests.tui.driving import (
     LARGE,
     SMALL,
@@ -244,12 +245,15 @@ async def test_a_refused_acceptance_asks_for_the_name_again() -> None:
 
 
 async def test_an_acceptance_and_a_lapsed_one_are_told_and_can_be_withdrawn() -> None:
-    """The list says which is which in words, and only what holds can be withdrawn."""
+    """The list says which is which in words, acceptances without a finding behind the rest; each can be withdrawn."""
     findings = (
         replace(FINDINGS[0], can_be_accepted=True, status="accepted by M.E. 2026-03-02: known", accepted_id="A07"),
-        replace(FINDINGS[1], can_be_accepted=True, lapsed="accepted by M.E. at other numbers (120 against 127): known"),
-    )
-    proposal = FakeProposal(rollup_view(findings=findings))
+        replace(FINDINGS[1], can_be_accepted=True, lapsed="accepted by M.E. at other numbers (120 against 127): known",
+                lapsed_id="A08"),
+    )  # fmt: skip
+    settled = Finding("accepted A09", "ZREA", "note", "not found now", "pins.short", "nothing of it is found any more",
+                      status="accepted by M.E.: known", accepted_id="A09")  # fmt: skip
+    proposal = FakeProposal(rollup_view(findings=findings, settled=(settled,)))
     app = app_with(FakeWorkplace(proposal))
     async with app.run_test(size=SMALL) as pilot:
         await check_sheet_up(pilot)
@@ -263,3 +267,12 @@ async def test_an_acceptance_and_a_lapsed_one_are_told_and_can_be_withdrawn() ->
         await pilot.press("down")
         await check_seen(pilot, "warning, lapsed")
         await check_seen(pilot, "at other numbers (120 against 127): known")
+        await pilot.press("W")
+        assert proposal.asked[1:] == ["withdraw acceptance A08"]
+        await check_seen(pilot, "Findings 2, 1 acceptance without a finding")
+        await pilot.press("down")
+        await check_seen(pilot, "not found now")
+        await pilot.press("A")
+        await check_seen(pilot, "It is accepted already: W withdraws that.")
+        await pilot.press("W")
+        assert proposal.asked[2:] == ["withdraw acceptance A09"]
