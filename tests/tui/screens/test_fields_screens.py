@@ -7,6 +7,7 @@ from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widgets import Input
 
+from bomtui.tui.field_view import FieldHelp
 from bomtui.tui.outcomes import Outcome
 from bomtui.tui.screens.choice.screen import ChoiceScreen
 from bomtui.tui.screens.fields.screen import FieldsScreen
@@ -276,3 +277,14 @@ async def test_an_acceptance_and_a_lapsed_one_are_told_and_can_be_withdrawn() ->
         await check_seen(pilot, "It is accepted already: W withdraws that.")
         await pilot.press("W")
         assert proposal.asked[2:] == ["withdraw acceptance A09"]
+
+
+async def test_a_list_is_asked_for_with_an_example() -> None:
+    """Where several texts are typed on one line, the question shows how."""
+    workplace = fake_workplace()
+    workplace.proposal.field_note = FieldHelp("", "faults that must be seen", "texts", example="short; open")
+    app = app_with(workplace)
+    async with app.run_test(size=SMALL) as pilot:
+        await check_sheet_up(pilot)
+        await pilot.press(*TO_THE_LOAD, "e", "e")
+        await check_seen(pilot, "name of L24 (such as short; open):")
