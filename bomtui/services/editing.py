@@ -48,6 +48,7 @@ class FieldNote:
         optional: Whether it may be unknown.
         required: Whether a record cannot be without it.
         fixed: Why it is not set by itself, and how it is changed; empty for a field that can be set.
+        example: How a list is typed; empty for a field that is none.
     """
 
     words: str
@@ -59,18 +60,37 @@ class FieldNote:
     optional: bool
     required: bool
     fixed: str
+    example: str
 
 
-_EXPECTED_TYPED = {"text": "text", "texts": "texts, a ';' between them"}
-"""What a line to type in takes, where a file asks for quotes and brackets."""
+BETWEEN = "; "
+"""Stands between the entries of a list that is typed on one line."""
+
+_EXAMPLES = {
+    "diagnosis": ("short", "open"),
+    "must_keep": ("hs24-4x22", "ls-2x40"),
+    "forbidden": ("hs24-4x22", "ls-2x40"),
+    "approved_makers": ("First Maker", "Second Maker"),
+    "refused_packages": ("BGA", "LGA"),
+}
+"""Entries by which people see how a list is typed, by the key of its field."""
 
 
 def _expected(info: FieldInfo) -> str:
     if info.shape == "text" and info.refers_to:
         return f"the id of a {info.refers_to}"
-    if info.shape == "texts" and info.choices:
-        return f"any of {', '.join(info.choices)}; a ';' between them"
-    return expected_text(info) if info.choices else _EXPECTED_TYPED.get(info.shape, expected_text(info))
+    if info.shape == "texts":
+        of = f"any of {', '.join(info.choices)}" if info.choices else "one text or several"
+        return f"{of}, with a ';' between two: {_example(info)}"
+    # A line to type in takes text as it is, where a file asks for quotes.
+    return "text" if info.shape == "text" and not info.choices else expected_text(info)
+
+
+def _example(info: FieldInfo) -> str:
+    """How a list is typed; empty for a field that is none."""
+    if info.shape != "texts":
+        return ""
+    return BETWEEN.join(_EXAMPLES.get(info.key, info.choices[:2] or ("one", "another")))
 
 
 def field_note(place: str) -> FieldNote:
@@ -94,6 +114,7 @@ def field_note(place: str) -> FieldNote:
         optional=info.optional or bool(field.entry),
         required=info.required,
         fixed=why_not_by_itself(field),
+        example=_example(info),
     )
 
 

@@ -3,8 +3,11 @@
 from dataclasses import dataclass
 from pathlib import Path
 
+from bomtui.storage.frozen_parts import parts_path
 from bomtui.storage.proposal.read import read_proposal
-from bomtui.storage.shipped import sample_folders
+from bomtui.storage.shipped import SAMPLES, sample_folders, shipped_folder
+
+_MOST_COPIES = 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +30,28 @@ class Sample:
 def samples() -> tuple[Sample, ...]:
     """Return the samples in alphabetical order."""
     return tuple(_sample(name, path) for name, path in sample_folders().items())
+
+
+def is_sample(path: Path) -> bool:
+    """Tell whether a file is one that the program brings along; such files stay as they are."""
+    folder = shipped_folder(SAMPLES)
+    return folder is not None and path.resolve().is_relative_to(folder.resolve())
+
+
+def own_copy(path: Path, folder: Path) -> Path:
+    """Return a name for one's own copy of a proposal: its own in a folder, with a number where that is taken.
+
+    Args:
+        path: The proposal file.
+        folder: Where the copy goes.
+    """
+    name = path.name.removesuffix(".toml")
+    names = (f"{name}.toml", *(f"{name}-{number}.toml" for number in range(2, _MOST_COPIES)))
+    return next((own for own in map(folder.joinpath, names) if not _is_taken(own)), folder / names[0])
+
+
+def _is_taken(path: Path) -> bool:
+    return path.exists() or parts_path(path).exists()
 
 
 def _sample(name: str, path: Path) -> Sample:

@@ -9,6 +9,7 @@ from bomtui.model.proposal import Snapshot
 from bomtui.services.errors import BomtuiError
 from bomtui.services.files import FileExistsAlreadyError, check_place
 from bomtui.services.open import Opened
+from bomtui.services.samples import is_sample
 from bomtui.storage.atomic import NO_FILE, ChangedOutsideError, file_hash, write
 from bomtui.storage.frozen_parts import parts_path, parts_text
 from bomtui.storage.journal_lines import Content
@@ -28,6 +29,13 @@ class ConflictError(BomtuiError):
     def __init__(self, path: Path) -> None:
         super().__init__(f"{path}: the file was changed by somebody else since it was opened; nothing was written")
         self.path = path
+
+
+class SampleError(BomtuiError):
+    """The proposal is a sample that came with the program, which stays as it is."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(f"{path}: this sample came with the program and stays as it is; save it as a file of your own")
 
 
 class LossError(BomtuiError):
@@ -93,10 +101,13 @@ class Files:
             losing: Write although something would be lost.
 
         Raises:
+            SampleError: The files came with the program.
             ConflictError: A file was changed by somebody else.
             LossError: Something would be lost.
             BomtuiError: A file cannot be looked at.
         """
+        if is_sample(self.opened.path):
+            raise SampleError(self.opened.path)
         changed = self._changed_outside()
         if changed and not force:
             raise ConflictError(changed[0])

@@ -17,6 +17,7 @@ from bomtui.services import rollup
 from bomtui.services.editing import typed
 from bomtui.services.errors import BomtuiError
 from bomtui.services.open import Opened, Problem, open_proposal
+from bomtui.services.open_here import OpenHere, journal_folder
 from bomtui.services.saving import Files, losses_of, save_copy
 from bomtui.storage.journal import Journal, find_journal, new_journal
 from bomtui.storage.journal_lines import Content, Done, JournalError, Left, Line, Saving, Undone, replay
@@ -31,13 +32,6 @@ class Offer:
     """
 
     labels: tuple[str, ...]
-
-
-def journal_folder() -> Path:
-    """Return the folder of the journals in the person's own state folder."""
-    from platformdirs import user_state_path
-
-    return user_state_path("bomtui", appauthor=False) / "journals"
 
 
 class Session:
@@ -61,6 +55,7 @@ class Session:
         self._saved = opened.snapshot
         self._base_parts = opened.snapshot.parts
         self._journal: Journal | None = None
+        self._here = OpenHere(folder, self.notices)
         self._offered: tuple[Journal, Left] | None = None
         self._recovered = 0
         # Steps that an undo line of the journal can take back; whatever lies before the last save is not among them.
@@ -207,6 +202,7 @@ class Session:
             losing: Save although `losses` would be lost.
 
         Raises:
+            SampleError: The files came with the program; nothing was written.
             ConflictError: A file was changed, made or deleted by somebody else; nothing was written.
             LossError: Something would be lost; nothing was written.
             BomtuiError: The system refuses; what is unsaved stays in the journal.
@@ -237,6 +233,7 @@ class Session:
         """
         self._files = save_copy(self.opened, path, overwrite=overwrite)
         self._now_saved()
+        self._here.arrive(path)
         if self._journal is not None:
             self._forget(self._journal)
 
@@ -278,6 +275,7 @@ class Session:
         if self._offered is not None:
             self._offered[0].close()
             self._offered = None
+        self._here.leave()
 
     def discard(self) -> None:
         """End the session and give up what is unsaved."""
@@ -304,7 +302,8 @@ class Session:
         return computed
 
     def recover(self) -> None:
-        """Take up what a killed program left: done again where it belongs to these files, else offered."""
+        """Say that the proposal is open; do again what a killed program left, or offer it where files have changed."""
+        self._here.arrive(self.path)
         try:
             while self._offered is None and self._journal is None:
                 journal = find_journal(self._folder, self.path)

@@ -141,7 +141,7 @@ def find_journal(folder: Path, proposal: Path) -> Journal | None:
     Raises:
         OSError: The folder or a journal cannot be used.
     """
-    for path in sorted(folder.glob(f"{glob.escape(_stem(proposal))}-*{SUFFIX}")):
+    for path in sorted(folder.glob(f"{glob.escape(proposal_stem(proposal))}-*{SUFFIX}")):
         journal = _taken(path)
         if journal is None:
             continue
@@ -165,7 +165,7 @@ def new_journal(folder: Path, proposal: Path) -> Journal:
     number = 0
     while True:
         number += 1
-        journal = _taken(folder / f"{_stem(proposal)}-{number}{SUFFIX}")
+        journal = _taken(folder / f"{proposal_stem(proposal)}-{number}{SUFFIX}")
         if journal is not None and journal.is_empty:
             sync_folder(folder)
             return journal
@@ -173,7 +173,7 @@ def new_journal(folder: Path, proposal: Path) -> Journal:
             journal.close()
 
 
-def _stem(proposal: Path) -> str:
+def proposal_stem(proposal: Path) -> str:
     """Name for the journals of a proposal: readable, and one for each path."""
     real = os.path.realpath(proposal)
     digest = hashlib.sha256(os.fsencode(real)).hexdigest()[:_HASH_DIGITS]

@@ -121,12 +121,18 @@ class BomtuiApp(App[None], inherit_bindings=False):
     def _leave_as(self, choice: str | None) -> None:
         """Leave in the way that was chosen; without one the work goes on."""
         from bomtui.tui.screens.choice.leaving import DISCARD, SAVE, STAY
+        from bomtui.tui.screens.steps.keeping import Keeping
 
         source = self._source
         if source is None or choice in {None, STAY}:
             return
         if choice == SAVE:
             outcome = source.save()
+            if outcome.state == "sample" and isinstance(self.screen, Keeping):
+                # It needs a name first; then leaving asks nothing.
+                self.screen.say(outcome.message)
+                self.screen.action_save_as()
+                return
             if outcome.state not in {"saved", "nothing"}:
                 self.post_message(Failed("Not saved", (outcome.message, *outcome.lines)))
                 return
@@ -141,9 +147,16 @@ class BomtuiApp(App[None], inherit_bindings=False):
         result = self._workplace.open(path)
         self.post_message(Failed(result.title, result.lines) if isinstance(result, Refusal) else self.Opened(result))
 
-    def on_start_screen_open_asked(self, message: "StartScreen.OpenAsked") -> None:
-        """Open what was asked for."""
-        self.open_proposal(message.path)
+    async def on_start_screen_open_asked(self, message: "StartScreen.OpenAsked") -> None:
+        """Open what was asked for, or go back to it where it is open: two sessions would not share their steps."""
+        from bomtui.tui.screens.rollup.screen import RollupScreen
+
+        if self._source is None or not _is_the_same(message.path, self._source.path):
+            self.open_proposal(message.path)
+            return
+        await self.pop_screen()
+        if isinstance(self.screen, RollupScreen):
+            self.screen.say("This proposal is open already.")
 
     @on(Opened)
     async def _show_proposal(self, message: Opened) -> None:
@@ -199,6 +212,12 @@ class BomtuiApp(App[None], inherit_bindings=False):
         """Go through dark, light and the terminal's own colours."""
         at = THEME_NAMES.index(self.theme) if self.theme in THEME_NAMES else -1
         self.theme = THEME_NAMES[(at + 1) % len(THEME_NAMES)]
+
+
+def _is_the_same(path: str, proposal: str) -> bool:
+    """Whether a path leads to a proposal file, or to its folder."""
+    asked, known = Path(path).expanduser().resolve(), Path(proposal).resolve()
+    return asked in {known, known.parent}
 
 
 def run(workplace: Workplace, path: str = "") -> int:

@@ -54,12 +54,14 @@ class FieldHelp:
         help: One sentence.
         expected: What it takes.
         fixed: Why it is not set by itself, and how it is changed; empty for a field that can be set.
+        example: How a list is typed, such as `short; open`; empty for a field that is none.
     """
 
     words: str
     help: str
     expected: str
     fixed: str = ""
+    example: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,11 +33,12 @@ class SaveOutcome:
 
     Attributes:
         state: `conflict` where somebody else has changed a file; `loss` where something that the file holds would be
-            lost; nothing was written in both cases, and each has its own word to go ahead with.
+            lost; nothing was written in both cases, and each has its own word to go ahead with. `sample` where the
+            files came with the program and stay as they are: the proposal is saved under another name.
         message: One sentence.
         lines: What would be lost, one sentence each.
     """
 
-    state: Literal["saved", "nothing", "conflict", "loss", "failed"]
+    state: Literal["saved", "nothing", "conflict", "loss", "sample", "failed"]
     message: str
     lines: tuple[str, ...] = ()

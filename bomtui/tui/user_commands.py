@@ -225,7 +225,11 @@ USER_COMMANDS = (
         "findings.accept", "accept", "Accepts the finding at its numbers, with a reason and a name.", ("A",), rank=3
     ),
     UserCommand(
-        "findings.withdraw", "withdraw", "Withdraws the acceptance: the finding is open again.", ("W",), rank=4
+        "findings.withdraw",
+        "withdraw",
+        "Withdraws the acceptance, also one that has lapsed or lost its finding.",
+        ("W",),
+        rank=4,
     ),
     UserCommand("findings.go", "go there", "Goes to the place of the finding.", ("g",), rank=1),
     UserCommand("explain.leave", "back", "Goes back to the sheet.", ("escape", "x"), rank=1),

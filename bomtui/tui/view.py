@@ -48,8 +48,8 @@ class Cells:
         pins: Controller pins, used and there.
         load_current: Typical load current over the mode of the view, in ampere.
         standby: Current while the vehicle is parked, in microampere.
-        parts_cost: Parts of one vehicle, in the proposal's currency.
-        cost: All cost of one vehicle, in the proposal's currency.
+        parts_cost: Parts of one vehicle, the average one where vehicles differ, in the proposal's currency.
+        cost: All cost of one vehicle, the average one where vehicles differ, in the proposal's currency.
         findings: How many findings are open here.
     """
 
@@ -144,6 +144,7 @@ class Finding:
         about: What the rule says of itself, line by line.
         accepted_id: Id of the acceptance that holds for it; empty for an open finding.
         lapsed: Whose acceptance held until the numbers changed, with date, reason and numbers; empty for none.
+        lapsed_id: Id of that acceptance.
         can_be_accepted: Whether somebody may accept it: it was found by a rule of this variant.
     """
 
@@ -161,6 +162,7 @@ class Finding:
     about: tuple[str, ...] = ()
     accepted_id: str = ""
     lapsed: str = ""
+    lapsed_id: str = ""
     can_be_accepted: bool = False
 
     @property
@@ -219,13 +221,14 @@ class RollupView:
     Attributes:
         snapshot_number: Number of the snapshot.
         heading: What is open.
-        currency: Currency of all money in it.
+        currency: Currency of all money in it; with `avg` behind it where vehicles differ and it is the average one's.
         mode: Id of the mode that the load currents of the sheet are from; empty where there is none.
         meters: The vehicle's figures that stay in sight.
         vehicle: The whole vehicle, without what is inside.
         modules: Modules with their devices, items and loads.
         subsystems: Subsystems with their loads, what is common and what is reserve.
         findings: Problems of the file and findings, worst first.
+        settled: Acceptances of which nothing is found any more, each as a finding that is none.
         checks: One sentence: how many checks ran, and how many could not.
         details: Everything known of the place with this address.
         explain: Where the figure with this name comes from; may take a while.
@@ -250,6 +253,7 @@ class RollupView:
     parts_list_path: str
     write_parts_list: Callable[[str, bool], WriteOutcome]
     accept: "Callable[[str, str, str], Edit]"
+    settled: tuple[Finding, ...] = ()
     parts_list_suffixes: tuple[str, ...] = (".csv", ".json", ".md")
 
 
@@ -334,6 +338,10 @@ class ProposalSource(Protocol):
     @property
     def path(self) -> str:
         """Path of the proposal file."""
+
+    @property
+    def proposed_path(self) -> str:
+        """Where saving under another name goes unless another path is typed."""
 
     def take_offer(self) -> tuple[str, ...]:
         """Do the offered steps; a sentence for each that cannot be done."""

@@ -14,6 +14,7 @@ def leave(session: Session) -> None:
     for journal in (session._journal, session._offered[0] if session._offered else None):
         if journal is not None:
             journal.close()
+    session._here.leave()
 
 
 def do(session: Session, place: str, text: str) -> None:

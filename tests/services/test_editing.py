@@ -11,7 +11,7 @@ from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.item import SetQuantity
 from bomtui.model.ids import natural_key
 from bomtui.model.variant import Amount
-from bomtui.services.editing import accepted, field_note, field_text, lawful_ids, typed, with_parts
+from bomtui.services.editing import BETWEEN, accepted, field_note, field_text, lawful_ids, typed, with_parts
 from bomtui.services.errors import UnknownNameError
 from bomtui.services.review import acceptances, review
 from bomtui.services.session import Session
@@ -40,6 +40,22 @@ from tests.services.small_session import NEW_PART, POWER, do
 def test_typed_text_becomes_a_value(place: str, text: str, value: object) -> None:
     """What a person types becomes the value that a file with that text would hold."""
     assert typed(place, text) == SetField(place=place, value=value)
+
+
+@pytest.mark.parametrize(
+    "place",
+    [
+        "loads.L1.diagnosis", "constraints.must_keep", "constraints.forbidden", "constraints.approved_makers",
+        "constraints.refused_packages", "settings.standby.counted", "settings.standby.counted_when_kept_alive",
+    ],
+)  # fmt: skip
+def test_the_example_of_a_list_can_be_typed_as_it_stands(place: str) -> None:
+    """What the help of a list shows is taken as two entries, and the field's text is written like it."""
+    example = field_note(place).example
+    edit = typed(place, example)
+    assert isinstance(edit, SetField)
+    assert len(edit.value) == 2
+    assert BETWEEN.join(edit.value) == example
 
 
 @pytest.mark.parametrize(
@@ -142,7 +158,13 @@ def test_a_field_says_what_it_takes_in_a_line_to_type_in(session: Session) -> No
     """Texts need no quotes there, ids name what they are of, and what is not set by itself says how it is changed."""
     assert field_note("loads.L1.note").expected == "text"
     assert field_note("loads.L1.zone").expected == "the id of a zone"
-    assert field_note("constraints.forbidden").expected == "texts, a ';' between them"
+    forbidden = field_note("constraints.forbidden")
+    assert forbidden.expected == "one text or several, with a ';' between two: hs24-4x22; ls-2x40"
+    assert forbidden.example == "hs24-4x22; ls-2x40"
+    counted = field_note("settings.standby.counted")
+    assert counted.expected.startswith("any of controller, ")
+    assert counted.expected.endswith(f", with a ';' between two: {counted.example}")
+    assert field_note("loads.L1.note").example == ""
     assert field_note("loads.L1.safety").expected == "one of QM, A, B, C, D"
     assert field_note("loads.L1.zone").fixed == ""
     assert "by swapping it" in field_note("variants.one.modules.REAR.devices.U1.part").fixed

@@ -12,9 +12,10 @@ from bomtui.edit.edits.part import FreezePart
 from bomtui.edit.edits.placement import TakeOff
 from bomtui.services.errors import BomtuiError
 from bomtui.services.open import open_proposal
+from bomtui.services.open_here import OPEN_ELSEWHERE, journal_folder
 from bomtui.services.rollup import compute
 from bomtui.services.saving import ConflictError
-from bomtui.services.session import Session, journal_folder, open_session
+from bomtui.services.session import Session, open_session
 from bomtui.storage import atomic
 from bomtui.storage.journal import find_journal
 from bomtui.storage.proposal.write import proposal_text
@@ -185,7 +186,9 @@ def test_two_programs_have_a_journal_each(path: Path, journals: Path) -> None:
     first, second = open_session(path, journals), open_session(path, journals)
     do(first, POWER, "1 W")
     do(second, POWER, "2 W")
-    assert open_session(path, journals).recovered == 0
+    another = open_session(path, journals)
+    assert another.recovered == 0
+    another.close()
     first.save()
     with pytest.raises(ConflictError):
         second.save()
@@ -194,8 +197,36 @@ def test_two_programs_have_a_journal_each(path: Path, journals: Path) -> None:
     assert third.offer is not None
     assert third.offer.labels == ("set rated power of L1",)
     third.drop_offer()
+    third.close()
     first.close()
     assert names(journals) == []
+
+
+def test_a_second_program_is_told_and_a_killed_one_is_not_counted(path: Path, journals: Path) -> None:
+    """Who opens what is open elsewhere hears of it once; who comes when all others are gone, however, does not."""
+    first = open_session(path, journals)
+    assert first.notices == []
+    second = open_session(path.parent, journals)
+    assert second.notices == [OPEN_ELSEWHERE]
+    first.close()
+    third = open_session(path, journals)
+    assert third.notices == [OPEN_ELSEWHERE]
+    third.discard()
+    leave(second)
+    fourth = open_session(path, journals)
+    assert fourth.notices == []
+    other = path.with_name("other.toml")
+    fourth.save_as(other)
+    assert open_session(path, journals).notices == []
+    assert open_session(other, journals).notices == [OPEN_ELSEWHERE]
+
+
+def test_a_folder_without_room_for_the_mark_is_told(path: Path, tmp_path: Path) -> None:
+    """Where the system cannot say who has the proposal open, the proposal opens and that is said."""
+    blocked = tmp_path / "blocked"
+    blocked.write_text("no folder")
+    session = open_session(path, blocked)
+    assert "whether another program has this proposal open cannot be told" in session.notices[0]
 
 
 def test_a_damaged_journal_is_kept_and_told(session: Session, path: Path, journals: Path) -> None:
@@ -203,12 +234,13 @@ def test_a_damaged_journal_is_kept_and_told(session: Session, path: Path, journa
     do(session, POWER, "55 W")
     do(session, POWER, "56 W")
     leave(session)
-    (journal,) = journals.iterdir()
+    (journal,) = journals.glob("*.journal")
     journal.write_bytes(journal.read_bytes().replace(b'"55 W"', b'"55 V"'))
     again = open_session(path, journals)
     assert again.recovered == 0
     assert len(again.notices) == 1
     assert "line 2 cannot be read" in again.notices[0]
+    again.close()
     assert names(journals) == [f"{journal.name}.damaged"]
 
 

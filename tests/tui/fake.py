@@ -333,6 +333,11 @@ class FakeProposal:
             self.path, self.is_unsaved = path, False
         return outcome
 
+    @property
+    def proposed_path(self) -> str:
+        """Its own path."""
+        return self.path
+
     def take_offer(self) -> tuple[str, ...]:
         """Note it."""
         self.asked.append("take offer")

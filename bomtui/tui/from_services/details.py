@@ -6,14 +6,17 @@ from dataclasses import dataclass, replace
 from bomtui.model.ids import natural_key
 from bomtui.model.load import Load
 from bomtui.model.part import Part
-from bomtui.model.rollup import DeviceMode, DeviceResult, ModuleResult, Rollup
+from bomtui.model.rollup import DeviceMode, DeviceResult, ModuleResult, PartLine, Rollup
 from bomtui.model.variant import BATTERY, Device
 from bomtui.services.catalog import part_fields
+from bomtui.services.fitment import AVERAGE_COST
 from bomtui.services.present import counted, decimal_text, listed
 from bomtui.tui.from_services.figure_text import Named, figure, junction_figure, worst_mode_first
 from bomtui.tui.from_services.findings import OpenFindings
+from bomtui.tui.from_services.fitment_figures import fitment_figures, part_figures
 from bomtui.tui.from_services.given_text import given
 from bomtui.tui.from_services.names import COMMON, RESERVE, UNPLACED, VEHICLE, Names
+from bomtui.tui.from_services.placed_words import placed_figures
 from bomtui.tui.view import Details, Figure
 
 VEHICLE_FIGURES = "vehicle"
@@ -23,8 +26,14 @@ MEAN_HEAT = (
     "A driver's own supply current is not in its heat."
 )
 ONE_VALUE = "One value given, used for both corners"
+OTHER_VEHICLES = frozenset({"cost_lean", "cost_full"})
+AVERAGE_FIGURES = frozenset({"parts_cost", "cost"})
 LISTED = 12
 INSTEAD_OF_NOTE = frozenset({"note"})
+NOT_OF_MODULE = frozenset({"name", "zone", "fitment", "note"})
+NOT_OF_DEVICE = frozenset({"part", "supply", "fitment", "note"})
+NOT_OF_LOAD = frozenset({"name", "fitment", "note"})
+"""Fields that stand in words of their own."""
 
 
 @dataclass(frozen=True)
@@ -102,8 +111,21 @@ class DetailsOf:
         if rollup.single_values:
             names = listed(rollup.single_values, LISTED)
             notes.append(f"{ONE_VALUE} ({len(rollup.single_values)}): {names}")
-        computed = self._plain(self._of(VEHICLE_FIGURES))
+        if rollup.cost.is_partly_fitted:
+            notes.append(AVERAGE_COST)
+        computed = self._vehicle_figures(rollup)
         return Details(f"{info.name}, variant {rollup.variant}", (*counts, *computed, *facts), tuple(notes))
+
+    def _vehicle_figures(self, rollup: Rollup) -> tuple[Figure, ...]:
+        """The figures of the vehicle; where vehicles differ in cost, each says of which one it is."""
+        figures = []
+        for named in self._of(VEHICLE_FIGURES):
+            own = figure(named, self._currency)
+            if not rollup.cost.is_partly_fitted and named.key in OTHER_VEHICLES:
+                continue
+            is_average = rollup.cost.is_partly_fitted and named.key in AVERAGE_FIGURES
+            figures.append(replace(own, title=f"{own.title}, average vehicle") if is_average else own)
+        return tuple(figures)
 
     def _common(self) -> Details:
         return Details("Common: supply, ground and bus", self._plain(self._shared("common")))
@@ -132,14 +154,17 @@ class DetailsOf:
         ]
         if zone is not None:
             facts += [entry for entry in given(zone) if entry.title.startswith("ambient")]
-        facts += given(module, frozenset({"name", "zone", "note"}))
+        facts += [*fitment_figures(module.fitment_ratio), *given(module, NOT_OF_MODULE)]
         facts += _pins(result)
         facts.append(Figure("loads", str(len(result.loads))))
         facts.append(Figure("wires", f"{result.wires.wires}, {decimal_text(result.wires.length_m)} m"))
         facts.append(Figure("connector ways", f"{result.wires.ways} and {result.wires.power_headers} power headers"))
         computed = self._plain(self._of(module_id))
         title = f"{module_id} {module.name}".rstrip()
-        return Details(title, (*facts, *computed), (module.note,) if module.note else ())
+        notes = [module.note] if module.note else []
+        if self.rollup is not None and self.rollup.cost.is_partly_fitted:
+            notes.append(AVERAGE_COST)
+        return Details(title, (*facts, *computed), tuple(notes))
 
     def _result(self, module_id: str) -> ModuleResult:
         return ({} if self.rollup is None else self.rollup.modules)[module_id]
@@ -149,7 +174,11 @@ class DetailsOf:
         part = self.names.snapshot.parts.get(device.part)
         result = next(own for own in self._result(module_id).devices if own.ref == ref)
         place = f"{module_id}.{ref}"
-        facts = [*_supplied(device), *given(device, frozenset({"part", "supply", "note"}))]
+        facts = [
+            *fitment_figures(device.fitment_ratio, f"the vehicles with {module_id}"),
+            *_supplied(device),
+            *given(device, NOT_OF_DEVICE),
+        ]
         computed = [self._device_figure(named, result, part) for named in self._of(place)]
         priced = self._plain(named for named in self._of(device.part) if "price" in named.key)
         title = f"{place} {device.part}" + ("" if part is None else f" {part.description}").rstrip()
@@ -160,9 +189,20 @@ class DetailsOf:
             notes.append("The frozen parts hold no data of this part: everything of it is unknown.")
         return Details(
             title,
-            (*self._channels(place, result), *facts, *computed, *priced, *_part(part)),
+            (
+                *self._channels(place, result),
+                *facts,
+                *computed,
+                *part_figures(self._line(device.part)),
+                *priced,
+                *_part(part),
+            ),
             tuple(notes),
         )
+
+    def _line(self, part_key: str) -> PartLine | None:
+        lines = () if self.rollup is None else self.rollup.cost.lines
+        return next((line for line in lines if line.part == part_key), None)
 
     def _channels(self, place: str, result: DeviceResult) -> Iterator[Figure]:
         there = "unknown" if result.channels is None else str(result.channels)
@@ -188,7 +228,12 @@ class DetailsOf:
         item = self.names.variant.modules[module_id].items[part_key]
         part = self.names.snapshot.parts.get(part_key)
         quantity = f"{decimal_text(item.quantity.quantity)} {item.quantity.unit}"
-        facts = (Figure("quantity", quantity), Figure("module", module_id))
+        facts = (
+            Figure("quantity", quantity),
+            Figure("module", module_id),
+            *fitment_figures(self.names.variant.modules[module_id].fitment_ratio),
+            *part_figures(self._line(part_key)),
+        )
         title = f"{part_key} in {module_id}" + ("" if part is None else f": {part.description}")
         notes = tuple(text for text in (item.note, "" if part is None else part.note) if text)
         return Details(title, (*facts, *self._plain(self._of(part_key)), *_part(part)), notes)
@@ -196,15 +241,15 @@ class DetailsOf:
     def _load(self, load_id: str) -> Details:
         load: Load = self.names.proposal.loads[load_id]
         placement = self.names.variant.placements.get(load_id)
-        facts = []
+        facts: list[Figure] = []
         if placement is not None:
-            facts.append(Figure("placed on", ", ".join(placement.on)))
-            facts += given(placement, frozenset({"on", "note"}))
+            facts += placed_figures(self.names.variant, load_id)
         elif self.rollup is not None:
             facts.append(Figure("placed on", "nothing yet", "check", "not served"))
         computed = self._plain(self._of(load_id))
         notes = tuple(note for note in (load.note, "" if placement is None else placement.note) if note)
-        return Details(self._load_title(load_id), (*facts, *given(load, frozenset({"name", "note"})), *computed), notes)
+        facts += [*fitment_figures(load.fitment_ratio), *given(load, NOT_OF_LOAD)]
+        return Details(self._load_title(load_id), (*facts, *computed), notes)
 
     def _subsystem(self, name: str) -> Details:
         known = self.names.proposal.subsystems.get(name)

@@ -51,7 +51,7 @@ def fields_of(snapshot: Snapshot, variant: str, place: str) -> FieldsView | None
 def help_of(place: str) -> FieldHelp:
     """Return what a field says of itself."""
     note = field_note(place)
-    return FieldHelp(note.words, note.help, note.expected, note.fixed)
+    return FieldHelp(note.words, note.help, note.expected, note.fixed, note.example)
 
 
 def choices_of(snapshot: Snapshot, place: str) -> tuple[FieldChoice, ...]:

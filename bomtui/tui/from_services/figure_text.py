@@ -25,6 +25,8 @@ WORDS = {
     "junction_degc": "junction",
     "parts_cost": "parts cost",
     "cost": "cost",
+    "cost_lean": "cost, lean vehicle",
+    "cost_full": "cost, full vehicle",
     "common": "cost of supply, ground, bus",
     "reserve": "cost of spare channels, ways",
     "excess_per_year": "rounding excess, first order",

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
 from bomtui.model import finding as model
+from bomtui.model.ids import natural_key
 from bomtui.model.variant import Acceptance
 from bomtui.services.open import Problem
 from bomtui.services.present import measured_text
@@ -17,6 +18,7 @@ UNDECIDED = "undecided"
 UNKNOWN = "unknown"
 FILE = "file"
 OPEN = "open"
+NOT_FOUND = "not found now"
 
 
 @dataclass
@@ -139,9 +141,42 @@ def _with_acceptance(shown: Finding, finding: model.Finding, given: Acceptances)
         return replace(shown, status=f"accepted{_by(acceptance)}: {acceptance.reason}", accepted_id=key)
     if lapsed is None:
         return shown
-    _, acceptance = lapsed
+    key, acceptance = lapsed
     then = f"{acceptance.measured or UNKNOWN} against {acceptance.limit or UNKNOWN}"
-    return replace(shown, lapsed=f"accepted{_by(acceptance)} at other numbers ({then}): {acceptance.reason}")
+    words = f"accepted{_by(acceptance)} at other numbers ({then}): {acceptance.reason}"
+    return replace(shown, lapsed=words, lapsed_id=key)
+
+
+def settled(names: Names, shown: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return the acceptances of a variant of which nothing is found any more, in natural order of their ids.
+
+    Args:
+        names: Where everything stands.
+        shown: The findings of the variant, with the acceptances that belong to them.
+    """
+    belong = {key for finding in shown for key in (finding.accepted_id, finding.lapsed_id)}
+    accepted = names.variant.accepted
+    return tuple(
+        _without_finding(names, key, accepted[key]) for key in sorted(accepted, key=natural_key) if key not in belong
+    )
+
+
+def _without_finding(names: Names, key: str, acceptance: Acceptance) -> Finding:
+    places = names.places(acceptance.place)
+    return Finding(
+        key=f"accepted {key}",
+        place=acceptance.place,
+        mark="note",
+        word=NOT_FOUND,
+        rule=acceptance.rule,
+        message="was accepted, and nothing of it is found any more",
+        measured=acceptance.measured,
+        limit=acceptance.limit,
+        remedy="Withdraw the acceptance with W, or leave it for the case that the finding comes back at these numbers.",
+        status=f"accepted{_by(acceptance)}: {acceptance.reason}",
+        address=places[0] if places else "",
+        accepted_id=key,
+    )
 
 
 def _by(acceptance: Acceptance) -> str:

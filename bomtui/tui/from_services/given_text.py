@@ -6,6 +6,7 @@ from typing import Any
 from bomtui.model.base import Base
 from bomtui.model.fields import FieldInfo, field_table
 from bomtui.model.quantity import display
+from bomtui.services.editing import BETWEEN
 from bomtui.tui.view import Figure
 
 
@@ -37,7 +38,7 @@ def _rows(info: FieldInfo, value: Any) -> Iterator[tuple[str, str]]:  # noqa: AN
         for name, entry in value.items():
             yield f"{label}, {name}", _text(info, entry)
     elif isinstance(value, tuple):
-        yield label, ", ".join(map(str, value))
+        yield label, BETWEEN.join(map(str, value))
     else:
         yield label, _text(info, value)
 

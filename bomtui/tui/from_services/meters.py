@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from bomtui.model.rollup import Rollup
+from bomtui.model.money import Total
+from bomtui.model.rollup import CostRollup, Rollup, VehicleCost
 from bomtui.services.present import (
     amount_column_text,
     channels_text,
@@ -45,8 +46,7 @@ def _meters(reviewed: Reviewed) -> Iterator[Meter]:
     standby, parking = rollup.standby_a, rollup.parking_days
     yield _known("Standby", corners_text(standby, "current", with_count=False), unknown_count(standby.typ, standby.max))
     yield _known("Parking", days_corners_text(parking, with_count=False), unknown_count(parking.typ, parking.max))
-    for title, total in (("Parts", rollup.cost.elements["parts"]), ("Total", rollup.cost.total)):
-        yield _known(title, f"{amount_column_text(total)} {currency}", total.unknown)
+    yield from cost_meters(rollup.cost, currency)
     channels = channels_of(rollup)
     yield _known("Channels", channels_text(channels), channels.unknown)
     yield _pins(rollup)
@@ -65,6 +65,26 @@ def supply_meter(supply: SupplyInMode) -> Meter:
     of = "" if supply.alternator_a is None else f"of {column_text(supply.alternator_a, *AMPERE)} A "
     words = ", ".join(filter(None, (word, missing)))
     return Meter("Supply", f"{typ} typ {largest} max A", f"{of}in {supply.mode}", mark, words)
+
+
+def cost_meters(cost: CostRollup, currency: str) -> Iterator[Meter]:
+    """Yield the meters of parts and of all cost; where vehicles differ, each number says of which vehicle it is."""
+    for title, of in (("Parts", _parts_cost), ("Total", _total_cost)):
+        average = of(cost)
+        if not cost.is_partly_fitted:
+            yield _known(title, f"{amount_column_text(average)} {currency}", average.unknown)
+            continue
+        named = (("average", average), ("lean", of(cost.lean)), ("full", of(cost.full)))
+        text = " ".join(f"{amount_column_text(total)} {name}" for name, total in named)
+        yield _known(title, f"{text} {currency}", max(total.unknown for _, total in named))
+
+
+def _parts_cost(cost: CostRollup | VehicleCost) -> Total:
+    return cost.elements["parts"]
+
+
+def _total_cost(cost: CostRollup | VehicleCost) -> Total:
+    return cost.total
 
 
 def _known(title: str, value: str, missing: int) -> Meter:

@@ -8,6 +8,7 @@ from bomtui.model.bound import Value
 from bomtui.model.ids import natural_key
 from bomtui.model.money import Total
 from bomtui.model.rollup import DeviceResult, Figure, ModuleCost, ModuleResult, PartLine, Rollup
+from bomtui.services.fitment import fitted_text, is_everywhere
 from bomtui.services.load_currents import current_of, mean_load_currents
 from bomtui.services.present import (
     aligned_text,
@@ -23,6 +24,7 @@ from bomtui.services.present import (
 from bomtui.services.vehicle_totals import channels_of, pins_of
 from bomtui.tui.from_services.findings import OpenFindings
 from bomtui.tui.from_services.names import COMMON, RESERVE, UNPLACED, VEHICLE, Names
+from bomtui.tui.from_services.placed_words import placed_marks
 from bomtui.tui.marks import Mark
 from bomtui.tui.view import Cells, Place
 
@@ -171,7 +173,7 @@ class Places:
             amount_column_text(cost.total),
             _count(keys),
         )
-        title = f"{result.id} {module.name}".rstrip()
+        title = _with_fitment(f"{result.id} {module.name}".rstrip(), module.fitment_ratio)
         return Place(result.id, title, cells, mark, word or NO_FINDING, inside)
 
     def _device(self, module_id: str, device: DeviceResult) -> Place:
@@ -185,19 +187,28 @@ class Places:
         price = None if line is None else line.unit_price
         total = Total(amount=price) if price is not None else None
         mark, word = self._state(keys, int(address in self._hot), (), total, hot_word=TOO_HOT)
+        placed = self.names.variant.modules[module_id].devices[device.ref]
         has_channels = device.channels is not None or device.channels_used > 0
         cells = Cells(
             channels=f"{device.channels_used}/{'?' if device.channels is None else device.channels}"
             if has_channels
             else "",
-            parts_cost=amount_column_text(price),
+            parts_cost=self._device_cost(module_id, device),
             findings=_count(keys),
         )
         if price is None and not mark:
             mark, word = "unknown", "no price"
-        return Place(
-            address, ", ".join(filter(None, (f"{device.ref} {device.part}", description))), cells, mark, word, loads
-        )
+        title = _with_fitment(f"{device.ref} {device.part}", placed.fitment_ratio)
+        return Place(address, ", ".join(filter(None, (title, description))), cells, mark, word, loads)
+
+    def _device_cost(self, module_id: str, device: DeviceResult) -> str:
+        """The price of a device; where not every vehicle has it, its share of the line if that is its alone."""
+        line, module = self._lines.get(device.part), self.names.variant.modules[module_id]
+        ratios = (module.fitment_ratio, module.devices[device.ref].fitment_ratio)
+        if line is None or line.unit_price is None or all(map(is_everywhere, ratios)):
+            return amount_column_text(None if line is None else line.unit_price)
+        same = sum(own.part == device.part for own in module.devices.values()) + (device.part in module.items)
+        return amount_column_text(line.per_module.get(module_id)) if same == 1 else ""
 
     def _item(self, module_id: str, part: str) -> Place:
         module = self.names.variant.modules[module_id]
@@ -221,7 +232,9 @@ class Places:
         current = self._currents[load_id].typ if self.mode else 0.0
         mark, word = self._state(keys, 0, (current,), None)
         cells = Cells(load_current=aligned_text(current, *AMPERE) if self.mode else "", findings=_count(keys))
-        return Place(address, f"{load_id} {load.name}".rstrip(), cells, mark, word)
+        word = ", ".join(filter(None, (word, *placed_marks(self.names.variant.placements.get(load_id)))))
+        title = _with_fitment(f"{load_id} {load.name}".rstrip(), load.fitment_ratio)
+        return Place(address, title, cells, mark, word)
 
     def _state(
         self, keys: Iterable[str], hot: int, values: tuple[Value, ...], total: Total | None, *, hot_word: str = ""
@@ -238,6 +251,10 @@ class Places:
         if total is not None:
             missing += total.unknown
         return ("unknown", unknown_text(missing)) if missing else ("", "")
+
+
+def _with_fitment(title: str, fitment_ratio: float | None) -> str:
+    return ", ".join(filter(None, (title, fitted_text(fitment_ratio))))
 
 
 def _count(keys: Iterable[str]) -> str:

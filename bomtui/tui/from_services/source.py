@@ -1,6 +1,7 @@
 """An open proposal as the screens ask for it and change it."""
 
 import threading
+from collections.abc import Callable
 from pathlib import Path
 
 from bomtui.edit.edit import Edit, Refusal
@@ -10,7 +11,8 @@ from bomtui.services.files import FileExistsAlreadyError
 from bomtui.services.present import counted
 from bomtui.services.review import review
 from bomtui.services.rollup import variant_ids
-from bomtui.services.saving import ConflictError, LossError
+from bomtui.services.samples import is_sample, own_copy
+from bomtui.services.saving import ConflictError, LossError, SampleError
 from bomtui.services.session import Session
 from bomtui.tui.candidates import CandidateSource
 from bomtui.tui.field_view import FieldChoice, FieldHelp, FieldsView
@@ -23,6 +25,7 @@ from bomtui.tui.view import Heading, RollupView, VariantChoice, WriteOutcome
 INVENTED = "invented parts"
 SAVED = "saved"
 NOT_SAVED = "not saved"
+SAMPLE_STAYS = "This sample came with the program and stays as it is: save it as a file of your own."
 
 
 class SessionSource:
@@ -31,10 +34,12 @@ class SessionSource:
     Args:
         session: The proposal, its history and its files.
         remark: What the opening has to say beside it.
+        remember: Remembers where the work goes on under another name; gives a sentence where it cannot.
     """
 
-    def __init__(self, session: Session, remark: str = "") -> None:
+    def __init__(self, session: Session, remark: str = "", remember: Callable[[Session], str] = lambda _: "") -> None:
         self._session = session
+        self._remember = remember
         self._remark = remark
         self._views: dict[str, RollupView] = {}
         self._lock = threading.Lock()
@@ -74,6 +79,12 @@ class SessionSource:
     def path(self) -> str:
         """Path of the proposal file."""
         return str(self._session.path)
+
+    @property
+    def proposed_path(self) -> str:
+        """Where saving under another name goes unless another path is typed; of a sample the folder one is in."""
+        own = self._session.path
+        return str(own_copy(own, Path.cwd()) if is_sample(own) else own)
 
     @property
     def offer(self) -> tuple[str, ...]:
@@ -190,6 +201,10 @@ class SessionSource:
             return SaveOutcome("nothing", "Nothing to save: the files hold all of it.")
         try:
             self._session.save(force=force, losing=losing)
+        except SampleError:
+            return SaveOutcome(
+                "sample", "This sample came with the program and stays as it is: save it as your own file."
+            )
         except ConflictError as error:
             return SaveOutcome("conflict", f"{error}.")
         except LossError as error:
@@ -200,13 +215,16 @@ class SessionSource:
 
     def save_as(self, path: str, *, overwrite: bool = False) -> WriteOutcome:
         """Write the files under another name and go on there."""
+        said = len(self._session.notices)
         try:
             self._session.save_as(Path(path).expanduser(), overwrite=overwrite)
         except FileExistsAlreadyError as error:
             return WriteOutcome("exists", f"{error}.")
         except BomtuiError as error:
             return WriteOutcome("refused", f"{error}.")
-        return WriteOutcome("written", f"Saved to {self.path}; the work goes on there.")
+        remark = self._remember(self._session)
+        sentences = (f"Saved to {self.path}; the work goes on there.", remark, *self._session.notices[said:])
+        return WriteOutcome("written", " ".join(filter(None, sentences)))
 
     def take_offer(self) -> tuple[str, ...]:
         """Do the offered steps."""

@@ -10,6 +10,7 @@ from bomtui.services.editing import accepted
 from bomtui.services.errors import BomtuiError
 from bomtui.services.explain import Recording, explanation_text, named_figures, recorded
 from bomtui.services.files import FileExistsAlreadyError
+from bomtui.services.fitment import cost_unit
 from bomtui.services.open import Opened
 from bomtui.services.parts_list import SUFFIXES, default_name, is_unmarked_demo, write_parts_list
 from bomtui.services.present import counted
@@ -17,7 +18,7 @@ from bomtui.services.review import Reviewed, checked_text
 from bomtui.services.vehicle_totals import worst_supply
 from bomtui.tui.from_services.details import DetailsOf
 from bomtui.tui.from_services.figure_text import by_place
-from bomtui.tui.from_services.findings import rule_key, shown_findings
+from bomtui.tui.from_services.findings import rule_key, settled, shown_findings
 from bomtui.tui.from_services.meters import meters
 from bomtui.tui.from_services.names import names_of
 from bomtui.tui.from_services.places import Places
@@ -58,7 +59,7 @@ class VariantView:
         return RollupView(
             snapshot_number=self._opened.snapshot.number,
             heading=self._heading,
-            currency=self._opened.snapshot.proposal.proposal.currency,
+            currency=cost_unit(self._opened.snapshot.proposal.proposal.currency, self._rollup),
             mode=self._mode,
             meters=() if self._reviewed is None else meters(self._reviewed),
             vehicle=places.vehicle(),
@@ -71,6 +72,7 @@ class VariantView:
             parts_list_path="" if self._reviewed is None else default_name(self._reviewed),
             write_parts_list=self.write_parts_list,
             accept=self.accept,
+            settled=() if self._reviewed is None else settled(self._names, self._findings),
             parts_list_suffixes=SUFFIXES,
         )
 

@@ -5,8 +5,12 @@ The services are loaded when something is asked of them, in a thread of their ow
 
 import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from bomtui.tui.view import Entry, ProposalSource, Refusal
+
+if TYPE_CHECKING:
+    from bomtui.services.session import Session
 
 
 class ServicesWorkplace:
@@ -38,7 +42,6 @@ class ServicesWorkplace:
         """Open a proposal to work on it, with the steps that a killed program had not saved, and remember it."""
         from bomtui.services.errors import BomtuiError
         from bomtui.services.present import counted
-        from bomtui.services.recent import remember
         from bomtui.services.session import open_session
         from bomtui.tui.from_services.source import SessionSource
 
@@ -46,10 +49,16 @@ class ServicesWorkplace:
             session = open_session(Path(path).expanduser(), self._journal_folder)
         except BomtuiError as error:
             return Refusal(f"Cannot open {path}", (*map(str, error.problems), str(error)))
-        title = session.snapshot.proposal.proposal.name or session.path.name
-        today = datetime.datetime.now(tz=datetime.UTC).astimezone().date()
-        remarks = [remember(session.path, title, today, self._settings_folder), *session.notices]
+        remarks = [self._remember(session), *session.notices]
         if session.recovered:
             steps = counted(session.recovered, "step that was", "steps that were")
             remarks.insert(0, f"Recovered {steps} not saved; undo takes them back one by one.")
-        return SessionSource(session, " ".join(filter(None, remarks)))
+        return SessionSource(session, " ".join(filter(None, remarks)), self._remember)
+
+    def _remember(self, session: "Session") -> str:
+        """Remember where a proposal is worked on; a sentence where that cannot be written down."""
+        from bomtui.services.recent import remember
+
+        title = session.snapshot.proposal.proposal.name or session.path.name
+        today = datetime.datetime.now(tz=datetime.UTC).astimezone().date()
+        return remember(session.path, title, today, self._settings_folder)

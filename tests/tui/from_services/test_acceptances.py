@@ -38,6 +38,48 @@ def test_an_acceptance_holds_until_its_numbers_change(tmp_path: Path) -> None:
     source.discard()
 
 
+def test_an_acceptance_without_its_finding_is_listed_and_can_be_withdrawn(tmp_path: Path) -> None:
+    """When nothing of it is found any more the acceptance stands behind the findings, and counts among none of them."""
+    source = opened(SWEEPER, tmp_path)
+    view, first = source.view("zone"), finding_at(source, "ZREA.U6")
+    assert source.do(view.accept(first.key, "proven in use", "M. Example")).state == "done"
+    assert source.view("zone").settled == ()
+    load_ids = [
+        own for own in ("L11", "L12") if "ZREA.U6" in str(source.snapshot.proposal.variants["zone"].placements[own].on)
+    ]
+    assert load_ids
+    assert source.set_text("loads.L11.safety", "QM").state == "done"
+    assert source.set_text("loads.L12.safety", "QM").state == "done"
+    after = source.view("zone")
+    assert not any((own.rule, own.place) == ("safety.capability", "ZREA.U6") for own in after.findings)
+    (own,) = after.settled
+    assert (own.place, own.rule, own.word, own.accepted_id) == ("ZREA.U6", "safety.capability", "not found now", "A01")
+    assert own.status.endswith("proven in use")
+    assert (own.measured, own.limit) == (first.measured, first.limit)
+    assert source.do(WithdrawAcceptance(variant="zone", accepted_id=own.accepted_id)).state == "done"
+    assert source.view("zone").settled == ()
+    source.undo()
+    for _ in range(2):
+        source.undo()
+    assert source.view("zone").settled == ()
+    assert finding_at(source, "ZREA.U6").accepted_id == "A01"
+    source.discard()
+
+
+def test_a_lapsed_acceptance_can_be_withdrawn_at_its_finding(tmp_path: Path) -> None:
+    """A finding that is open again knows the acceptance that has lapsed."""
+    source = opened(SWEEPER, tmp_path)
+    view, first = source.view("zone"), finding_at(source, "ZREA.U6")
+    assert source.do(view.accept(first.key, "proven in use", "M. Example")).state == "done"
+    assert source.set_text("loads.L11.safety", "C").state == "done"
+    lapsed = finding_at(source, "ZREA.U6")
+    assert (lapsed.accepted_id, lapsed.lapsed_id) == ("", "A01")
+    assert source.view("zone").settled == ()
+    assert source.do(WithdrawAcceptance(variant="zone", accepted_id=lapsed.lapsed_id)).state == "done"
+    assert finding_at(source, "ZREA.U6").lapsed == ""
+    source.discard()
+
+
 def test_a_fault_of_a_file_cannot_be_accepted(tmp_path: Path) -> None:
     """Only what a rule has found has numbers to accept."""
     text = (SWEEPER / "street_sweeper.toml").read_text(encoding="utf-8")

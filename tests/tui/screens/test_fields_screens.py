@@ -7,6 +7,7 @@ from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widgets import Input
 
+from bomtui.tui.field_view import FieldHelp
 from bomtui.tui.outcomes import Outcome
 from bomtui.tui.screens.choice.screen import ChoiceScreen
 from bomtui.tui.screens.fields.screen import FieldsScreen
@@ -14,6 +15,7 @@ from bomtui.tui.screens.findings.screen import FindingsScreen
 from bomtui.tui.screens.lists.screen import ListsScreen
 from bomtui.tui.screens.rollup.screen import RollupScreen
 from bomtui.tui.screens.variants.screen import VariantsScreen
+from bomtui.tui.view import Finding
 from tests.tui.driving import (
     LARGE,
     SMALL,
@@ -244,12 +246,15 @@ async def test_a_refused_acceptance_asks_for_the_name_again() -> None:
 
 
 async def test_an_acceptance_and_a_lapsed_one_are_told_and_can_be_withdrawn() -> None:
-    """The list says which is which in words, and only what holds can be withdrawn."""
+    """The list says which is which in words, acceptances without a finding behind the rest; each can be withdrawn."""
     findings = (
         replace(FINDINGS[0], can_be_accepted=True, status="accepted by M.E. 2026-03-02: known", accepted_id="A07"),
-        replace(FINDINGS[1], can_be_accepted=True, lapsed="accepted by M.E. at other numbers (120 against 127): known"),
-    )
-    proposal = FakeProposal(rollup_view(findings=findings))
+        replace(FINDINGS[1], can_be_accepted=True, lapsed="accepted by M.E. at other numbers (120 against 127): known",
+                lapsed_id="A08"),
+    )  # fmt: skip
+    settled = Finding("accepted A09", "ZREA", "note", "not found now", "pins.short", "nothing of it is found any more",
+                      status="accepted by M.E.: known", accepted_id="A09")  # fmt: skip
+    proposal = FakeProposal(rollup_view(findings=findings, settled=(settled,)))
     app = app_with(FakeWorkplace(proposal))
     async with app.run_test(size=SMALL) as pilot:
         await check_sheet_up(pilot)
@@ -263,3 +268,23 @@ async def test_an_acceptance_and_a_lapsed_one_are_told_and_can_be_withdrawn() ->
         await pilot.press("down")
         await check_seen(pilot, "warning, lapsed")
         await check_seen(pilot, "at other numbers (120 against 127): known")
+        await pilot.press("W")
+        assert proposal.asked[1:] == ["withdraw acceptance A08"]
+        await check_seen(pilot, "Findings 2, 1 acceptance without a finding")
+        await pilot.press("down")
+        await check_seen(pilot, "not found now")
+        await pilot.press("A")
+        await check_seen(pilot, "It is accepted already: W withdraws that.")
+        await pilot.press("W")
+        assert proposal.asked[2:] == ["withdraw acceptance A09"]
+
+
+async def test_a_list_is_asked_for_with_an_example() -> None:
+    """Where several texts are typed on one line, the question shows how."""
+    workplace = fake_workplace()
+    workplace.proposal.field_note = FieldHelp("", "faults that must be seen", "texts", example="short; open")
+    app = app_with(workplace)
+    async with app.run_test(size=SMALL) as pilot:
+        await check_sheet_up(pilot)
+        await pilot.press(*TO_THE_LOAD, "e", "e")
+        await check_seen(pilot, "name of L24 (such as short; open):")

@@ -98,7 +98,7 @@ def test_details_line_up_their_numbers() -> None:
         ("a note",),
         (FINDINGS[1],),
     )
-    assert detail_lines(details, FULL) == [
+    assert detail_lines(details, FULL, 60) == [
         ("U1", "strong"),
         ("◊ warning  ZENG: 131 of 142 pins are used, the reserve asks for 10 %", "check"),
         ("", ""),
@@ -107,6 +107,13 @@ def test_details_line_up_their_numbers() -> None:
         ("", ""),
         ("a note", "quiet"),
     ]
+
+
+def test_details_of_a_narrow_pane_keep_a_number_beside_its_label() -> None:
+    """Labels take at most six tenths of the width, so that the value of a short one is not pushed out of its line."""
+    details = Details("U1", (Figure("rounding excess of the programme", "1 EUR"), Figure("heat", "2 W")))
+    lines = [text for text, _ in detail_lines(details, FULL, 30)]
+    assert lines[-2:] == ["rounding excess of the programme  1 EUR", f"{'heat'.ljust(18)}  2 W"]
 
 
 def test_finding_goes_around_and_ignores_case() -> None:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 import pytest
+from textual.app import App
 from textual.widgets import Input
 
 from bomtui.tui.screens.error.screen import ErrorScreen
@@ -171,6 +172,54 @@ async def test_a_wide_terminal_always_shows_details() -> None:
         await check_gone(pilot, "in full")
         await pilot.resize_terminal(*WIDE)
         await check_seen(pilot, "ZENG in full")
+
+
+def outline_name(app: App[None]) -> str:
+    """Name of the line under the outline's cursor."""
+    row = working_screen(app).outline.cursor_row
+    assert row is not None
+    return row.cells[0]
+
+
+async def test_a_wide_terminal_has_an_outline_that_shares_its_cursor_with_the_sheet() -> None:
+    """The outline follows the sheet's cursor, whatever moves it, and the sheet that of the outline."""
+    app = app_with(fake_workplace())
+    async with app.run_test(size=WIDE) as pilot:
+        await check_seen(pilot, "vehicle in full")
+        assert [row.word for row in working_screen(app).outline.rows] == ["2 errors", "1 warning", "1 error"]
+        await pilot.press("f")
+        await check_comes_true(pilot, lambda: outline_name(app) == "ZREA rear electronics", "the outline has followed")
+        await pilot.press("shift+tab", "up")
+        await check_comes_true(pilot, lambda: cursor_name(app) == "ZENG engine bay electronics", "the sheet followed")
+        await check_seen(pilot, "ZENG in full")
+        # Enter leads into the sheet, where the next key works on.
+        await pilot.press("down", "enter", "right", "right")
+        assert cursor_name(app) == "U1 hs24-4x50 high-side switch"
+        assert app.focused is sheet_of(app)
+        await pilot.press("t", "end")
+        await check_comes_true(pilot, lambda: outline_name(app) == "reserve: spare channels and ways", "it has turned")
+
+
+async def test_a_key_behind_a_move_in_the_outline_works_on_the_line_moved_to() -> None:
+    """A burst that moves in the outline and explains shows the figures of the line moved to."""
+    app = app_with(fake_workplace())
+    async with app.run_test(size=WIDE) as pilot:
+        await check_seen(pilot, "vehicle in full")
+        await pilot.press("shift+tab", "down", "down", "x")
+        await check_seen(pilot, "Where it comes from:  ZREA in full")
+
+
+async def test_a_terminal_that_gets_narrow_takes_the_outline_away_and_leaves_the_keys_with_the_sheet() -> None:
+    """The outline is there from 140 columns on; where it goes while it has the keys, the sheet has them."""
+    app = app_with(fake_workplace())
+    async with app.run_test(size=WIDE) as pilot:
+        await check_seen(pilot, "vehicle in full")
+        await pilot.press("shift+tab")
+        assert app.focused is working_screen(app).outline
+        await pilot.resize_terminal(*LARGE)
+        await check_comes_true(pilot, lambda: app.focused is sheet_of(app), "the sheet has the keys")
+        await pilot.press("down")
+        assert cursor_name(app) == "ZENG engine bay electronics"
 
 
 async def test_figures_are_explained_one_at_a_time() -> None:

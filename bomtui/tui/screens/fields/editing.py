@@ -119,7 +119,8 @@ class FieldEditing(SideScreen[None], Searching[None]):
                 f"The {note.words} holds a ';' or outer blanks and cannot be typed on one line: edit it in the file."
             )
         else:
-            await self._type(line, note.words, line.text)
+            question = f"{note.words} (such as {note.example}):" if note.example else f"{note.words}:"
+            await self._type(line, question, line.text)
 
     async def _choose(self, line: FieldLine, words: str) -> None:
         now = line.text or ""
@@ -137,7 +138,7 @@ class FieldEditing(SideScreen[None], Searching[None]):
         is_known = any(choice.id == now for choice in choices)
         await self.choose(f"{words}:", choices, chosen, current=now if is_known else "")
 
-    async def _type(self, line: FieldLine, words: str, text: str) -> None:
+    async def _type(self, line: FieldLine, question: str, text: str) -> None:
         offered = clean(text)
         if offered != text:
             self.say("Line ends and signs that do not show have become blanks or are left out in what is typed over.")
@@ -149,7 +150,7 @@ class FieldEditing(SideScreen[None], Searching[None]):
                 return self.source.do(SetField(place=line.place, value=line.cleared))
             return self.source.set_text(line.place, typed)
 
-        await self.ask_until_taken(f"{words}:", offered, attempt)
+        await self.ask_until_taken(question, offered, attempt)
 
     async def action_clear(self) -> None:
         """Clear the field under the cursor."""

@@ -33,7 +33,7 @@ def finding_rows(findings: Sequence[Finding]) -> list[Row]:
 
 def _word(finding: Finding) -> str:
     """The state in words, with what became of it: the last column may be out of sight."""
-    if finding.accepted_id:
+    if finding.accepted_id and finding.can_be_accepted:
         return f"{finding.word}, accepted"
     return f"{finding.word}, lapsed" if finding.lapsed else finding.word
 

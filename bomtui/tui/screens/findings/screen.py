@@ -62,7 +62,15 @@ class FindingsScreen(SideScreen[Finding | None]):
 
     def head(self) -> str:
         """How many findings there are."""
-        return f"Findings {len(self._view.findings)}"
+        settled = len(self._view.settled)
+        words = "acceptance" if settled == 1 else "acceptances"
+        more = f", {settled} {words} without a finding" if settled else ""
+        return f"Findings {len(self._view.findings)}{more}"
+
+    @property
+    def _listed(self) -> tuple[Finding, ...]:
+        """Everything in the list: the findings, then acceptances of which nothing is found any more."""
+        return (*self._view.findings, *self._view.settled)
 
     def _title(self, width: int) -> Sequence[SpanLine]:
         """How many there are, what was checked, and whether all is saved; on one line where there is room."""
@@ -85,8 +93,8 @@ class FindingsScreen(SideScreen[Finding | None]):
 
     def _show(self) -> None:
         self.sheet.empty = self._empty
-        self.sheet.set_rows(finding_rows(self._view.findings))
-        if not self._view.findings:
+        self.sheet.set_rows(finding_rows(self._listed))
+        if not self._listed:
             self.query_one(TextPane).set_text([])
         self.show_heading()
 
@@ -111,11 +119,11 @@ class FindingsScreen(SideScreen[Finding | None]):
     def _finding(self) -> Finding | None:
         """The finding under the cursor; None where there is none."""
         row = self.sheet.cursor_row
-        return next((found for found in self._view.findings if row is not None and found.key == row.key), None)
+        return next((found for found in self._listed if row is not None and found.key == row.key), None)
 
     @on(Sheet.Moved)
     def _show_finding(self, message: Sheet.Moved) -> None:
-        found = next((found for found in self._view.findings if found.key == message.row.key), None)
+        found = next((found for found in self._listed if found.key == message.row.key), None)
         if found is not None:
             self.query_one("#finding", TextPane).set_text(finding_lines(found, self.glyphs))
 
@@ -146,12 +154,13 @@ class FindingsScreen(SideScreen[Finding | None]):
         self.ask("Why it is accepted:", "", reason_given)
 
     async def action_withdraw(self) -> None:
-        """Withdraw the acceptance of the finding."""
+        """Withdraw the acceptance of the finding, also one that has lapsed or of which nothing is found any more."""
         finding = self._finding
         if finding is None:
             return
-        if finding.accepted_id:
-            await self.do(WithdrawAcceptance(variant=self.variant, accepted_id=finding.accepted_id))
+        accepted_id = finding.accepted_id or finding.lapsed_id
+        if accepted_id:
+            await self.do(WithdrawAcceptance(variant=self.variant, accepted_id=accepted_id))
         else:
             self.say("Nobody has accepted it: it is open.")
 

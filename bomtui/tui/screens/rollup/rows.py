@@ -22,6 +22,8 @@ NOTHING_YET: dict[TreeKind, str] = {
 _INSIDE = "\x1f"
 LONGEST_LABEL = 34
 """Cells of a label behind which the values of details line up."""
+WIDEST_LABELS = 0.6
+"""Share of the width that the labels have where it is narrow; a longer label has a line of its own length."""
 
 
 LOAD_CURRENT = "load_current"
@@ -104,6 +106,11 @@ def key_of(tree: Tree, address: str) -> str | None:
     return None
 
 
+def outermost_key(key: str) -> str:
+    """Key of the outermost row that a row stands in; its own where it is one."""
+    return _INSIDE + key.split(_INSIDE)[1] if key.startswith(_INSIDE) else key
+
+
 def status_text(place: Place, currency: str, width: int, mode: str = "") -> str:
     """A row in words, for the eye that lost the column and for those who have it read out.
 
@@ -128,8 +135,8 @@ def status_text(place: Place, currency: str, width: int, mode: str = "") -> str:
     return line
 
 
-def detail_lines(details: Details, glyphs: Glyphs) -> list[tuple[str, str]]:
-    """Everything known of a place as text, the numbers aligned under each other."""
+def detail_lines(details: Details, glyphs: Glyphs, width: int) -> list[tuple[str, str]]:
+    """Everything known of a place as text, the numbers aligned under each other as far as a width allows."""
     lines: list[tuple[str, str]] = [
         (details.title, "strong"),
         *(
@@ -138,7 +145,8 @@ def detail_lines(details: Details, glyphs: Glyphs) -> list[tuple[str, str]]:
         ),
         ("", ""),
     ]
-    label_width = min(LONGEST_LABEL, max((width_of(figure.title) for figure in details.figures), default=0))
+    longest = max((width_of(figure.title) for figure in details.figures), default=0)
+    label_width = min(LONGEST_LABEL, int(width * WIDEST_LABELS), longest)
     for figure in details.figures:
         state = glyphs.state(figure.mark, figure.word)
         label = fit(figure.title, max(label_width, width_of(figure.title)))

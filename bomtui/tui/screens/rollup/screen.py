@@ -16,11 +16,12 @@ from textual.worker import Worker, WorkerState
 from bomtui.tui.failure import describe
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.screens.explain.screen import ExplainScreen
-from bomtui.tui.screens.findings.screen import FindingsScreen
 from bomtui.tui.screens.fitted import TALL_HEIGHT, WIDE_WIDTH
 from bomtui.tui.screens.rollup.adding import Adding
 from bomtui.tui.screens.rollup.editing import Editing
-from bomtui.tui.screens.rollup.frame import meter_lines, next_of, strip_lines, title_line
+from bomtui.tui.screens.rollup.finding_steps import FindingSteps
+from bomtui.tui.screens.rollup.frame import meter_lines, strip_lines, title_line
+from bomtui.tui.screens.rollup.outlining import Outlining
 from bomtui.tui.screens.rollup.parts_list_prompt import PartsListPrompt
 from bomtui.tui.screens.rollup.placing import Placing
 from bomtui.tui.screens.rollup.rows import (
@@ -41,7 +42,7 @@ from bomtui.tui.screens.steps.searching import Searching
 from bomtui.tui.screens.variants.screen import VariantsScreen
 from bomtui.tui.text import fit, wrap
 from bomtui.tui.user_commands import bindings
-from bomtui.tui.view import Details, Finding, ProposalSource, RollupView
+from bomtui.tui.view import Details, ProposalSource, RollupView
 from bomtui.tui.widgets.lines import Lines, SpanLine
 from bomtui.tui.widgets.prompt_line import PromptLine
 from bomtui.tui.widgets.rows import Row
@@ -57,7 +58,7 @@ DETAILS_DELAY_S = 0.05
 """How long the cursor rests on a row before its details are built; holding a key down builds none."""
 
 
-class RollupScreen(Keeping[None], Searching[None], Adding, Shaping, Placing, Editing):
+class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Adding, Shaping, Placing, Editing):
     """One variant of one proposal.
 
     Args:
@@ -92,8 +93,6 @@ class RollupScreen(Keeping[None], Searching[None], Adding, Shaping, Placing, Edi
         self._view: RollupView | None = None
         self._tree_kind: TreeKind = "modules"
         self._tree = Tree(())
-        self._finding = 0
-        self._has_visited_finding = False
         self._message = COMPUTING
         self._wanted_address = ""
         self._message_key: str | None = None
@@ -116,6 +115,7 @@ class RollupScreen(Keeping[None], Searching[None], Adding, Shaping, Placing, Edi
                 min_name_width=24,
             )
             yield TextPane(id="details")
+            yield from self.compose_outline()
         yield Lines(self._strip_lines, id="strip")
         yield Lines(self._status_line, id="status")
         yield PromptLine(id="find")
@@ -125,16 +125,14 @@ class RollupScreen(Keeping[None], Searching[None], Adding, Shaping, Placing, Edi
     def fitted(self) -> None:
         """Draw what depends on the layout: the height also decides how many findings are in sight."""
         self.query_one("#strip", Lines).rebuild()
+        if self.outline.has_focus and not self.has_class("-wide"):
+            self.set_focus(self.sheet)
         self._refresh_row()
 
     def on_mount(self) -> None:
         """Start the first computing."""
-        self.set_focus(self._sheet)
+        self.set_focus(self.sheet)
         self.compute(self.variant)
-
-    @property
-    def _sheet(self) -> Sheet:
-        return self.query_one("#sheet", Sheet)
 
     def show_newest(self, address: str = "") -> None:
         """Compute and show the newest snapshot."""
@@ -167,7 +165,7 @@ class RollupScreen(Keeping[None], Searching[None], Adding, Shaping, Placing, Edi
         if self._view is None:
             return []
         lines = STRIP_LINES_TALL if self.app.size.height >= TALL_HEIGHT else STRIP_LINES
-        return strip_lines(self._view.findings, self._view.checks, self._finding, lines, width, self.glyphs, "f")
+        return strip_lines(self._view.findings, self._view.checks, self.finding_index, lines, width, self.glyphs, "f")
 
     def _status_line(self, width: int) -> Sequence[SpanLine]:
         if self._message:
@@ -175,7 +173,7 @@ class RollupScreen(Keeping[None], Searching[None], Adding, Shaping, Placing, Edi
             if self._is_short_message:
                 lines = [fit(self._message, width - 2, ellipsis=self.glyphs.ellipsis).rstrip()]
             return [[(f" {line}", "strong")] for line in lines]
-        row = self._sheet.cursor_row
+        row = self.sheet.cursor_row
         place = self._tree.places.get(row.key) if row else None
         if place is None or self._view is None:
             return [[]]
@@ -189,7 +187,7 @@ class RollupScreen(Keeping[None], Searching[None], Adding, Shaping, Placing, Edi
             is_short: Whether one line of it will do, as it stands elsewhere in full.
         """
         self._is_short_message = is_short
-        row = self._sheet.cursor_row
+        row = self.sheet.cursor_row
         self._message, self._message_key = message, row.key if row else None
         self.query_one("#status", Lines).rebuild()
 
@@ -210,18 +208,18 @@ class RollupScreen(Keeping[None], Searching[None], Adding, Shaping, Placing, Edi
         before = wanted or self.address
         self._wanted_address = ""
         if message.variant != self._heading.variant:
-            self._finding, self._has_visited_finding = 0, False
+            self.begin_findings()
         self._view, self._heading = message.view, message.view.heading
         if self._message.startswith(COMPUTING.rstrip(".")):
             self._message = ""
-        self._finding = min(self._finding, max(0, len(message.view.findings) - 1))
+        self.finding_index = min(self.finding_index, max(0, len(message.view.findings) - 1))
         self._show_tree(self._tree_kind, keep=before)
         # What was removed leaves the cursor beside its place; in another variant it begins at the top.
         if not wanted and self.address != before and key_of(self._tree, before or "") is None:
-            self._sheet.reveal(VEHICLE_KEY)
+            self.sheet.reveal(VEHICLE_KEY)
         for part in ("#title", "#meters", "#strip"):
             self.query_one(part, Lines).rebuild()
-        row = self._sheet.cursor_row
+        row = self.sheet.cursor_row
         # What is said of a step stays while the cursor goes to where the step was done.
         self._message_key = row.key if row else None
         if is_first and self.source.remark:
@@ -232,8 +230,8 @@ class RollupScreen(Keeping[None], Searching[None], Adding, Shaping, Placing, Edi
     @property
     def address(self) -> str | None:
         """Address of the line under the cursor."""
-        row = self._sheet.cursor_row
-        place = self._tree.places.get(row.key) if row else None
+        key = self.cursor_key
+        place = None if key is None else self._tree.places.get(key)
         return place.address if place else None
 
     @property
@@ -246,18 +244,20 @@ class RollupScreen(Keeping[None], Searching[None], Adding, Shaping, Placing, Edi
         if self._view is None:
             return
         self._tree_kind, self._tree = kind, build_tree(self._view, kind)
-        self._sheet.set_rows(self._tree.rows, sheet_columns(kind, self._view.currency))
+        self.sheet.set_rows(self._tree.rows, sheet_columns(kind, self._view.currency))
+        self.show_outline(kind)
         key = key_of(self._tree, keep) if keep and keep != self.address else None
         if key is not None:
-            self._sheet.reveal(key)
+            self.sheet.reveal(key)
         self._refresh_row()
 
-    @on(Sheet.Moved)
+    @on(Sheet.Moved, "#sheet")
     def _row_changed(self) -> None:
         # Where the cursor is now: a step may have moved it twice, and this tells of the first time.
-        row = self._sheet.cursor_row
+        row = self.sheet.cursor_row
         if row is None or row.key != self._message_key:
             self._message = ""
+        self.follow_sheet()
         self._refresh_row()
 
     def _refresh_row(self) -> None:
@@ -281,7 +281,9 @@ class RollupScreen(Keeping[None], Searching[None], Adding, Shaping, Placing, Edi
     def _show_details(self, message: LookedUp) -> None:
         """Show details, unless the cursor has moved on."""
         if message.address == self.address:
-            self.query_one("#details", TextPane).set_text(detail_lines(message.details, self.glyphs))
+            pane = self.query_one("#details", TextPane)
+            width = pane.scrollable_content_region.width
+            pane.set_text(detail_lines(message.details, self.glyphs, width))
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """Say in the details themselves why there are none; all other failures get a screen of their own."""
@@ -293,8 +295,8 @@ class RollupScreen(Keeping[None], Searching[None], Adding, Shaping, Placing, Edi
             self.query_one("#details", TextPane).set_text([("No details", "over"), ("", ""), *lines])
         elif event.worker.group == "view":
             self.say(f"Variant {self.variant} could not be computed.")
-            self._sheet.empty = "This variant could not be computed: v chooses another one, o another proposal."
-            self._sheet.refresh()
+            self.sheet.empty = "This variant could not be computed: v chooses another one, o another proposal."
+            self.sheet.refresh()
             # What is on the screen is still the variant of its title.
             self.variant = self._heading.variant
 
@@ -308,6 +310,18 @@ class RollupScreen(Keeping[None], Searching[None], Adding, Shaping, Placing, Edi
             self.show_newest(self._wanted_address)
         self._refresh_row()
 
+    def reveal_place(self, address: str) -> bool:
+        """Put the cursor on an address, or on the place it is in, turning the tree where that helps."""
+        if self._view is None:
+            return False
+        key = key_of(self._tree, address)
+        if key is None:
+            other = OTHER_TREE[self._tree_kind]
+            if key_of(build_tree(self._view, other), address) is not None:
+                self._show_tree(other, address)
+                key = key_of(self._tree, address)
+        return key is not None and self.sheet.reveal(key)
+
     def action_turn_tree(self) -> None:
         """Turn the sheet from modules to subsystems and back."""
         self._show_tree(OTHER_TREE[self._tree_kind], self.address)
@@ -315,18 +329,18 @@ class RollupScreen(Keeping[None], Searching[None], Adding, Shaping, Placing, Edi
     def action_details(self) -> None:
         """Show or hide the details; on a wide terminal they are always there."""
         if self.app.size.width >= WIDE_WIDTH:
-            self.say("Details stand on the right; tab goes there.")
+            self.say("Details stand on the right: tab goes there, and on to the outline on the left.")
             return
         self.toggle_class("-details")
         if self.shows_details:
             self._want_details()
         else:
-            self.set_focus(self._sheet)
+            self.set_focus(self.sheet)
 
     def action_leave(self) -> None:
         """Close the details."""
         self.remove_class("-details")
-        self.set_focus(self._sheet)
+        self.set_focus(self.sheet)
 
     async def action_explain(self) -> None:
         """Show where the figures of the row come from."""
@@ -334,68 +348,6 @@ class RollupScreen(Keeping[None], Searching[None], Adding, Shaping, Placing, Edi
         if self._view is None or address is None:
             return
         await self.app.push_screen(ExplainScreen(self._view, address, self.glyphs))
-
-    def action_next_finding(self) -> None:
-        """Go to the place of the next finding."""
-        self._step_finding(1)
-
-    def action_previous_finding(self) -> None:
-        """Go to the place of the previous finding."""
-        self._step_finding(-1)
-
-    def _step_finding(self, step: int) -> None:
-        if self._view is None:
-            return
-        if not self._view.findings:
-            self.say("No open finding. " + self._view.checks)
-            return
-        if self._has_visited_finding or step < 0:
-            self._finding = next_of(len(self._view.findings), self._finding, step)
-        self._go_to_finding(self._finding)
-
-    def _go_to_finding(self, index: int) -> None:
-        """Make a finding the current one and go to its place."""
-        if self._view is None:
-            return
-        self._finding, self._has_visited_finding = index, True
-        self._show_finding(self._view.findings[index])
-
-    def _show_finding(self, finding: Finding) -> None:
-        """Go to the place of a finding, in whichever tree shows it."""
-        if self._view is None:
-            return
-        key = key_of(self._tree, finding.target)
-        if key is None:
-            other = OTHER_TREE[self._tree_kind]
-            if key_of(build_tree(self._view, other), finding.target) is not None:
-                self._show_tree(other, finding.target)
-                key = key_of(self._tree, finding.target)
-        if key is not None:
-            self._sheet.reveal(key)
-        self.query_one("#strip", Lines).rebuild()
-        self.say(self._finding_sentence(finding, is_shown=key is not None), is_short=True)
-
-    @staticmethod
-    def _finding_sentence(finding: Finding, *, is_shown: bool) -> str:
-        sentence = f"{finding.word}: {finding.message}"
-        return sentence if is_shown else f"{sentence} ({finding.place} has no line in the sheet)"
-
-    async def action_findings(self) -> None:
-        """List all findings."""
-        if self._view is None:
-            return
-
-        def chosen(finding: Finding | None) -> None:
-            if finding is not None and self._view is not None:
-                wanted = (finding.rule, finding.place, finding.message)
-                known = [(own.rule, own.place, own.message) for own in self._view.findings]
-                if wanted in known:
-                    self._go_to_finding(known.index(wanted))
-                else:
-                    self._show_finding(finding)
-
-        screen = FindingsScreen(self.source, self._view, self._finding, self.glyphs)
-        await self.app.push_screen(screen, chosen)
 
     async def action_variants(self) -> None:
         """Choose another variant."""

@@ -53,7 +53,9 @@ class Keeping(Steps[Result]):
             else:
                 self.say("Nothing was written; the steps are kept.")
 
-        if outcome.state == "conflict":
+        if outcome.state == "sample":
+            self.action_save_as()
+        elif outcome.state == "conflict":
             over = Choice(OVERWRITE, "write over it", "what somebody else has written there is lost")
             await self.choose(
                 "Save over the other file?", [leave, elsewhere, over], chosen, sentences=(outcome.message,)

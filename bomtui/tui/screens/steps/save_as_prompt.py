@@ -12,7 +12,7 @@ class SaveAsPrompt(PathPrompt):
     def ask_for(self, source: ProposalSource) -> None:
         """Ask where a proposal goes."""
         self._source = source
-        self.ask_for_path("Save as (NAME.toml):", source.path)
+        self.ask_for_path("Save as (NAME.toml):", source.proposed_path)
 
     def write(self, path: str, *, overwrite: bool) -> None:
         """Save, and go on there."""
