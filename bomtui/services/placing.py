@@ -14,10 +14,11 @@ after (`services/effects.py`). The parts are those that a new device may be made
 
 Ranking: what fits before what is undecided; among them what is costed before what is not; what brings no new error (too
 few controller pins, say) before what does; a device within its junction limit before one of which that is unknown
-before one too hot; fewer unknown amounts before more; then the change of cost at this volume; then more free channels;
-then natural order of the address. An effect is a whole rollup, so only the `COSTED` most promising places, by wire and
-chip price, are costed, and as many again where none of these fits without a new error or too much heat; the text says
-how many were not. Nothing is changed by asking.
+before one too hot; fewer unknown amounts before more; then the change of cost at this volume; then fewer new
+devices, whose price may be what is unknown; then more free channels; then natural order of the address. An effect
+is a whole rollup, so only the `COSTED` most promising places, by wire and chip price, are costed, and as many again
+where none of these fits without a new error or too much heat; the text says how many were not. Nothing is changed by
+asking.
 """
 
 from collections.abc import Mapping
@@ -41,6 +42,7 @@ __all__ = ["COSTED", "PlaceOption", "PlaceOptions", "free_channels", "place_opti
 COSTED = 12
 """Places that are costed at first; the price of each is a rollup and a review of the edited variant."""
 
+_Room = tuple[int, bool, tuple[int, ...], NaturalKey]
 _WARMTHS: tuple[Warmth, ...] = ("within", "unknown", "over")
 
 
@@ -142,14 +144,12 @@ def _ranked(
     return PlaceOptions(load_id, tuple(sorted(options, key=_rank)), rejected, costed, text, before)
 
 
-def _promise(option: PlaceOption) -> tuple[int, bool, tuple[Decimal, ...], bool, tuple[int, ...], NaturalKey]:
+def _promise(option: PlaceOption) -> tuple[int, bool, tuple[Decimal, ...], *_Room]:
     """Order before costing: what fits, cheap by wire and chip, with channels to spare."""
     return STATES.index(option.state), option.rough is None, _known(option.rough), *_room(option)
 
 
-def _rank(
-    option: PlaceOption,
-) -> tuple[int, bool, bool, int, tuple[int, ...], bool, tuple[Decimal, ...], bool, tuple[int, ...], NaturalKey]:
+def _rank(option: PlaceOption) -> tuple[int, bool, bool, int, tuple[int, ...], bool, tuple[Decimal, ...], *_Room]:
     effect = option.effect
     missing = () if effect is None else (effect.cost_after.unknown,)
     change = option.rough if effect is None else effect.cost_change
@@ -188,6 +188,7 @@ def _warmth(option: PlaceOption) -> int:
     return _WARMTHS.index(heat.warmth)
 
 
-def _room(option: PlaceOption) -> tuple[bool, tuple[int, ...], NaturalKey]:
+def _room(option: PlaceOption) -> _Room:
+    """Order of what costs the same."""
     free = option.free_after
-    return free is None, () if free is None else (-free,), natural_key(option.words)
+    return option.new_devices, free is None, () if free is None else (-free,), natural_key(option.words)

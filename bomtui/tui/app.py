@@ -75,10 +75,13 @@ class BomtuiApp(App[None], inherit_bindings=False):
 
     async def on_event(self, event: events.Event) -> None:
         """Let a line in which something is typed act on a key before the next one is looked at."""
-        if isinstance(event, events.Key) and not event.is_forwarded and isinstance(self.focused, PlainInput):
-            prompt = self.focused.parent
-            if isinstance(prompt, PromptLine) and await prompt.take_key(event):
-                return
+        if isinstance(event, events.Key) and not event.is_forwarded:
+            prompt = self.focused.parent if isinstance(self.focused, PlainInput) else None
+            if isinstance(prompt, PromptLine):
+                if await prompt.take_key(event):
+                    return
+            elif isinstance(self.screen, FittedScreen):
+                await self.screen.before_key(event.key)
         await super().on_event(event)
 
     def on_mount(self) -> None:

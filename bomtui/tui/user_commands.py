@@ -261,6 +261,11 @@ def commands_in(scope: str) -> tuple[UserCommand, ...]:
     return tuple(command for command in USER_COMMANDS if command.scope == scope)
 
 
+def keys_of(*scopes: Scope) -> frozenset[str]:
+    """The keys of some scopes, in the screen library's names."""
+    return frozenset(key for scope in scopes for command in commands_in(scope) for key in command.keys)
+
+
 def bindings(scope: Scope) -> list[Binding]:
     """What binds the keys of a scope to the actions of its class.
 

@@ -11,6 +11,7 @@ from bomtui.engine import rollup as engine
 from bomtui.model.finding import Finding
 from bomtui.model.part import Part
 from bomtui.model.proposal import Snapshot
+from bomtui.model.settings import Settings
 from bomtui.model.variant import Placement
 from bomtui.model.vehicle import Pair
 from bomtui.rules.run import review as review_rules
@@ -125,6 +126,15 @@ def test_an_unknown_price_stands_behind_a_known_one() -> None:
     assert [option.part for option in options] == ["priced", "priced", "unpriced", "unpriced"]
     assert options[2].effect is not None
     assert options[2].effect.cost_after.unknown > options[0].effect.cost_after.unknown  # type: ignore[union-attr]
+
+
+def test_a_free_channel_stands_before_a_chip_of_unknown_price() -> None:
+    """Where nothing has a price, a channel that is there comes before a new chip, which costs what nobody knows."""
+    priced = vehicle({"L1": load()}, {}, {"M1": {"U1": "unpriced"}}, {"unpriced": switch()})
+    state = msgspec.structs.replace(priced, proposal=msgspec.structs.replace(priced.proposal, settings=Settings()))
+    options = place_options(computed(state), "L1", {}).options
+    assert [option.words for option in options][:2] == ["M1.U1.1 (unpriced)", "a new unpriced as M1.U2.1"]
+    assert [option.effect.cost_change for option in options[:2] if option.effect] == [0, 0]
 
 
 def test_an_unknown_heat_stands_between() -> None:

@@ -1,6 +1,7 @@
 """Drives the app in a test and reads its screen."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 
 from textual.app import App
 from textual.pilot import Pilot
@@ -9,7 +10,7 @@ from bomtui.tui.app import BomtuiApp
 from bomtui.tui.glyphs import FULL
 from bomtui.tui.screens.rollup.screen import RollupScreen
 from bomtui.tui.widgets.sheet import Sheet
-from tests.tui.fake import FakeWorkplace
+from tests.tui.fake import FakeProposal, FakeWorkplace
 
 SMALL = (80, 24)
 LARGE = (120, 40)
@@ -78,3 +79,13 @@ def cursor_name(app: App[None]) -> str:
     row = sheet_of(app).cursor_row
     assert row is not None
     return row.cells[0]
+
+
+@contextmanager
+def closed_gate(proposal: FakeProposal) -> Iterator[None]:
+    """Hold back every computing."""
+    proposal.gate.clear()
+    try:
+        yield
+    finally:
+        proposal.gate.set()

@@ -56,6 +56,9 @@ class FittedScreen(Screen[Result]):
             spans += [("   " if number else "", ""), (key, "key"), (f" {title}", "quiet")]
         return [spans]
 
+    async def before_key(self, key: str) -> None:
+        """Called before a key does something; keys typed behind it wait as long as this does."""
+
     @property
     def is_too_small(self) -> bool:
         """Whether the terminal has no room for the screen."""

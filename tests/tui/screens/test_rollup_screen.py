@@ -1,8 +1,6 @@
 """The working screen, driven by keys."""
 
 import threading
-from collections.abc import Iterator
-from contextlib import contextmanager
 
 import pytest
 from textual.app import App
@@ -24,6 +22,7 @@ from tests.tui.driving import (
     check_comes_true,
     check_gone,
     check_seen,
+    closed_gate,
     cursor_name,
     screen_text,
     sheet_of,
@@ -32,16 +31,6 @@ from tests.tui.driving import (
 from tests.tui.fake import FINDINGS, FakeProposal, FakeWorkplace, fake_workplace, rollup_view
 
 SIZES = pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x24", "120x40"])
-
-
-@contextmanager
-def closed_gate(proposal: FakeProposal) -> Iterator[None]:
-    """Hold back every computing."""
-    proposal.gate.clear()
-    try:
-        yield
-    finally:
-        proposal.gate.set()
 
 
 @SIZES

@@ -1,5 +1,6 @@
 """Shaping and placing from the line under the cursor: which key asks for which edit, where, and what it says else."""
 
+import asyncio
 from dataclasses import replace
 
 import pytest
@@ -12,7 +13,17 @@ from bomtui.tui.outcomes import Outcome
 from bomtui.tui.screens.choice.screen import ChoiceScreen
 from bomtui.tui.screens.options.screen import OptionsScreen
 from bomtui.tui.screens.rollup.screen import RollupScreen
-from tests.tui.driving import SMALL, app_with, check_comes_true, check_seen, check_sheet_up, screen_text
+from tests.tui.driving import (
+    SMALL,
+    app_with,
+    check_comes_true,
+    check_seen,
+    check_sheet_up,
+    closed_gate,
+    cursor_name,
+    screen_text,
+    working_screen,
+)
 from tests.tui.fake import FakeProposal, FakeWorkplace, rollup_view
 from tests.tui.screens.test_options_screen import small_proposal
 
@@ -130,6 +141,39 @@ async def test_an_id_that_cannot_be_given_is_asked_again() -> None:
         await pilot.press("a", "enter", "enter")
         await check_seen(pilot, "Nothing was changed.")
         assert proposal.asked == []
+
+
+async def test_a_line_found_right_behind_a_step_is_meant_by_the_next_key() -> None:
+    """While a step is being computed somebody may go to another line: the next key is about that one, and it stays."""
+    app, proposal = fakes()
+    proposal.outcome = Outcome("done", "Done: all of it.", "L1")
+    async with app.run_test(size=SMALL) as pilot:
+        await check_sheet_up(pilot)
+        await pilot.press("slash", *"L1", "enter")
+        with closed_gate(proposal):
+            await pilot.press("k")
+            proposal.outcome = Outcome("nothing", "That changes nothing.")
+            await pilot.press("slash", *"L2", "enter", "P")
+        assert proposal.asked == ["take off L1", "pin L2"]
+        view = working_screen(app).view
+        await check_comes_true(pilot, lambda: working_screen(app).view is not view, "the step is computed")
+        assert cursor_name(app) == "L2 lamp"
+
+
+async def test_a_key_behind_a_step_waits_for_its_line() -> None:
+    """A step leads to another line: a key that goes on from there acts only once the line is shown; undo need not."""
+    app, proposal = fakes()
+    proposal.outcome = Outcome("done", "Done: all of it.", "L2")
+    async with app.run_test(size=SMALL) as pilot:
+        await check_sheet_up(pilot)
+        with closed_gate(proposal):
+            await pilot.press("u", "u")
+            assert proposal.asked == ["undo", "undo"]
+            burst = asyncio.create_task(pilot.press("up", "P"))
+            await pilot.pause(0.05)
+            assert cursor_name(app) == "Whole vehicle"
+        await burst
+        await check_comes_true(pilot, lambda: proposal.asked[2:] == ["unpin L1"], f"it is done: {proposal.asked}")
 
 
 async def test_what_goes_along_is_asked() -> None:

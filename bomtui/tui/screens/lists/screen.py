@@ -35,6 +35,7 @@ class ListsScreen(FieldEditing):
 
     def __init__(self, source: ProposalSource, variant: str, glyphs: Glyphs) -> None:
         super().__init__(source, variant, "", glyphs)
+        self._place_to_open = ""
 
     def row_sentence(self) -> str:
         """What the field under the cursor says of itself, and what can be done with a record or list."""
@@ -89,10 +90,17 @@ class ListsScreen(FieldEditing):
         self.ask(f"Id of the new {word}:", value, typed)
 
     def _opened(self, outcome: Outcome) -> Outcome:
-        """The outcome, with the record that it is about opened once it is shown."""
+        """The outcome; what it is about is opened as soon as it is shown, before the next key is looked at."""
         if outcome.state == "done":
-            self.call_later(self.sheet.open_rows, [outcome.place])
+            self._place_to_open = outcome.place
         return outcome
+
+    def show_step(self, outcome: Outcome) -> None:
+        """Show the lists as they are now, with a new record open."""
+        super().show_step(outcome)
+        if self._place_to_open:
+            self.sheet.open_rows([self._place_to_open])
+            self._place_to_open = ""
 
     async def _ask_assumption(self, key: str) -> None:
         await self.ask_until_taken(

@@ -1,5 +1,6 @@
 """The working screen: meters, the sheet, findings and details of one variant."""
 
+import asyncio
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -41,7 +42,7 @@ from bomtui.tui.screens.steps.save_as_prompt import SaveAsPrompt
 from bomtui.tui.screens.steps.searching import Searching
 from bomtui.tui.screens.variants.screen import VariantsScreen
 from bomtui.tui.text import fit, wrap
-from bomtui.tui.user_commands import bindings
+from bomtui.tui.user_commands import bindings, keys_of
 from bomtui.tui.view import Details, ProposalSource, RollupView
 from bomtui.tui.widgets.lines import Lines, SpanLine
 from bomtui.tui.widgets.prompt_line import PromptLine
@@ -56,6 +57,9 @@ MESSAGE_LINES = 4
 """Lines that a message may take; a path may be long."""
 DETAILS_DELAY_S = 0.05
 """How long the cursor rests on a row before its details are built; holding a key down builds none."""
+
+KEYS_THAT_WAIT = keys_of("rollup", "find", "sheet")
+"""Keys that are about the line under the cursor."""
 
 
 class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Adding, Shaping, Placing, Editing):
@@ -95,6 +99,8 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         self._tree = Tree(())
         self._message = COMPUTING
         self._wanted_address = ""
+        self._wanted_from: str | None = None
+        self._has_arrived = asyncio.Event()
         self._message_key: str | None = None
         self._is_short_message = False
         self._details_timer: Timer | None = None
@@ -136,7 +142,9 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
 
     def show_newest(self, address: str = "") -> None:
         """Compute and show the newest snapshot."""
-        self._wanted_address = address
+        self._wanted_address, self._wanted_from = address, self.address
+        if address and address != self.address:
+            self._has_arrived.clear()
         known = [choice.id for choice in self.source.variants()]
         if self.variant not in known:
             self.variant = known[0] if known else ""
@@ -204,7 +212,7 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         if message.view.snapshot_number != self.source.snapshot_number:
             self.compute(self.variant)
             return
-        is_first, wanted = self._view is None, self._wanted_address
+        is_first, wanted = self._view is None, self._wanted
         before = wanted or self.address
         self._wanted_address = ""
         if message.variant != self._heading.variant:
@@ -222,6 +230,7 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         row = self.sheet.cursor_row
         # What is said of a step stays while the cursor goes to where the step was done.
         self._message_key = row.key if row else None
+        self._has_arrived.set()
         if is_first and self.source.remark:
             self.say(self.source.remark)
         if is_first:
@@ -235,9 +244,19 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         return place.address if place else None
 
     @property
+    def _wanted(self) -> str:
+        """Address that the cursor goes to as soon as the last step is computed; empty where somebody moved it since."""
+        return self._wanted_address if self.address == self._wanted_from else ""
+
+    @property
     def target(self) -> str | None:
         """Address of the line that the cursor is on, or goes to as soon as the last step is computed."""
-        return self._wanted_address or self.address
+        return self._wanted or self.address
+
+    async def before_key(self, key: str) -> None:
+        """Let a key that is about a line wait until the cursor is where the last step has led."""
+        if self._wanted and key in KEYS_THAT_WAIT:
+            await self._has_arrived.wait()
 
     def _show_tree(self, kind: TreeKind, keep: str | None) -> None:
         """Show the modules or the subsystems, with the cursor on the same place where it is in both."""
@@ -294,6 +313,7 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
             lines = [(line, "") for line in describe(event.worker.error)]
             self.query_one("#details", TextPane).set_text([("No details", "over"), ("", ""), *lines])
         elif event.worker.group == "view":
+            self._has_arrived.set()
             self.say(f"Variant {self.variant} could not be computed.")
             self.sheet.empty = "This variant could not be computed: v chooses another one, o another proposal."
             self.sheet.refresh()
@@ -307,7 +327,7 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
     def on_screen_resume(self) -> None:
         """Something may have been changed, and details may have come into sight, while another screen was up."""
         if self._view is not None and self._view.snapshot_number != self.source.snapshot_number:
-            self.show_newest(self._wanted_address)
+            self.show_newest(self._wanted)
         self._refresh_row()
 
     def reveal_place(self, address: str) -> bool:
