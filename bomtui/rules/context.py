@@ -11,9 +11,11 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+import msgspec
+
 from bomtui.engine.serving import Serving
 from bomtui.model.bound import Value
-from bomtui.model.finding import Severity, Verdict
+from bomtui.model.finding import Need, Severity, Verdict
 from bomtui.model.ids import Address, natural_key, parse_address
 from bomtui.model.load import Load
 from bomtui.model.part import Part
@@ -150,7 +152,11 @@ def passed(place: str, measured: Value | str = None, limit: Value | str = None, 
 
 
 def failed(
-    place: str, measured: Value | str = None, limit: Value | str = None, unit: str = "", **facts: str
+    place: str,
+    measured: Value | str = None,
+    limit: Value | str = None,
+    unit: str = "",
+    **facts: str,
 ) -> Verdict:
     """Say that a place is not as the rule wants it.
 
@@ -164,6 +170,23 @@ def failed(
     return Verdict(place=place, outcome="failed", measured=measured, limit=limit, unit=unit, facts=facts)
 
 
+def warned(
+    place: str, measured: Value | str = None, limit: Value | str = None, unit: str = "", **facts: str
+) -> Verdict:
+    """Say that a place is not quite as the rule wants it: a warning, whatever the rule's own severity.
+
+    For the arguments see `failed`.
+    """
+    return Verdict(
+        place=place, outcome="failed", measured=measured, limit=limit, unit=unit, severity="warning", facts=facts
+    )
+
+
+def helped_by(verdict: Verdict, need: Need) -> Verdict:
+    """Say of a verdict what part would help."""
+    return msgspec.structs.replace(verdict, need=need)
+
+
 def undecided(
     place: str, measured: Value | str = None, limit: Value | str = None, unit: str = "", **facts: str
 ) -> Verdict:
@@ -174,3 +197,8 @@ def undecided(
     return Verdict(
         place=place, outcome="undecided", measured=measured, limit=limit, unit=unit, severity="warning", facts=facts
     )
+
+
+def not_applicable(place: str) -> Verdict:
+    """Say that the question of the rule does not arise at a place; such a place counts as not checked."""
+    return Verdict(place=place, outcome="not_applicable")
