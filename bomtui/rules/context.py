@@ -13,6 +13,7 @@ from typing import Literal
 
 import msgspec
 
+from bomtui.engine.electrics import Electrics
 from bomtui.engine.serving import Serving
 from bomtui.model.bound import Value
 from bomtui.model.finding import Need, Severity, Verdict
@@ -39,6 +40,7 @@ class Context:
         rollup: What was computed for it.
         serving: Which module serves which load.
         addresses: Addresses of each load that a module serves, in natural order of the loads, each address once.
+        electrics: Figures beyond the rollup.
     """
 
     snapshot: Snapshot
@@ -47,6 +49,7 @@ class Context:
     rollup: Rollup
     serving: Serving
     addresses: Mapping[str, tuple[Address, ...]]
+    electrics: Electrics
 
     @property
     def proposal(self) -> Proposal:
@@ -132,7 +135,8 @@ def context_of(snapshot: Snapshot, variant_id: str, rollup: Rollup, serving: Ser
         load_id: tuple(dict.fromkeys(parse_address(text) for text in variant.placements[load_id].on))
         for load_id in serving.module_of
     }
-    return Context(snapshot, variant_id, variant, rollup, serving, addresses)
+    electrics = Electrics(snapshot, variant_id, serving)
+    return Context(snapshot, variant_id, variant, rollup, serving, addresses, electrics)
 
 
 def groups_of(context: Context, field: Literal["exclusive_group", "together_group"]) -> dict[str, dict[str, Load]]:
