@@ -1,28 +1,19 @@
 """What checks read beyond the rollup of a variant: each figure is computed when it is first asked for, and once."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 from bomtui.engine.calc import PLAIN, Gate
 from bomtui.engine.device_heat import air_in
 from bomtui.engine.driver_heat import DriverColumns, driver_columns
 from bomtui.engine.load_current import LoadColumns, load_columns, typical_currents, worst_currents
+from bomtui.engine.module_stages import Trees
 from bomtui.engine.on_heat import OnCorner, OnHeat, on_heat
 from bomtui.engine.serving import Serving
-from bomtui.engine.supply import SupplyTree, supply_plan, supply_tree
+from bomtui.engine.supply import supply_plan, supply_tree
 from bomtui.engine.supply_range import supply_high_v, supply_low_v
 from bomtui.model.bound import Value
 from bomtui.model.proposal import Snapshot
-
-
-@dataclass(frozen=True, slots=True)
-class ModuleTrees:
-    """Supply currents of a module in one mode: typical, and worst at each end of the supply range."""
-
-    typ: SupplyTree
-    worst_low: SupplyTree
-    worst_high: SupplyTree
 
 
 class Electrics:
@@ -63,10 +54,10 @@ class Electrics:
         }
 
     @cached_property
-    def trees(self) -> Mapping[str, Mapping[str, ModuleTrees]]:
+    def trees(self) -> Mapping[str, Mapping[str, Trees]]:
         """Supply trees per module and mode in which the electronics are awake."""
         ratio = self.proposal.settings.electronics.bus_dominant_ratio
-        found: dict[str, dict[str, ModuleTrees]] = {}
+        found: dict[str, dict[str, Trees]] = {}
         for module_id, module in self.variant.modules.items():
             typ, worst = (
                 supply_plan(self.calc, module_id, module, self.snapshot.parts, ratio, worst=worst)
@@ -75,7 +66,7 @@ class Electrics:
             found[module_id] = {}
             for mode in self.awake:
                 data = self.proposal.modes[mode]
-                found[module_id][mode] = ModuleTrees(
+                found[module_id][mode] = Trees(
                     typ=supply_tree(self.calc, typ, data.supply_nominal_v),
                     worst_low=supply_tree(self.calc, worst, supply_low_v(data)),
                     worst_high=supply_tree(self.calc, worst, supply_high_v(data)),

@@ -19,8 +19,8 @@ from bomtui.engine.heat import (
     loop_gain_ratio,
     resistive_switching_w,
 )
-from bomtui.engine.load_current import filament_square_ratio
 from bomtui.engine.load_groups import Grouped, OnCurrents, largest_on
+from bomtui.engine.mean_laws import law_of
 from bomtui.engine.supply import SupplyTree
 from bomtui.model.bound import Range, Value, ends
 from bomtui.model.limits import Limits
@@ -268,9 +268,10 @@ class _Term:
         if self.part.kind in CONVERTING_KINDS or self.is_bipolar:
             return self.nothing
         square = self.duty_ratio
-        if self.load.behaviour == "filament" and self.load.pwm_duty_ratio:
+        law = law_of(self.load)
+        if law is not None:
             whole = self.calc.given(1.0, "while it is on")
-            square = self.calc(filament_square_ratio, time_share_ratio=whole, duty_ratio=square)
+            square = self.calc(law.square, time_share_ratio=whole, duty_ratio=square)
         ohms = self.columns.max_ohm if self.corner.worst else self.columns.typ_ohm
         loss = self.calc(conduction_w, current_a=self.current_a, path_resistance_ohm=ohms[self.row], mean_ratio=square)
         return self._lasting(loss)
