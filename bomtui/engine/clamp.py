@@ -90,6 +90,19 @@ def coil_resistance_ohm(test_voltage_v: float, test_current_a: float) -> float:
     return test_voltage_v / test_current_a
 
 
+@formula("clamp_energy_j * share_ratio", "J", "share of what the data sheet allows (common practice, no source)")
+def allowed_energy_j(clamp_energy_j: float, share_ratio: float) -> float:
+    """Energy that a turn-off may take of what a switch stands.
+
+    Args:
+        clamp_energy_j: Single energy that the switch stands [J].
+        share_ratio: Share of it, once or at every cycle.
+
+    Source: common practice, no source; the share at every cycle is data of the part.
+    """
+    return clamp_energy_j * share_ratio
+
+
 def is_coil(load: Load) -> bool:
     """Tell whether a load stores energy that somebody has to take when it is turned off."""
     return load.kind in COIL_KINDS or load.inductance_h is not None

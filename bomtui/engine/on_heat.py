@@ -280,7 +280,7 @@ class _Term:
         """Loss of edges and clamping under PWM."""
         if not self.is_pulsed or self.part.kind in CONVERTING_KINDS:
             return self.nothing
-        if is_coil(self.load) and self.load.freewheel is not True and self.part.freewheel is not True:
+        if is_coil(self.load) and not self.load.freewheel and self.part.freewheel is not True:
             return self._lasting(self._clamping_w() if self.part.freewheel is False else None)
         law = inductive_switching_w if self.load.kind in INDUCTIVE_KINDS else resistive_switching_w
         rise, fall = self.part.rise_time_s, self.part.fall_time_s

@@ -47,6 +47,9 @@ class Limits(Base, frozen=True):
     thermal_time_s: Annotated[
         float, Field("on-time from which a load heats its chip as if it were on for ever", "time")
     ] = 100.0
+    clamp_single_ratio: Annotated[
+        float, Field("share of the single clamp energy of a switch that a turn-off may take", "ratio")
+    ] = 0.6
     programme_ratio: Annotated[
         float, Field("mean of speech and music over the largest output power of an amplifier", "ratio")
     ] = 0.125
