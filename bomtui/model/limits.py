@@ -47,6 +47,21 @@ class Limits(Base, frozen=True):
     thermal_time_s: Annotated[
         float, Field("on-time from which a load heats its chip as if it were on for ever", "time")
     ] = 100.0
+    inrush_filament_typ_ratio: Annotated[
+        float, Field("inrush of a cold filament over its steady current, typical", "ratio")
+    ] = 10.0
+    inrush_filament_max_ratio: Annotated[
+        float, Field("inrush of a cold filament over its steady current, at an ideal source", "ratio")
+    ] = 15.0
+    inrush_loop_ohm: Annotated[
+        float, Field("resistance of battery, fuse, wires and contacts that limits an inrush", "resistance")
+    ] = 0.05
+    inrush_warning_ratio: Annotated[
+        float, Field("current limit over inrush below which a load starts late", "ratio")
+    ] = 0.7
+    inrush_error_ratio: Annotated[
+        float, Field("current limit over inrush below which a load may never start", "ratio")
+    ] = 0.5
     clamp_single_ratio: Annotated[
         float, Field("share of the single clamp energy of a switch that a turn-off may take", "ratio")
     ] = 0.6
