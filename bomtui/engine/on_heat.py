@@ -223,7 +223,7 @@ def _device(calc: Gate, columns: DriverColumns, number: int, rows: range, corner
     conduction = _together(calc, terms, [term.conduction_w() for term in terms])
     switching = _together(calc, terms, [term.switching_w() for term in terms])
     converting = _together(calc, terms, [term.converting_w() for term in terms])
-    own = _own_w(calc, ref, part, corner.tree)
+    own = own_w(calc, ref, part, corner.tree)
     constant = calc.total(("switching", "converting", "own supply"), (switching, converting, own))
     theta, slope = columns.theta[number], columns.slope[number]
     if not terms or part.kind in CONVERTING_KINDS or part.saturation_v.given:
@@ -386,7 +386,8 @@ def _together(calc: Gate, terms: Sequence[_Term], losses: Sequence[Value]) -> Va
     return together
 
 
-def _own_w(calc: Gate, ref: str, part: Part, tree: SupplyTree) -> Value:
+def own_w(calc: Gate, ref: str, part: Part, tree: SupplyTree) -> Value:
+    """Return the heat that a driver makes of its own supply currents [W]."""
     names = list(part.supplies)
     powers = [calc(consumed_w, supply_v=tree.input_v(ref, name), current_a=tree.input_a(ref, name)) for name in names]
     return calc.total([f"{ref} supply.{name}" for name in names], powers)

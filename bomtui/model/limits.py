@@ -47,6 +47,15 @@ class Limits(Base, frozen=True):
     thermal_time_s: Annotated[
         float, Field("on-time from which a load heats its chip as if it were on for ever", "time")
     ] = 100.0
+    box_load_ratio: Annotated[
+        float, Field("share of the heat that a housing carries away at the assumed rise that may be in it", "ratio")
+    ] = 0.8
+    grade_margin_k: Annotated[
+        float, Field("air closer than this to the end of a part's ambient grade is a warning", "temperature_difference")
+    ] = 5.0
+    on_time_edges: Annotated[
+        int, Field("delays and switch-on edges that must fit into the shortest on-time of PWM")
+    ] = 5
     inrush_filament_typ_ratio: Annotated[
         float, Field("inrush of a cold filament over its steady current, typical", "ratio")
     ] = 10.0

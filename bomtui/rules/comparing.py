@@ -31,6 +31,14 @@ def worst_of(values: Mapping[str, Value], limit: Value) -> Worst:
     return max(found, key=_badness, default=Worst("", None, None))
 
 
+def low_end(value: Value) -> float:
+    """Return the lowest value that a figure can have, for sorting; below any figure where nothing is known."""
+    if value is None:
+        return -1.0
+    low, _ = ends(value)
+    return low
+
+
 def _badness(own: Worst) -> tuple[int, float]:
     rank = {True: 2, None: 1, False: 0}[own.over]
     if own.value is None:
