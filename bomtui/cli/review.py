@@ -13,6 +13,9 @@ from bomtui.model.finding import SEVERITIES, Finding
 from bomtui.services.artefact import review_json
 from bomtui.services.review import Reviewed, reaches
 
+RULE_COUNTS = ("places", "passed", "warned", "failed", "undecided", "not_applicable")
+"""What `--rules` says of each rule, in the order of its columns."""
+
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """Add the arguments."""
@@ -59,11 +62,10 @@ def _rule_lines(reviewed: Reviewed) -> list[str]:
         Column("rule"),
         Column("places", numeric=True),
         Column("passed", numeric=True),
+        Column("warned", numeric=True),
         Column("failed", numeric=True),
-        Column("not checkable", numeric=True),
+        Column("undecided", numeric=True),
+        Column("not applicable", numeric=True),
     )
-    rows = [
-        [count.rule, *map(str, (count.places, count.passed, count.failed, count.undecided))]
-        for count in reviewed.review.counts
-    ]
+    rows = [[count.rule, *(str(getattr(count, name)) for name in RULE_COUNTS)] for count in reviewed.review.counts]
     return ["Rules", *table(columns, rows)]

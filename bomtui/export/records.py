@@ -15,7 +15,7 @@ from msgspec import UNSET, Meta, UnsetType
 
 from bomtui.export.cautions import CAUTIONS, DEMO_MARK, DEMO_NOTICE
 from bomtui.model.bound import Range, Value, ends
-from bomtui.model.finding import Finding, Outcome, Review, Severity, Status
+from bomtui.model.finding import Finding, Need, Outcome, Review, Severity, Status
 from bomtui.model.money import LINE_DIGITS, round_half_up
 from bomtui.model.part import Part
 from bomtui.model.plain_text import clean
@@ -65,6 +65,15 @@ class ProblemRecord(Record, frozen=True, kw_only=True):
     message: str
 
 
+class NeedRecord(Record, frozen=True, kw_only=True):
+    """What a part would have to be for a finding to go away; limits by parameter, in SI units."""
+
+    kinds: tuple[str, ...]
+    least: dict[str, float]
+    most: dict[str, float]
+    has: tuple[str, ...]
+
+
 class FindingRecord(Record, frozen=True, kw_only=True):
     """One rule's result at one place, failed or undecided."""
 
@@ -78,6 +87,7 @@ class FindingRecord(Record, frozen=True, kw_only=True):
     status: Status
     outcome: Outcome
     remedy: str
+    need: NeedRecord | None
 
 
 class Checks(Record, frozen=True, kw_only=True):
@@ -85,6 +95,7 @@ class Checks(Record, frozen=True, kw_only=True):
 
     run: Count
     passed: Count
+    warned: Count
     failed: Count
     undecided: Count
     rules: Annotated[tuple[str, ...], Meta(description="rules that ran; nothing else was checked")]
@@ -190,6 +201,7 @@ def checks(review: Review) -> Checks:
     return Checks(
         run=sum(count.places for count in review.counts),
         passed=sum(count.passed for count in review.counts),
+        warned=sum(count.warned for count in review.counts),
         failed=sum(count.failed for count in review.counts),
         undecided=undecided(review),
         rules=tuple(count.rule for count in review.counts),
@@ -209,7 +221,13 @@ def finding_record(finding: Finding) -> FindingRecord:
         status=finding.status,
         outcome=finding.outcome,
         remedy=finding.remedy,
+        need=None if finding.need is None else _need_record(finding.need),
     )
+
+
+def _need_record(need: Need) -> NeedRecord:
+    least, most = ({name: rounded(value) for name, value in limits.items()} for limits in (need.least, need.most))
+    return NeedRecord(kinds=need.kinds, least=least, most=most, has=need.has)
 
 
 def _compared(value: Value | str) -> float | str | Bounded | None:

@@ -15,13 +15,15 @@ from bomtui.export.records import (
 
 
 class RuleRecord(Record, frozen=True, kw_only=True):
-    """How often a rule was asked, and what it said."""
+    """How often a rule was asked, and what it said; passed, warned, failed and undecided add to its places."""
 
     rule: str
     places: Count
     passed: Count
+    warned: Count
     failed: Count
     undecided: Count
+    not_applicable: Count
 
 
 class ReviewRecord(Heading, frozen=True, kw_only=True):
@@ -43,8 +45,10 @@ def review_record(basis: Basis) -> ReviewRecord:
                 rule=count.rule,
                 places=count.places,
                 passed=count.passed,
+                warned=count.warned,
                 failed=count.failed,
                 undecided=count.undecided,
+                not_applicable=count.not_applicable,
             )
             for count in basis.review.counts
         ),

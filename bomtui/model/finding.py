@@ -9,8 +9,24 @@ Severity = Literal["error", "warning", "hint"]
 SEVERITIES: tuple[Severity, ...] = ("error", "warning", "hint")
 """Worst first."""
 
-Outcome = Literal["passed", "failed", "undecided"]
+Outcome = Literal["passed", "failed", "undecided", "not_applicable"]
 Status = Literal["open", "accepted"]
+
+
+class Need(Base, frozen=True):
+    """What a part would have to be for a finding to go away, as far as the rule that found it can tell.
+
+    Attributes:
+        kinds: Part kinds that come into question.
+        least: Lowest value of a parameter, by the name of its field.
+        most: Highest value of a parameter, by the name of its field.
+        has: Fields of what the part must have.
+    """
+
+    kinds: tuple[str, ...]
+    least: dict[str, float] = {}
+    most: dict[str, float] = {}
+    has: tuple[str, ...] = ()
 
 
 class Verdict(Base, frozen=True):
@@ -18,12 +34,14 @@ class Verdict(Base, frozen=True):
 
     Attributes:
         place: Id or address of the place.
-        outcome: passed, failed, or undecided where something that the rule needs is unknown.
+        outcome: passed, failed, undecided where something that the rule needs is unknown, or not applicable where the
+            question does not arise.
         measured: What the place has; text where the rule compares words.
         limit: What it is held against.
         unit: Unit of both; empty for words and counts.
         severity: Severity if failed or undecided; the rule's own where None.
         facts: Values for the rule's message, by name.
+        need: What part would help; None where no other part would.
     """
 
     place: str
@@ -33,6 +51,7 @@ class Verdict(Base, frozen=True):
     unit: str = ""
     severity: Severity | None = None
     facts: dict[str, str] = {}
+    need: Need | None = None
 
 
 class Finding(Base, frozen=True):
@@ -49,6 +68,7 @@ class Finding(Base, frozen=True):
         unit: Unit of both.
         outcome: failed or undecided.
         status: open, or accepted by somebody with a reason.
+        need: What part would help; None where no other part would.
     """
 
     rule: str
@@ -61,16 +81,29 @@ class Finding(Base, frozen=True):
     unit: str
     outcome: Outcome
     status: Status = "open"
+    need: Need | None = None
 
 
 class RuleCount(Base, frozen=True):
-    """How often a rule was asked and what it said."""
+    """How often a rule was asked and what it said.
+
+    Attributes:
+        rule: Name of the rule.
+        places: Places that it checked; passed, warned, failed and undecided add to it.
+        passed: Places that are as it wants them.
+        warned: Places that are not, where that is a warning or a hint.
+        failed: Places that are not, where that is an error.
+        undecided: Places of which something unknown decides.
+        not_applicable: Places that it looked at and where its question does not arise.
+    """
 
     rule: str
     places: int
     passed: int
+    warned: int
     failed: int
     undecided: int
+    not_applicable: int
 
 
 class Review(Base, frozen=True):

@@ -56,6 +56,7 @@ class Load(Base, frozen=True):
     )
     resistance_ohm: Annotated[float | None, Field("winding or coil resistance", "resistance")] = None
     inductance_h: Annotated[float | None, Field("winding or coil inductance", "inductance")] = None
+    freewheel: Annotated[bool, Field("has a freewheel diode of its own")] = False
     input_capacitance_f: Annotated[float | None, Field("capacitance behind its supply input", "capacitance")] = None
     driven_current_a: Annotated[
         float | None, Field("current of the string, coil or speaker itself, where a converter lies between", "current")

@@ -34,6 +34,12 @@ LIFE_CYCLES = ("preview", "active", "nrnd", "lasttime", "obsolete")
 SALE_UNITS = ("piece", "dm2")
 NETS = ("12", "24", "48")
 CONVERTERS = ("linear", "switching")
+REVERSE_BEHAVIOURS = ("blocks", "turns_on", "conducts", "needs_protection")
+"""What a part does when the battery is put in the wrong way.
+
+blocks: no current flows; turns_on: its channels switch on, so that they carry the reversed current as at work;
+conducts: their body diodes carry it; needs_protection: something before it must keep the reversed voltage away.
+"""
 PIN_FUNCTIONS = ("gpio", "pwm", "adc", "capture", "can", "lin", "spi", "eth", "debug")
 """What a controller pin can be used for; every pin of a group can do each function named for it.
 
@@ -150,6 +156,9 @@ class Part(Base, frozen=True):
     rds_on_ohm: Annotated[
         Parameter, Field("on-resistance at 25 degC; of a bridge: high side plus low side", "resistance")
     ] = Parameter()
+    saturation_v: Annotated[
+        Parameter, Field("voltage across a bipolar switch that conducts, in place of an on-resistance", "voltage")
+    ] = Parameter()
     hot_rds_on_ratio: Annotated[float | None, Field("on-resistance at 150 degC over that at 25 degC", "ratio")] = None
     current_all_a: Annotated[float | None, Field("continuous current of a channel, all channels on", "current")] = None
     current_one_a: Annotated[float | None, Field("continuous current of a channel, the others off", "current")] = None
@@ -169,7 +178,9 @@ class Part(Base, frozen=True):
     sense_tolerance_ratio: Annotated[float | None, Field("error of the current sense", "ratio")] = None
     diagnosis: Annotated[tuple[str, ...], Field("how faults are reported: sense, flag, serial")] = ()
     parallel_ok: Annotated[bool | None, Field("channels of one chip may work in parallel")] = None
-    reverse_behaviour: Annotated[str, Field("what it does at reverse battery")] = ""
+    reverse_behaviour: Annotated[
+        str | None, Field("what it does at reverse battery by itself", choices=REVERSE_BEHAVIOURS)
+    ] = None
     fail_safe_output: Annotated[bool | None, Field("has an output that works without the controller")] = None
     restart: Annotated[str, Field("after a trip: latch or retry")] = ""
     topology: Annotated[str, Field("circuit, such as linear, buck or boost-buck")] = ""

@@ -4,6 +4,7 @@ from typing import Annotated
 
 from bomtui.model.base import Base
 from bomtui.model.fields import Field
+from bomtui.model.limits import Levels, Limits
 from bomtui.model.money import Money
 from bomtui.model.part import PART_KINDS, PIN_FUNCTIONS
 
@@ -129,6 +130,8 @@ class Settings(Base, frozen=True):
     heat: Annotated[Heat, Field("thermal habits")] = Heat()
     standby: Annotated[Standby, Field("parked current and battery")] = Standby()
     electronics: Annotated[Electronics, Field("the modules' own current and pins")] = Electronics()
+    limits: Annotated[Limits, Field("where a check says that something is too much")] = Limits()
+    levels: Annotated[Levels, Field("test voltages of the vehicle supply")] = Levels()
     drives: Annotated[dict[str, DriveHabit], Field("what a load of a drive code takes", choices=())] = {}
 
     def habit(self, drive: str) -> DriveHabit:

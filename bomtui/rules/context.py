@@ -11,9 +11,12 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+import msgspec
+
+from bomtui.engine.electrics import Electrics
 from bomtui.engine.serving import Serving
 from bomtui.model.bound import Value
-from bomtui.model.finding import Severity, Verdict
+from bomtui.model.finding import Need, Severity, Verdict
 from bomtui.model.ids import Address, natural_key, parse_address
 from bomtui.model.load import Load
 from bomtui.model.part import Part
@@ -37,6 +40,7 @@ class Context:
         rollup: What was computed for it.
         serving: Which module serves which load.
         addresses: Addresses of each load that a module serves, in natural order of the loads, each address once.
+        electrics: Figures beyond the rollup.
     """
 
     snapshot: Snapshot
@@ -45,6 +49,7 @@ class Context:
     rollup: Rollup
     serving: Serving
     addresses: Mapping[str, tuple[Address, ...]]
+    electrics: Electrics
 
     @property
     def proposal(self) -> Proposal:
@@ -130,7 +135,8 @@ def context_of(snapshot: Snapshot, variant_id: str, rollup: Rollup, serving: Ser
         load_id: tuple(dict.fromkeys(parse_address(text) for text in variant.placements[load_id].on))
         for load_id in serving.module_of
     }
-    return Context(snapshot, variant_id, variant, rollup, serving, addresses)
+    electrics = Electrics(snapshot, variant_id, serving)
+    return Context(snapshot, variant_id, variant, rollup, serving, addresses, electrics)
 
 
 def groups_of(context: Context, field: Literal["exclusive_group", "together_group"]) -> dict[str, dict[str, Load]]:
@@ -150,7 +156,11 @@ def passed(place: str, measured: Value | str = None, limit: Value | str = None, 
 
 
 def failed(
-    place: str, measured: Value | str = None, limit: Value | str = None, unit: str = "", **facts: str
+    place: str,
+    measured: Value | str = None,
+    limit: Value | str = None,
+    unit: str = "",
+    **facts: str,
 ) -> Verdict:
     """Say that a place is not as the rule wants it.
 
@@ -164,6 +174,23 @@ def failed(
     return Verdict(place=place, outcome="failed", measured=measured, limit=limit, unit=unit, facts=facts)
 
 
+def warned(
+    place: str, measured: Value | str = None, limit: Value | str = None, unit: str = "", **facts: str
+) -> Verdict:
+    """Say that a place is not quite as the rule wants it: a warning, whatever the rule's own severity.
+
+    For the arguments see `failed`.
+    """
+    return Verdict(
+        place=place, outcome="failed", measured=measured, limit=limit, unit=unit, severity="warning", facts=facts
+    )
+
+
+def helped_by(verdict: Verdict, need: Need) -> Verdict:
+    """Say of a verdict what part would help."""
+    return msgspec.structs.replace(verdict, need=need)
+
+
 def undecided(
     place: str, measured: Value | str = None, limit: Value | str = None, unit: str = "", **facts: str
 ) -> Verdict:
@@ -174,3 +201,8 @@ def undecided(
     return Verdict(
         place=place, outcome="undecided", measured=measured, limit=limit, unit=unit, severity="warning", facts=facts
     )
+
+
+def not_applicable(place: str) -> Verdict:
+    """Say that the question of the rule does not arise at a place; such a place counts as not checked."""
+    return Verdict(place=place, outcome="not_applicable")

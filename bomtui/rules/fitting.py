@@ -8,7 +8,7 @@ from bomtui.engine.channel_current import ChannelCurrent, currents_by_channel
 from bomtui.engine.fit import Check, Comparison, Given, compare, concerns, meets_supply
 from bomtui.model.finding import Verdict
 from bomtui.model.ids import Address
-from bomtui.rules.context import Context, failed, passed, undecided
+from bomtui.rules.context import Context, failed, not_applicable, passed, undecided
 
 
 class Asked(NamedTuple):
@@ -66,9 +66,12 @@ def asked(context: Context, check: Check) -> Iterator[Asked]:
 def verdicts(context: Context, check: Check) -> Iterator[Verdict]:
     """Answer one check for every load and every device on whose channels it is placed.
 
-    The sentences of a rule may name `device`, `part`, `drive` and, of a current, `mode`.
+    A load that the check is not asked of is one place where it does not apply. The sentences of a rule may name
+    `device`, `part`, `drive` and, of a current, `mode`.
     """
+    seen: set[str] = set()
     for load_id, address, current, found in asked(context, check):
+        seen.add(load_id)
         device = context.device(address)
         facts = {
             "device": str(address),
@@ -82,6 +85,7 @@ def verdicts(context: Context, check: Check) -> Iterator[Verdict]:
             yield undecided(load_id, found.measured, found.limit, found.unit, **facts)
         else:
             yield failed(load_id, found.measured, found.limit, found.unit, **facts)
+    yield from (not_applicable(load_id) for load_id in context.addresses if load_id not in seen)
 
 
 def _currents(context: Context) -> dict[Address, ChannelCurrent]:

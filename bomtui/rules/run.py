@@ -16,6 +16,11 @@ from bomtui.rules.wording import printed, worded
 FAILED_RULE = "rule.failed"
 """Rule name of the finding that stands for a rule that could not be carried out."""
 
+SILENT = frozenset(("passed", "not_applicable"))
+"""Outcomes of which no finding is made."""
+WARNED = "warned"
+"""What counts as failed, and is no error."""
+
 
 def review(
     snapshot: Snapshot, variant_id: str, rollup: Rollup, serving: Serving, rules: Sequence[Rule] = RULES
@@ -51,19 +56,29 @@ def _asked(rule: Rule, context: Context) -> tuple[list[Finding], RuleCount]:
         findings = [
             worded(rule, verdict, _status(context.variant, rule.name, verdict))
             for verdict in verdicts
-            if verdict.outcome != "passed"
+            if verdict.outcome not in SILENT
         ]
     except Exception as error:  # noqa: BLE001 - whatever breaks one rule must not silence the others
-        return [_broken(rule, error)], RuleCount(rule=rule.name, places=1, passed=0, failed=0, undecided=1)
-    outcomes = Counter(verdict.outcome for verdict in verdicts)
-    count = RuleCount(
+        return [_broken(rule, error)], _count(rule, Counter(undecided=1))
+    said = Counter(_said(rule, verdict) for verdict in verdicts)
+    return findings, _count(rule, said)
+
+
+def _said(rule: Rule, verdict: Verdict) -> str:
+    is_error = (verdict.severity or rule.severity) == "error"
+    return WARNED if verdict.outcome == "failed" and not is_error else verdict.outcome
+
+
+def _count(rule: Rule, said: Counter[str]) -> RuleCount:
+    return RuleCount(
         rule=rule.name,
-        places=len(verdicts),
-        passed=outcomes["passed"],
-        failed=outcomes["failed"],
-        undecided=outcomes["undecided"],
+        places=said.total() - said["not_applicable"],
+        passed=said["passed"],
+        warned=said[WARNED],
+        failed=said["failed"],
+        undecided=said["undecided"],
+        not_applicable=said["not_applicable"],
     )
-    return findings, count
 
 
 def _status(variant: Variant, rule: str, verdict: Verdict) -> Status:

@@ -57,6 +57,7 @@ def worded(rule: Rule, verdict: Verdict, status: Status) -> Finding:
         unit=verdict.unit,
         outcome=verdict.outcome,
         status=status,
+        need=verdict.need,
     )
 
 

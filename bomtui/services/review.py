@@ -65,14 +65,14 @@ def rule_named(name: str) -> RuleInfo:
 
 def checked_text(review_result: Review) -> str:
     """Say how many places were checked and with what result; a variant without findings has not passed by that."""
-    places, passed, failed, undecided = (
+    places, passed, warned, failed, undecided = (
         sum(getattr(count, name) for count in review_result.counts)
-        for name in ("places", "passed", "failed", "undecided")
+        for name in ("places", "passed", "warned", "failed", "undecided")
     )
     rule_count = len(review_result.counts)
     return (
-        f"checked {places} places by {rule_count} rules: {passed} pass, {failed} fail, {undecided} not checkable; "
-        "nothing else was checked"
+        f"checked {places} places by {rule_count} rules: {passed} pass, {warned} warned, {failed} fail, {undecided} not"
+        " checkable; nothing else was checked"
     )
 
 

@@ -2,6 +2,7 @@
 
 import pytest
 
+from bomtui.cli.review import RULE_COUNTS
 from tests.cli.running import SWEEPER, VAN, Command
 
 
@@ -30,19 +31,21 @@ def test_review_says_what_was_checked(bomtui: Command) -> None:
     found = bomtui("review", VAN, "--format", "json").json
     checks = found["checks"]
     text = " ".join(result.out.split())
-    sentence = f"{checks['passed']} pass, {checks['failed']} fail, {checks['undecided']} not checkable"
-    assert checks["run"] == checks["passed"] + checks["failed"] + checks["undecided"]
+    said = ("passed", "warned", "failed", "undecided")
+    sentence = "{passed} pass, {warned} warned, {failed} fail, {undecided} not checkable".format_map(checks)
+    assert checks["run"] == sum(checks[name] for name in said)
     assert f"checked {checks['run']} places by {len(checks['rules'])} rules: {sentence}" in text
     assert all(rule in text for rule in checks["rules"])
     assert [line for line in result.out.splitlines() if len(line) > 80] == []
 
 
 def test_rules_option_lists_each_rule_with_its_counts(bomtui: Command) -> None:
-    """With --rules every rule has a row with its counts, and the rows add to the checks."""
+    """With --rules every rule has a row with its counts, within 80 columns, and the rows add to the checks."""
     found = bomtui("review", SWEEPER, "--format", "json").json
     lines = bomtui("review", SWEEPER, "--rules").out.splitlines()
+    assert [line for line in lines if len(line) > 80] == []
     for rule in found["rules"]:
-        counts = [str(rule[name]) for name in ("places", "passed", "failed", "undecided")]
+        counts = [str(rule[name]) for name in RULE_COUNTS]
         assert [rule["rule"], *counts] in [line.split() for line in lines]
     assert sum(rule["places"] for rule in found["rules"]) == found["checks"]["run"]
 

@@ -64,8 +64,13 @@ def test_every_cell_of_the_load_list_is_in_the_sample(vehicle: str) -> None:
     """Each load carries the list's own values, under the demo's own ids."""
     loads = snapshot(vehicle).proposal.loads
     rows = table(f"{vehicle}_loads")
+    coils = {row["ref"]: row for row in table("invented_coils", vehicle=vehicle)}
     assert sorted(loads) == sorted(row["ref"] for row in rows)
-    for row in rows:
+    assert not any(row["R_ohm"] or row["L_mH"] for row in rows if row["ref"] in coils)
+    for row in (
+        {**row, **{name: coils[row["ref"]][name] for name in ("R_ohm", "L_mH")}} if row["ref"] in coils else row
+        for row in rows
+    ):
         load = loads[row["ref"]]
         texts = (load.subsystem, load.name, load.kind, load.zone, load.drive, load.safety)
         assert texts == tuple(row[name] for name in ("subsystem", "name", "kind", "zone", "drive", "asil"))

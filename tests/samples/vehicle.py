@@ -16,6 +16,9 @@ BEHAVIOURS = {"P": "constant_power", "I": "constant_current"}
 MODULATED_KINDS = frozenset(("fan", "motor", "heater", "solenoid", "prop_valve"))
 """Kinds whose share per mode is a PWM duty where the list gives a PWM frequency; lamps are switched fully on."""
 
+ADDED = ("regulated_loads", "on_times", "coils", "strings")
+"""What was added to loads that the list left open."""
+
 SWITCH_SLEEP_RATIO = 0.01
 """Wetting current of switches is pulsed while the electronics sleep."""
 WAKE_SLEEP_RATIO = 0.02
@@ -65,6 +68,7 @@ def modes_of(name: str) -> dict[str, Mode]:
             supply_dip_v=number(row["dip_V"]),
             engine=invented[mode]["engine"],
             electronics=invented[mode]["electronics"],
+            duration_s=number(invented[mode]["duration_s"]),
             alternator_current_a=known(row["alternator_A"]),
         )
         for row in table(f"{name}_modes")
@@ -80,9 +84,15 @@ def subsystems_of(name: str) -> dict[str, Subsystem]:
 def loads_of(name: str, modes: list[str]) -> dict[str, Load]:
     """Return the load list."""
     filament_v = known(vehicle_of(name)[0]["filament_rated_V"])
-    regulated = {row["ref"]: row["why"] for row in table("invented_regulated_loads", vehicle=name)}
+    added = {what: {row["ref"]: row for row in table(f"invented_{what}", vehicle=name)} for what in ADDED}
     loads = {
-        row["ref"]: _load(row, place, modes, filament_v, regulated.get(row["ref"], ""))
+        row["ref"]: _load(
+            row,
+            place,
+            modes,
+            filament_v,
+            {what: rows[row["ref"]] for what, rows in added.items() if row["ref"] in rows},
+        )
         for place, row in enumerate(table(f"{name}_loads"), 1)
     }
     return {load_id: _with_pulses(name, load) for load_id, load in loads.items()}
@@ -121,7 +131,7 @@ def contacts_of(row: Row) -> int:
     return int(counts[-1]) if row["drive"] == "DI" and counts else 1
 
 
-def _load(row: Row, place: int, modes: list[str], filament_v: float, regulated: str) -> Load:
+def _load(row: Row, place: int, modes: list[str], filament_v: float, added: dict[str, Row]) -> Load:
     shares = {mode: known(row[f"d_{mode}"], PER_CENT) for mode in modes}
     modulated = bool(row["pwm_Hz"]) and row["kind"] in MODULATED_KINDS
     filament = row["behaviour"] == "R" and bool(row["rated_W"])
@@ -138,16 +148,19 @@ def _load(row: Row, place: int, modes: list[str], filament_v: float, regulated: 
         peak_current_a=number(row["i_peak_A"]),
         peak_time_s=number(row["t_peak_ms"], MILLI),
         pwm_frequency_hz=number(row["pwm_Hz"]),
-        resistance_ohm=number(row["R_ohm"]),
-        inductance_h=number(row["L_mH"], MILLI),
+        resistance_ohm=number(added.get("coils", row)["R_ohm"]),
+        inductance_h=number(added.get("coils", row)["L_mH"], MILLI),
+        driven_current_a=number(added["strings"]["current_A"]) if "strings" in added else None,
+        driven_voltage_v=number(added["strings"]["voltage_V"]) if "strings" in added else None,
         safety=row["asil"],
         contacts=contacts_of(row),
         time_share_ratio={mode: (1.0 if share else 0.0) if modulated else share for mode, share in shares.items()},
         pwm_duty_ratio={mode: share for mode, share in shares.items() if share} if modulated else {},
+        on_time_max_s=number(added["on_times"]["on_time_s"]) if "on_times" in added else None,
         sleep_share_ratio=_sleep_share(row) if shares[PARKED] else None,
-        current_regulation=bool(regulated),
+        current_regulation="regulated_loads" in added,
         source=f"demo load list row {place}",
-        note=f"invented: {regulated}" if regulated else "",
+        note=f"invented: {'; '.join(own['why'] for own in added.values())}" if added else "",
     )
 
 

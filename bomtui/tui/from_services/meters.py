@@ -101,12 +101,12 @@ def _pins(rollup: Rollup) -> Meter:
 
 
 def _checks(reviewed: Reviewed) -> Meter:
-    places, passed, failed, undecided = (
+    places, passed, warned, failed, undecided = (
         sum(getattr(count, name) for count in reviewed.review.counts)
-        for name in ("places", "passed", "failed", "undecided")
+        for name in ("places", "passed", "warned", "failed", "undecided")
     )
     by = counted(len(reviewed.review.counts), "rule", "rules")
-    value = f"{places} places by {by}: {passed} pass, {failed} fail"
+    value = f"{places} places by {by}: {passed} pass, {warned} warned, {failed} fail"
     note = "nothing else was checked"
     if not undecided:
         return Meter("Checked", f"{value}, 0 not checkable", note=note)

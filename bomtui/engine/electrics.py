@@ -1,0 +1,135 @@
+"""What checks read beyond the rollup of a variant: each figure is computed when it is first asked for, and once."""
+
+from collections.abc import Mapping
+from functools import cached_property
+
+from bomtui.engine.calc import PLAIN, Gate
+from bomtui.engine.device_heat import air_in
+from bomtui.engine.driver_heat import DriverColumns, driver_columns
+from bomtui.engine.load_current import LoadColumns, load_columns, typical_currents, worst_currents
+from bomtui.engine.module_inputs import ModuleInputs
+from bomtui.engine.module_stages import Trees, supply_stage
+from bomtui.engine.on_heat import OnCorner, OnHeat, on_heat
+from bomtui.engine.serving import Serving
+from bomtui.engine.supply_range import supply_high_v
+from bomtui.model.bound import Value
+from bomtui.model.proposal import Snapshot
+
+
+class Electrics:
+    """Currents, heat and supply of one variant, for checks.
+
+    Attributes:
+        calc: Gate.
+        snapshot: Proposal and frozen parts.
+        variant: The variant.
+        serving: Which module serves which load.
+        awake: Ids of the modes in which the electronics are awake.
+    """
+
+    def __init__(self, snapshot: Snapshot, variant_id: str, serving: Serving, calc: Gate = PLAIN) -> None:
+        self.calc = calc
+        self.snapshot = snapshot
+        self.proposal = snapshot.proposal
+        self.variant = snapshot.proposal.variants[variant_id]
+        self.serving = serving
+        self.awake = [mode for mode, data in self.proposal.modes.items() if data.electronics != "asleep"]
+
+    @cached_property
+    def typical_a(self) -> Mapping[str, Mapping[str, Value]]:
+        """Current of each served load while it is on, per mode, at its usual supply voltage."""
+        return self._currents(worst=False)
+
+    @cached_property
+    def worst_a(self) -> Mapping[str, Mapping[str, Value]]:
+        """Current of each served load while it is on, per mode, at the worst end of its supply range."""
+        return self._currents(worst=True)
+
+    def _currents(self, *, worst: bool) -> dict[str, dict[str, Value]]:
+        law = worst_currents if worst else typical_currents
+        columns = self._columns
+        return {
+            mode: dict(zip(columns.ids, law(self.calc, columns, data), strict=True))
+            for mode, data in self.proposal.modes.items()
+        }
+
+    @cached_property
+    def trees(self) -> Mapping[str, Mapping[str, Trees]]:
+        """Supply trees per module and mode in which the electronics are awake."""
+        return {
+            module_id: supply_stage(self.calc, self._inputs(module_id), None).trees
+            for module_id in self.variant.modules
+        }
+
+    def _inputs(self, module_id: str) -> ModuleInputs:
+        return ModuleInputs(
+            id=module_id,
+            module=self.variant.modules[module_id],
+            served=self.serving.per_module[module_id],
+            loads=self.proposal.loads,
+            parts=self.snapshot.parts,
+            proposal=self.proposal,
+        )
+
+    @cached_property
+    def drivers(self) -> Mapping[str, DriverColumns]:
+        """Drivers that carry load currents, and these loads, per module."""
+        return {
+            module_id: driver_columns(
+                self.calc,
+                self.serving.per_module[module_id],
+                self._columns.row_of,
+                self.proposal.loads,
+                module,
+                self.snapshot.parts,
+                self.proposal.settings,
+            )
+            for module_id, module in self.variant.modules.items()
+        }
+
+    @cached_property
+    def heat_typ(self) -> Mapping[str, Mapping[str, tuple[OnHeat, ...]]]:
+        """Heat of each driver with its loads on, per module, device and mode, at typical values."""
+        return self._heat(worst=False)
+
+    @cached_property
+    def heat_max(self) -> Mapping[str, Mapping[str, tuple[OnHeat, ...]]]:
+        """Heat of each driver with its loads on, per module, device and mode, at the worst values."""
+        return self._heat(worst=True)
+
+    def _heat(self, *, worst: bool) -> dict[str, dict[str, tuple[OnHeat, ...]]]:
+        found: dict[str, dict[str, tuple[OnHeat, ...]]] = {}
+        for module_id, columns in self.drivers.items():
+            per_mode = [on_heat(self.calc, columns, self._corner(module_id, mode, worst=worst)) for mode in self.awake]
+            found[module_id] = {ref: tuple(own[ref] for own in per_mode) for ref in columns.refs}
+        return found
+
+    def _corner(self, module_id: str, mode: str, *, worst: bool) -> OnCorner:
+        data, settings = self.proposal.modes[mode], self.proposal.settings
+        trees = self.trees[module_id][mode]
+        return OnCorner(
+            mode=mode,
+            currents=(self.worst_a if worst else self.typical_a)[mode],
+            supply_v=supply_high_v(data) if worst else data.supply_nominal_v,
+            tree=trees.heat_worst if worst else trees.heat_typ,
+            air_degc=self.air_degc[module_id],
+            mode_time_s=data.duration_s,
+            limits=settings.limits,
+            test_voltage_v=self.proposal.vehicle.test_voltage_v,
+            worst=worst,
+        )
+
+    @cached_property
+    def air_degc(self) -> Mapping[str, Value]:
+        """Air at the boards of each module."""
+        zones, rise_k = self.proposal.zones, self.proposal.settings.heat.case_rise_k
+        return {
+            module_id: air_in(self.calc, zones[module.zone].ambient_degc if module.zone in zones else None, rise_k)
+            for module_id, module in self.variant.modules.items()
+        }
+
+    @cached_property
+    def _columns(self) -> LoadColumns:
+        served = [own.load_id for own_loads in self.serving.per_module.values() for own in own_loads]
+        loads = {load_id: self.proposal.loads[load_id] for load_id in served}
+        return load_columns(self.calc, loads, self.proposal.vehicle)
