@@ -324,6 +324,7 @@ def test_what_is_offered_is_no_finding_afterwards(variant: tuple[str, str]) -> N
 
 
 @every_variant
+@pytest.mark.slow
 def test_what_is_rejected_is_a_finding_if_forced(variant: tuple[str, str]) -> None:
     """A rejected place, taken all the same, is found by the rule of its reason with the same two values."""
     now = sample(*variant)
