@@ -146,7 +146,7 @@ def test_a_view_is_computed_once(tmp_path: Path) -> None:
 
 
 def test_a_junction_beyond_its_maximum_reads_as_the_limit(tmp_path: Path) -> None:
-    """The number of the model stands behind the limit, the state says so in words, and the line of the device counts the error."""
+    """The number of the model stands behind the limit, and the line of the device counts the error."""
     view = view_of(SWEEPER, "zone", tmp_path)
     junctions = [figure for figure in view.details("ZENG.U1").figures if figure.title.startswith("junction")]
     hot = next(figure for figure in junctions if figure.name.endswith("@WORK_DAY/max"))
