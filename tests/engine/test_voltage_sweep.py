@@ -1,7 +1,7 @@
 """On-current of every load kind over the supply voltage, against formulas written down apart from the engine.
 
-Which behaviour a kind has is common practice, no source; a load list may say otherwise. Currents are those of a load that
-draws 2 A at the test voltage; filament lamps are rated 55 W at 13.2 V and 70 W at 28 V.
+Which behaviour a kind has is common practice, no source; a load list may say otherwise. Currents are those of a load
+that draws 2 A at the test voltage; filament lamps are rated 55 W at 13.2 V and 70 W at 28 V.
 """
 
 import pytest
