@@ -1,31 +1,20 @@
 """The program as it is started, over the real samples, in a terminal of its own, by keys alone."""
 
 import signal
-import sys
 from pathlib import Path
 
 from bomtui.cli.main import main
 from bomtui.services.open import open_proposal
 from bomtui.services.review import review
 from bomtui.services.rollup import compute
-from tests.real_terminal.terminal import Terminal
+from tests.real_terminal.hands import REPOSITORY, start
 
-REPOSITORY = Path(__file__).parents[2]
 SWEEPER = REPOSITORY / "sample_projects" / "street_sweeper"
 
 
 def first_place() -> str:
     """Where the first finding of the sweeper is."""
     return review(compute(open_proposal(SWEEPER), "zone")).review.findings[0].place
-
-
-def start(
-    folder: Path, *words: str, columns: int = 80, rows: int = 24, environment: dict[str, str] | None = None
-) -> Terminal:
-    """The program, started in a folder, with settings of its own there."""
-    surroundings = {"PYTHONPATH": str(REPOSITORY), "XDG_CONFIG_HOME": str(folder / "settings"), **(environment or {})}
-    program = "import os, runpy, sys; os.chdir(sys.argv.pop(1)); runpy.run_module('bomtui', run_name='__main__')"
-    return Terminal([sys.executable, "-c", program, str(folder), *words], columns, rows, surroundings)
 
 
 def test_a_parts_list_is_written_by_keys_typed_ahead(tmp_path: Path) -> None:
