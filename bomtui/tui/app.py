@@ -170,9 +170,9 @@ class BomtuiApp(App[None], inherit_bindings=False):
             await self.pop_screen()
         self._close_source()
         self._source = message.source
-        await self.push_screen(RollupScreen(message.source, self.glyphs))
+        await self.push_screen(RollupScreen(message.source, self.glyphs, self._ask_for_other))
 
-    async def on_rollup_screen_open_other(self) -> None:
+    async def _ask_for_other(self) -> None:
         """Ask which proposal is wanted."""
         await self.push_screen(self._start_screen())
 

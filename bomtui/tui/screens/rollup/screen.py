@@ -1,7 +1,7 @@
 """The working screen: meters, the sheet, findings and details of one variant."""
 
 import asyncio
-from collections.abc import Iterable, Sequence
+from collections.abc import Awaitable, Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import ClassVar
@@ -68,6 +68,7 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
     Args:
         source: The open proposal.
         glyphs: Signs of the screen.
+        open_other: Asks for another proposal; what is typed behind the key is for the screen that does.
     """
 
     SCOPES = ("rollup", "keep", "find", "sheet")
@@ -88,11 +89,9 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         address: str
         details: Details
 
-    class OpenOther(Message):
-        """Another proposal is to be opened."""
-
-    def __init__(self, source: ProposalSource, glyphs: Glyphs) -> None:
+    def __init__(self, source: ProposalSource, glyphs: Glyphs, open_other: Callable[[], Awaitable[None]]) -> None:
         super().__init__(source, glyphs)
+        self._open_other = open_other
         self._heading = source.heading(self.variant)
         self._view: RollupView | None = None
         self._tree_kind: TreeKind = "modules"
@@ -385,6 +384,6 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         if self._view is not None:
             self.query_one(PartsListPrompt).ask_for(self._view)
 
-    def action_open_other(self) -> None:
+    async def action_open_other(self) -> None:
         """Open another proposal."""
-        self.post_message(self.OpenOther())
+        await self._open_other()
