@@ -7,7 +7,7 @@ from pathlib import Path
 from tests.real_terminal.terminal import Terminal
 
 REPOSITORY = Path(__file__).parents[2]
-UP, DOWN, RIGHT = "\x1b[A", "\x1b[B", "\x1b[C"
+UP, DOWN, RIGHT, HOME, END = "\x1b[A", "\x1b[B", "\x1b[C", "\x1b[H", "\x1b[F"
 REDO, SAVE, QUIT = "\x12", "\x13", "\x11"
 FOLDS = "▸▾"
 """Signs in front of a row with rows inside."""
@@ -109,6 +109,15 @@ class Hands:
     def see_candidates(self, question: str) -> None:
         """Wait until the candidates that answer a question are listed."""
         self.wait_for(lambda text: question in text.splitlines()[0] and " to choose from, " in text)
+
+    def add_device(self, module: str, kind: str, part: str) -> None:
+        """Add a device to the module that the cursor is in, its kind and part chosen from the lists."""
+        self.press("a\r", f"A device of which kind for {module}?")
+        self.point(kind)
+        self.terminal.send("\r")
+        self.see_candidates(f"Which {kind} for {module}?")
+        self.press(f"/{part}\r", lambda text: cursor_row(text).startswith(part))
+        self.do("\r", f"add {part} to {module}.")
 
     def undo_all(self) -> None:
         """Undo in one burst until nothing is left."""

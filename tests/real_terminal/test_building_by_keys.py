@@ -40,26 +40,15 @@ def describe_vehicle(hands: Hands) -> None:
     hands.press("i", lambda text: bool(meters(text)))
 
 
-def add_device(hands: Hands, kind: str, part: str, ref: str) -> None:
-    """Add a device to the module under the cursor, its kind and part chosen from the lists."""
-    hands.press("a\r", "A device of which kind for ZREA?")
-    hands.point(kind)
-    hands.terminal.send("\r")
-    hands.see_candidates(f"Which {kind} for ZREA?")
-    hands.press(f"/{part}\r", lambda text: cursor_row(text).startswith(part))
-    hands.do("\r", f"add {part} to ZREA.")
-    hands.at(f"{ref} {part}")
-
-
 def build_module(hands: Hands) -> None:
     """Add a module with a controller; that it has no supply is an error until a regulator feeds it."""
     hands.press("a\rZREA\r", "In which zone is ZREA mounted?")
     hands.point("ZR roof")
     hands.do("\rrear box\r", "add module ZREA.")
     hands.at("ZREA rear box")
-    add_device(hands, "controller", "mcu-100", "U1")
+    hands.add_device("ZREA", "controller", "mcu-100")
     hands.wait_for(lambda text: "✗ 1 error" in row_with(text, "ZREA rear box"))
-    add_device(hands, "linear regulator", "ldo5-150", "U2")
+    hands.add_device("ZREA", "linear regulator", "ldo5-150")
     hands.press("a", "Add what at ZREA.U2?")
     hands.point("rail")
     hands.press("\rV5\r5 V\r", "Which device makes V5?")
