@@ -8,7 +8,7 @@ from bomtui.engine.device_heat import air_in
 from bomtui.engine.driver_heat import DriverColumns, driver_columns
 from bomtui.engine.load_current import LoadColumns, load_columns, typical_currents, worst_currents
 from bomtui.engine.module_inputs import ModuleInputs
-from bomtui.engine.module_stages import Trees, supply_stage
+from bomtui.engine.module_stages import LoadStage, Trees, load_stage, supply_stage
 from bomtui.engine.on_heat import OnCorner, OnHeat, on_heat
 from bomtui.engine.serving import Serving
 from bomtui.engine.supply_range import supply_high_v
@@ -57,11 +57,16 @@ class Electrics:
     def trees(self) -> Mapping[str, Mapping[str, Trees]]:
         """Supply trees per module and mode in which the electronics are awake."""
         return {
-            module_id: supply_stage(self.calc, self._inputs(module_id), None).trees
-            for module_id in self.variant.modules
+            module_id: supply_stage(self.calc, self.inputs(module_id), None).trees for module_id in self.variant.modules
         }
 
-    def _inputs(self, module_id: str) -> ModuleInputs:
+    @cached_property
+    def load_stages(self) -> Mapping[str, LoadStage]:
+        """Currents of the loads of each module."""
+        return {module_id: load_stage(self.calc, self.inputs(module_id), None) for module_id in self.variant.modules}
+
+    def inputs(self, module_id: str) -> ModuleInputs:
+        """Return all that the result of a module depends on."""
         return ModuleInputs(
             id=module_id,
             module=self.variant.modules[module_id],

@@ -50,6 +50,41 @@ class Limits(Base, frozen=True):
     box_load_ratio: Annotated[
         float, Field("share of the heat that a housing carries away at the assumed rise that may be in it", "ratio")
     ] = 0.8
+    reverse_time_s: Annotated[float, Field("how long the battery is put in the wrong way", "time")] = 60.0
+    reverse_ambient_degc: Annotated[
+        float, Field("air around a module while the battery is put in the wrong way", "temperature")
+    ] = 25.0
+    body_diode_v: Annotated[float, Field("voltage across the body diode of a switch that conducts", "voltage")] = 0.8
+    output_tolerance_ratio: Annotated[
+        float, Field("tolerance of the output of a supply that does not say its own", "ratio")
+    ] = 0.02
+    rail_load_ratio: Annotated[
+        float, Field("share of the current of a supply above which its rail is a warning", "ratio")
+    ] = 0.8
+    alternator_load_ratio: Annotated[float, Field("share of the alternator's current that may be used", "ratio")] = 0.9
+    deficit_ratio: Annotated[
+        float, Field("share of the battery that a mode may take in its typical time with the engine on", "ratio")
+    ] = 0.05
+    deficit_time_s: Annotated[
+        float, Field("typical time of a mode with the engine on that does not say how long it lasts", "time")
+    ] = 3600.0
+    standby_module_a: Annotated[float, Field("standby current of a module that is a warning", "current")] = 100e-6
+    parking_s: Annotated[
+        float, Field("how long the parked vehicle must stay able to start, aged and in the cold", "time")
+    ] = 3628800.0
+    cold_capacity_ratio: Annotated[float, Field("capacity of the battery in the cold over the rated one", "ratio")] = (
+        0.6
+    )
+    wetting_a: Annotated[float, Field("least current of a switch contact that keeps it clean", "current")] = 5e-3
+    wetting_sleep_ratio: Annotated[
+        float, Field("largest share of its current that a switch contact keeps while the electronics sleep", "ratio")
+    ] = 0.05
+    channel_load_ratio: Annotated[
+        float, Field("share of the continuous current of a channel above which it is a warning", "ratio")
+    ] = 0.8
+    string_headroom_v: Annotated[
+        float, Field("battery over string voltage that a linear or buck LED driver needs", "voltage")
+    ] = 1.0
     grade_margin_k: Annotated[
         float, Field("air closer than this to the end of a part's ambient grade is a warning", "temperature_difference")
     ] = 5.0

@@ -13,6 +13,7 @@ NAMELESS = {
     ("bomtui/engine/channel_current.py", "parallel"): "a count of equal channels",
     ("bomtui/engine/heat.py", "parallel"): "a count of equal channels",
     ("bomtui/engine/heat.py", "paths"): "a count of channels in the current's way",
+    ("bomtui/engine/parking.py", "days"): "days, as people count how long a vehicle is parked",
     ("bomtui/model/bound.py", "low"): "a bound is in the unit of the figure that it bounds",
     ("bomtui/model/bound.py", "high"): "a bound is in the unit of the figure that it bounds",
     ("bomtui/model/parameter.py", "min"): "the field that holds the parameter names the unit",

@@ -55,7 +55,7 @@ def _build(name: str, variant_ids: tuple[str, ...], default_variant: str) -> tup
     supply = vehicle.supply
     modes = modes_of(name)
     loads = loads_of(name, list(modes))
-    settings = settings_of(loads)
+    settings = settings_of(name, loads)
     variants = {variant: variant_of(f"{name}_{variant}", loads, settings, catalog, supply) for variant in variant_ids}
     modules = [module for variant in variants.values() for module in variant.modules.values()]
     used = {device.part for module in modules for device in module.devices.values()}

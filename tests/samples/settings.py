@@ -3,17 +3,24 @@
 from collections.abc import Mapping
 from decimal import Decimal
 
+from bomtui.model.limits import Limits
 from bomtui.model.load import Load
 from bomtui.model.money import Money
 from bomtui.model.proposal import Assumption
 from bomtui.model.settings import DRIVE_HABITS, Rates, Settings
 
 CURRENCY = "EUR"
+SECONDS_PER_DAY = 86400.0
 
 
-def settings_of(loads: Mapping[str, Load]) -> Settings:
+PARKED_DAYS = {"sweeper": 60, "van": 42}
+"""How long each vehicle must stay able to start (common practice, no source)."""
+
+
+def settings_of(name: str, loads: Mapping[str, Load]) -> Settings:
     """Return the settings; every drive code in use is written out, so that each habit is seen and can be changed."""
     return Settings(
+        limits=Limits(parking_s=PARKED_DAYS[name] * SECONDS_PER_DAY),
         rates=Rates(
             placement=_money("0.011"),
             test_per_module=_money("1.40"),

@@ -15,6 +15,8 @@ STAGE_OF_DRIVE = {"INJD": "fet100-6", "GDF": "fet40-1"}
 REVERSE_FETS = frozenset(("fet60-2", "fet40-1"))
 SENSOR_DRIVES = frozenset(("AI", "FI", "SENT"))
 SENSOR_V = 5.0
+SWITCHES = frozenset(("high_side", "low_side", "injector_driver", "ignition_driver"))
+"""Kinds that stand a reversed battery by themselves, if they say so, and are not behind the FET of their module."""
 BUCK_CONTROLLER = "buck12-8w"
 
 
@@ -59,6 +61,7 @@ def _module(
     rails = rails_of(contents, catalog)
     controllers = contents.refs_of_kind("controller", catalog)
     commanders, shown = _commanders(key, row["module"], contents, controllers, catalog)
+    has_protection = bool(contents.refs_of_kind("reverse", catalog))
     devices = {
         ref: Device(
             part=part,
@@ -67,6 +70,7 @@ def _module(
             ),
             commanded_by=commanders[ref] if ref in commanders and ref not in controllers else "",
             counted_in_load=shown.get(ref, ""),
+            behind_reverse_fet=_is_protected(catalog[part]) if has_protection else None,
             note=roles.get(ref, ""),
         )
         for ref, part in contents.parts.items()
@@ -79,6 +83,12 @@ def _module(
         devices=devices,
         items=contents.items,
     )
+
+
+def _is_protected(part: Part) -> bool | None:
+    if part.kind == "fet":
+        return None
+    return part.kind not in SWITCHES or part.reverse_behaviour == "needs_protection"
 
 
 def _commanders(
