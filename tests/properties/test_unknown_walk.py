@@ -32,6 +32,7 @@ PLAIN, VARIED = "plain", "varied"
 FITMENTS = (None, 0.35, 1.0)
 EVERY_OTHER = 5
 """Of the varied sample every fifth value is taken away: the plain one has walked them all."""
+STRIDE = 8 * EVERY_OTHER
 
 
 @cache
@@ -69,10 +70,13 @@ def _split(path: str) -> tuple[str, ...]:
 def _groups() -> list[str]:
     parts = snapshot(VEHICLE).parts
     kinds = {parts[path[1]].kind for path in _read_paths(PLAIN) if path[0] == "parts"}
-    subsystems = {
-        snapshot(VEHICLE).proposal.loads[path[1]].subsystem for path in _read_paths(PLAIN) if path[0] == "loads"
-    }
-    return ["vehicle", "zones", "modes", *sorted(kinds), *sorted(subsystems)]
+    loads = {_load_group(path[1]) for path in _read_paths(PLAIN) if path[0] == "loads"}
+    return ["vehicle", "zones", "modes", *sorted(kinds), *sorted(loads)]
+
+
+def _load_group(load_id: str) -> str:
+    """Subsystem and tens of a load's number: E05 is in `ENG 0`, E17 in `ENG 1`."""
+    return f"{snapshot(VEHICLE).proposal.loads[load_id].subsystem} {load_id[1:-1]}"
 
 
 def _in_group(path: tuple[str, ...], group: str) -> bool:
@@ -80,7 +84,7 @@ def _in_group(path: tuple[str, ...], group: str) -> bool:
     if path[0] == "parts":
         return sample.parts[path[1]].kind == group
     if path[0] == "loads":
-        return sample.proposal.loads[path[1]].subsystem == group
+        return _load_group(path[1]) == group
     return path[0] == group
 
 
@@ -159,7 +163,10 @@ def test_a_value_taken_away_leaves_bounds(group: str) -> None:
     assert walked
 
 
-@pytest.mark.parametrize("start", range(0, EVERY_OTHER * 2, EVERY_OTHER))
+@pytest.mark.parametrize(
+    "start",
+    [pytest.param(start, marks=pytest.mark.slow if start else ()) for start in range(0, STRIDE, EVERY_OTHER)],
+)
 def test_a_value_taken_away_leaves_bounds_with_fitment_and_groups(start: int) -> None:
     """The same holds of a vehicle in which not everything is fitted and loads are in groups.
 
@@ -168,10 +175,10 @@ def test_a_value_taken_away_leaves_bounds_with_fitment_and_groups(start: int) ->
     paths = [path for path in _read_paths(VARIED) if path[-1] != "fitment" and not _given_twice(path)]
     wrong: list[tuple[object, ...]] = []
     walked = 0
-    for path in paths[start :: EVERY_OTHER * 2]:
+    for path in paths[start::STRIDE]:
         sample = _without(_sample(VARIED), path)
         if sample is not None:
             walked += 1
             wrong.extend((".".join(path), *found) for found in _better(VARIED, sample))
     assert wrong == []
-    assert walked > 100
+    assert walked > 25
