@@ -63,6 +63,21 @@ async def test_each_field_has_a_row_with_its_value_and_what_it_takes(size: tuple
         await check_comes_true(pilot, lambda: isinstance(app.screen, RollupScreen), "the sheet is back")
 
 
+async def test_what_was_said_of_an_older_step_does_not_come_back() -> None:
+    """A step on another screen makes the sentence of the one before it untrue: back on the sheet it is gone."""
+    app = app_with(fake_workplace())
+    async with app.run_test(size=SMALL) as pilot:
+        await check_sheet_up(pilot)
+        await pilot.press("u")
+        await check_seen(pilot, "Done: all of it.")
+        await pilot.press("i", "escape")
+        await check_comes_true(pilot, lambda: isinstance(app.screen, RollupScreen), "the sheet is back")
+        await check_seen(pilot, "Done: all of it.")
+        await pilot.press("i", "u", "escape")
+        await check_comes_true(pilot, lambda: isinstance(app.screen, RollupScreen), "the sheet is back")
+        await check_gone(pilot, "Done: all of it.")
+
+
 async def test_a_burst_from_the_sheet_to_a_typed_value_lands_where_it_leads() -> None:
     """Keys typed ahead find the load, open its fields, go down, type over and confirm, without any wait."""
     workplace = fake_workplace()

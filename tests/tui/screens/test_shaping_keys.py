@@ -17,6 +17,7 @@ from tests.tui.driving import (
     SMALL,
     app_with,
     check_comes_true,
+    check_gone,
     check_seen,
     check_sheet_up,
     closed_gate,
@@ -206,6 +207,20 @@ async def test_a_proposal_of_nothing_says_what_to_do_first() -> None:
         await check_seen(pilot, "A load belongs to a subsystem: a adds one first.")
         await pilot.press("a", "end", "enter", *"EXT", "enter", *"lights", "enter")
         await check_comes_true(pilot, lambda: proposal.asked == ["add subsystem EXT"], "it is added")
+
+
+async def test_the_names_of_choices_are_whole_and_the_note_of_the_cursor_too() -> None:
+    """What tells the ways to leave apart is not cut in the smallest usual terminal; a long note stands below."""
+    app, proposal = fakes()
+    proposal.is_unsaved = True
+    async with app.run_test(size=SMALL) as pilot:
+        await check_sheet_up(pilot)
+        await pilot.press("ctrl+q", "down", "down")
+        await check_seen(pilot, "leave, keep the steps")
+        await check_seen(pilot, "leave, give up the steps")
+        await check_seen(pilot, " not in the file; the next opening takes them up, undo included\n")
+        await pilot.press("down")
+        await check_gone(pilot, "undo included")
 
 
 async def test_leaving_any_question_changes_nothing() -> None:

@@ -4,19 +4,24 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
+from textual import on
 from textual.binding import BindingType
 from textual.widget import Widget
 
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.screens.fitted import FittedScreen
-from bomtui.tui.text import wrap
+from bomtui.tui.text import width_of, wrap
 from bomtui.tui.user_commands import bindings
-from bomtui.tui.widgets.columns import Column
+from bomtui.tui.widgets.columns import CURSOR_WIDTH, GAPS, MORE_WIDTH, Column
 from bomtui.tui.widgets.lines import Lines, SpanLine
 from bomtui.tui.widgets.rows import Row
 from bomtui.tui.widgets.sheet import Sheet
 
-COLUMNS = (Column("Choice"), Column("What it is"))
+CHOICE = Column("Choice")
+LEAST_NOTE = 20
+"""Cells that a note has at least, however long the names are."""
+SCROLLBAR = 1
+MOST_NOTE_LINES = 3
 MOST_SENTENCES = 12
 """Lines that may stand above the choices; what is longer is cut with its count."""
 
@@ -73,13 +78,36 @@ class ChoiceScreen(FittedScreen[str | None]):
         """Question, sentences and choices."""
         yield Lines(lambda _: [[(f" {self._question}", "strong"), ("   enter takes it", "quiet")]], id="title")
         yield Lines(self._sentence_lines, id="sentences")
-        yield Sheet(COLUMNS, self.glyphs, id="list", take=self._take, empty=self._empty)
+        yield Sheet(self._columns(), self.glyphs, id="list", take=self._take, empty=self._empty)
+        yield Lines(self._note_lines, id="status")
 
     def _sentence_lines(self, width: int) -> Sequence[SpanLine]:
         lines = [line for sentence in self._sentences for line in wrap(sentence, width - 2, hang=2)]
         if len(lines) > MOST_SENTENCES:
             lines = [*lines[: MOST_SENTENCES - 1], f"and {len(lines) - MOST_SENTENCES + 1} more lines"]
         return [[(f" {line}", "")] for line in lines]
+
+    def _columns(self) -> tuple[Column, Column]:
+        """Name and note: what tells the choices apart is not cut, the notes have what is left of the width."""
+        names = max((width_of(choice.title) for choice in self._choices), default=0)
+        room = self.app.size.width - CURSOR_WIDTH - names - GAPS[0] - MORE_WIDTH - SCROLLBAR
+        return CHOICE, Column("What it is", max_width=max(LEAST_NOTE, room))
+
+    def _note_lines(self, width: int) -> Sequence[SpanLine]:
+        """The note of the choice under the cursor, where its column is too narrow for it."""
+        row = self.query_one("#list", Sheet).cursor_row
+        if row is None or width_of(row.cells[1]) <= self._columns()[1].max_width:
+            return []
+        return [[(f" {line}", "quiet")] for line in wrap(row.cells[1], width - 2, hang=0)[:MOST_NOTE_LINES]]
+
+    @on(Sheet.Moved)
+    def _moved(self) -> None:
+        self.query_one("#status", Lines).rebuild()
+
+    def fitted(self) -> None:
+        """Share the new width between names and notes."""
+        sheet = self.query_one("#list", Sheet)
+        sheet.set_rows(sheet.rows, self._columns())
 
     def on_mount(self) -> None:
         """Show the choices."""

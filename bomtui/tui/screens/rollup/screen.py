@@ -101,6 +101,7 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         self._wanted_from: str | None = None
         self._has_arrived = asyncio.Event()
         self._message_key: str | None = None
+        self._message_number = source.snapshot_number
         self._is_short_message = False
         self._details_timer: Timer | None = None
 
@@ -196,6 +197,7 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         self._is_short_message = is_short
         row = self.sheet.cursor_row
         self._message, self._message_key = message, row.key if row else None
+        self._message_number = self.source.snapshot_number
         self.query_one("#status", Lines).rebuild()
 
     @work(thread=True, exclusive=True, group="view", exit_on_error=False, description="computing the variant")
@@ -327,6 +329,9 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         """Something may have been changed, and details may have come into sight, while another screen was up."""
         if self._view is not None and self._view.snapshot_number != self.source.snapshot_number:
             self.show_newest(self._wanted)
+        if self._message_number != self.source.snapshot_number:
+            # It was said of a step that is not the last one any more, and may be undone by now.
+            self._message = ""
         self._refresh_row()
 
     def reveal_place(self, address: str) -> bool:
