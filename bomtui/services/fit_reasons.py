@@ -43,6 +43,7 @@ _UNDECIDED: Mapping[str, str] = {
     "side": "what it drives is {measured}, the load is {limit}",
     "supply": "the supply that it is made for is {measured}, that of the vehicle is {limit}",
     "current": "the current of the load is {measured}, the limit of a channel is {limit}",
+    "stage": "it has {measured} behind it yet, {limit} have to be added",
     "pwm": "the PWM frequency of the load is {measured}, the highest of the part is {limit}",
     "regulation": "what it regulates a current with is {measured}, the load needs a {limit}",
     "string": "the voltage of the string is {measured}, the limit of the driver is {limit}",

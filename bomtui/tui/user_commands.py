@@ -149,7 +149,7 @@ USER_COMMANDS = (
     UserCommand(
         "rollup.add",
         "add",
-        "Adds what can stand here: module, device, item, rail, load, subsystem.",
+        "Adds what can stand here: module, device, item, rail, power stage, load, subsystem.",
         ("a", "insert"),
         rank=2,
     ),

@@ -103,3 +103,7 @@ class FakeCandidates:
     def zones(self, variant: str, module_id: str) -> Candidates:
         """Zones."""
         return self._answer("zone", variant, module_id)
+
+    def stages(self, variant: str, load_id: str, count: int) -> Candidates:
+        """FETs."""
+        return self._answer("part", variant, load_id, str(count))

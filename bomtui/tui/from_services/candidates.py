@@ -23,8 +23,10 @@ from bomtui.services.part_choice import (
     wanted_kinds,
 )
 from bomtui.services.placing import COSTED, PlaceOption, PlaceOptions, place_options, with_effect
+from bomtui.services.power_stage import FET
 from bomtui.services.present import column_text
 from bomtui.services.session import Session
+from bomtui.services.stage_choice import stage_choices
 from bomtui.tui.candidates import Candidate, Candidates
 from bomtui.tui.from_services.effects import (
     changes_of,
@@ -161,6 +163,12 @@ class SessionCandidates:
             empty=NO_ZONE,
             cost=known.__getitem__,
         )
+
+    def stages(self, variant: str, load_id: str, count: int) -> Candidates:
+        """Return the FETs that could be added behind the channels of a load."""
+        before = self._before(variant)
+        parts, remark = _catalog_parts((FET,))
+        return _parts(stage_choices(before.computed, load_id, parts, count, before.review), remark)
 
 
 class _Places:

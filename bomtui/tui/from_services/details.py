@@ -243,7 +243,7 @@ class DetailsOf:
         placement = self.names.variant.placements.get(load_id)
         facts: list[Figure] = []
         if placement is not None:
-            facts += placed_figures(self.names.variant, load_id)
+            facts += placed_figures(self.names.variant, load_id, load)
         elif self.rollup is not None:
             facts.append(Figure("placed on", "nothing yet", "check", "not served"))
         computed = self._plain(self._of(load_id))
