@@ -303,9 +303,10 @@ def _catalog_parts(kinds: Iterable[str]) -> tuple[dict[str, Part], str]:
     from bomtui.services.catalog import parts_of_kinds
 
     try:
-        return parts_of_kinds(kinds), ""
+        found = parts_of_kinds(kinds)
     except BomtuiError as error:
         return {}, f"The catalog cannot be asked, only frozen parts are offered: {error}."
+    return found.parts, found.remark
 
 
 def _joined(sentences: Iterable[str]) -> str:
