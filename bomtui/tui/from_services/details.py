@@ -11,12 +11,14 @@ from bomtui.model.variant import BATTERY, Device
 from bomtui.services.catalog import part_fields
 from bomtui.services.fitment import AVERAGE_COST
 from bomtui.services.present import counted, decimal_text, listed
+from bomtui.services.rail_currents import RAIL_CURRENT, SOURCE_CURRENT
 from bomtui.tui.from_services.figure_text import Named, figure, junction_figure, worst_mode_first
 from bomtui.tui.from_services.findings import OpenFindings
 from bomtui.tui.from_services.fitment_figures import fitment_figures, part_figures
 from bomtui.tui.from_services.given_text import given
 from bomtui.tui.from_services.names import COMMON, RESERVE, UNPLACED, VEHICLE, Names
 from bomtui.tui.from_services.placed_words import placed_figures
+from bomtui.tui.from_services.rail_details import THROUGH_RAILS, rail_details
 from bomtui.tui.view import Details, Figure
 
 VEHICLE_FIGURES = "vehicle"
@@ -71,6 +73,8 @@ class DetailsOf:
         if module_id in variant.modules:
             if rest.startswith("item "):
                 return self._item(module_id, rest.removeprefix("item "))
+            if rest.startswith("rail "):
+                return self._rail(module_id, rest.removeprefix("rail "))
             return self._device(module_id, rest) if rest else self._module(module_id)
         plain = address.rpartition(" ")[2]
         if plain in proposal.loads and address == self.names.load(plain):
@@ -159,12 +163,27 @@ class DetailsOf:
         facts.append(Figure("loads", str(len(result.loads))))
         facts.append(Figure("wires", f"{result.wires.wires}, {decimal_text(result.wires.length_m)} m"))
         facts.append(Figure("connector ways", f"{result.wires.ways} and {result.wires.power_headers} power headers"))
-        computed = self._plain(self._of(module_id))
+        figures = self._of(module_id)
+        for rail_id in sorted(module.rails, key=natural_key):
+            facts += self._on_rail(module_id, rail_id, figures)
+        computed = self._plain(named for named in figures if not named.key.startswith(RAIL_CURRENT))
         title = f"{module_id} {module.name}".rstrip()
         notes = [module.note] if module.note else []
+        if module.rails:
+            notes.append(THROUGH_RAILS)
         if self.rollup is not None and self.rollup.cost.is_partly_fitted:
             notes.append(AVERAGE_COST)
         return Details(title, (*facts, *computed), tuple(notes))
+
+    def _on_rail(self, module_id: str, rail_id: str, figures: Iterable[Named]) -> tuple[Figure, ...]:
+        own = self._plain(named for named in figures if named.key == f"{RAIL_CURRENT}.{rail_id}")
+        source = self._of(f"{module_id}.{self.names.variant.modules[module_id].rails[rail_id].source}")
+        return rail_details(self.names, module_id, rail_id, own, [own for own in source if own.key == SOURCE_CURRENT])
+
+    def _rail(self, module_id: str, rail_id: str) -> Details:
+        note = self.names.variant.modules[module_id].rails[rail_id].note
+        figures = self._on_rail(module_id, rail_id, self._of(module_id))
+        return Details(f"Rail {rail_id} of {module_id}", figures, tuple(filter(None, (note, THROUGH_RAILS))))
 
     def _result(self, module_id: str) -> ModuleResult:
         return ({} if self.rollup is None else self.rollup.modules)[module_id]

@@ -36,6 +36,8 @@ def placed_figures(variant: Variant, load_id: str, load: Load) -> Iterator[Figur
         yield Figure("power stage", ", ".join(placement.stage))
     elif load.drive == PRE_DRIVEN:
         yield Figure("power stage", "no FETs yet: a adds them behind its channels", "over", "missing")
+    if placement.rail:
+        yield Figure("fed from", f"rail {placement.rail}")
     if placement.pinned:
         yield Figure(PINNED, KEPT)
 

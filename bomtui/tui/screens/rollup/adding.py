@@ -62,6 +62,7 @@ def additions(line: Line, *, takes_stage: bool = False) -> list[Choice]:
         "vehicle": ("module", "load", "subsystem"),
         "module": ("device", "item", "rail", "module"),
         "device": ("device", "item", "rail", "supply", "module"),
+        "rail": ("rail", "device", "item", "module"),
         "item": ("item", "device", "rail", "module"),
         "load": ("load", "subsystem"),
         "subsystem": ("load", "subsystem"),
