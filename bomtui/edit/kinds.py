@@ -9,7 +9,7 @@ from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding, WithdrawAcceptance
 from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.habit import DropHabit
-from bomtui.edit.edits.item import AddItem, AddRail, RemoveItem, RemoveRail, SetQuantity
+from bomtui.edit.edits.item import AddItem, AddRail, RemoveItem, RemoveRail, RenameRail, SetQuantity
 from bomtui.edit.edits.load import AddLoad, RemoveLoad, RenameLoad
 from bomtui.edit.edits.module import AddModule, CopyModule, MoveModule, RemoveModule, RenameModule
 from bomtui.edit.edits.part import DropUnusedParts, FreezePart, RefreshPart
@@ -42,7 +42,7 @@ KINDS: tuple[type[Edit], ...] = (
     DropHabit,
     *(AddModule, CopyModule, MoveModule, RenameModule, RemoveModule),
     *(AddDevice, SwapDevice, RenameDevice, RemoveDevice),
-    *(AddItem, SetQuantity, RemoveItem, AddRail, RemoveRail),
+    *(AddItem, SetQuantity, RemoveItem, AddRail, RenameRail, RemoveRail),
     *(Place, TakeOff, Join, Pin),
     *(AddVariant, CopyVariant, RenameVariant, DeleteVariant),
     *(AcceptFinding, WithdrawAcceptance),

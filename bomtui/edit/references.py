@@ -191,12 +191,29 @@ def without_rail_of_loads(variant: Variant, module: str, rail: str, path: str, t
         path: Place of the variant in the file.
         touched: Takes the places of the loads that lose it.
     """
+    fed = _fed_from(variant, module, rail)
+    touched += [f"{path}.placements.{load_id}.rail" for load_id in fed]
+    return _with_rail(variant, fed, "")
+
+
+def followed_rail_of_loads(variant: Variant, module: str, old: str, new: str) -> Variant:
+    """Return a variant whose loads in a module follow the new id of the rail that feeds them."""
+    return _with_rail(variant, _fed_from(variant, module, old), new)
+
+
+def _fed_from(variant: Variant, module: str, rail: str) -> list[str]:
+    return [
+        load_id
+        for load_id, placement in variant.placements.items()
+        if placement.rail == rail and placement.on and parse_address(placement.on[0]).module == module
+    ]
+
+
+def _with_rail(variant: Variant, loads: list[str], rail: str) -> Variant:
     placements = variant.placements
-    for load_id, placement in variant.placements.items():
-        if placement.rail == rail and placement.on and parse_address(placement.on[0]).module == module:
-            touched.append(f"{path}.placements.{load_id}.rail")
-            placements = with_entry(placements, load_id, msgspec.structs.replace(placement, rail=""))
-    return variant if placements is variant.placements else msgspec.structs.replace(variant, placements=placements)
+    for load_id in loads:
+        placements = with_entry(placements, load_id, msgspec.structs.replace(placements[load_id], rail=rail))
+    return msgspec.structs.replace(variant, placements=placements) if loads else variant
 
 
 def _with_addresses(variant: Variant, moved: Callable[[Address], Address]) -> Variant:

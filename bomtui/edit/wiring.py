@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from bomtui.model.ids import natural_key
 from bomtui.model.part import Part
-from bomtui.model.variant import BATTERY, Module
+from bomtui.model.variant import BATTERY, Device, Module
 
 _FIRST_REFERENCE = 1
 _CONTROLLER = "controller"
@@ -23,6 +23,17 @@ def next_reference(module: Module, part: Part) -> str:
     while f"{letter}{number}".casefold() in taken:
         number += 1
     return f"{letter}{number}"
+
+
+def next_references(module: Module, part: Part, number: int) -> tuple[str, ...]:
+    """Return the lowest free references of a module for several devices of a part, as `next_reference` gives them."""
+    refs: list[str] = []
+    devices = dict(module.devices)
+    for _ in range(number):
+        ref = next_reference(Module(devices=devices), part)
+        devices[ref] = Device(part="")
+        refs.append(ref)
+    return tuple(refs)
 
 
 def supply_of(module: Module, part: Part, former: dict[str, str]) -> dict[str, str]:

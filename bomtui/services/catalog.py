@@ -14,6 +14,7 @@ from bomtui.model.fields import field_table
 from bomtui.model.ids import natural_key
 from bomtui.model.part import PART_KINDS, Part
 from bomtui.services.errors import BomtuiError, UnknownNameError
+from bomtui.services.part_words import kind_words
 from bomtui.storage.field_writing import is_left_out, write_field
 from bomtui.storage.shipped import read_shipped_catalog, shipped_catalog_hash
 
@@ -90,6 +91,29 @@ class ShownPart:
     fields: tuple[tuple[str, str], ...]
 
 
+@dataclass(frozen=True, slots=True)
+class PartsOfKinds:
+    """Parts that a choice starts from.
+
+    Attributes:
+        parts: The parts by catalog key.
+        cut: Kinds of which the catalog has more than these.
+        limit: How many of each kind there are at most.
+    """
+
+    parts: dict[str, Part]
+    cut: tuple[str, ...]
+    limit: int
+
+    @property
+    def remark(self) -> str:
+        """That not all parts are offered, in one sentence; empty where they are."""
+        if not self.cut:
+            return ""
+        kinds = ", ".join(map(kind_words, self.cut))
+        return f"Only the first {self.limit} parts of a kind are offered: the catalog has more of {kinds}."
+
+
 def catalog_path() -> str:
     """Return where the catalog is: what the environment names, or a file in the person's data folder."""
     named = os.environ.get(PLACE_VARIABLE, "")
@@ -151,7 +175,7 @@ def find(text: str, kind: str | None = None, limit: int = PAGE_ROWS, place: str 
     return FoundParts(parts, more=page.after is not None)
 
 
-def parts_of_kinds(kinds: Iterable[str], limit: int = KIND_ROWS, place: str | None = None) -> dict[str, Part]:
+def parts_of_kinds(kinds: Iterable[str], limit: int = KIND_ROWS, place: str | None = None) -> PartsOfKinds:
     """Return parts of some kinds, whole, by catalog key.
 
     Args:
@@ -163,8 +187,9 @@ def parts_of_kinds(kinds: Iterable[str], limit: int = KIND_ROWS, place: str | No
         BomtuiError: The catalog cannot be used.
     """
     with _opened(place) as catalog:
-        keys = [row.key for kind in dict.fromkeys(kinds) for row in catalog.find(kind=kind, limit=limit).rows]
-        return catalog.get_many(keys)
+        pages = {kind: catalog.find(kind=kind, limit=limit) for kind in dict.fromkeys(kinds)}
+        parts = catalog.get_many(row.key for page in pages.values() for row in page.rows)
+    return PartsOfKinds(parts, tuple(kind for kind, page in pages.items() if page.after is not None), limit)
 
 
 def show(key: str, place: str | None = None) -> ShownPart:

@@ -14,6 +14,7 @@ from bomtui.model.money import Total
 from bomtui.model.proposal import Snapshot
 from bomtui.model.rollup import Rollup
 from bomtui.services.load_currents import load_figures
+from bomtui.services.rail_currents import rail_figures
 
 __all__ = [
     "AnyFigure", "Explanation", "Recording", "UnknownFigureError", "explain", "explanation_record", "explanation_text",
@@ -80,14 +81,15 @@ def explain(snapshot: Snapshot, variant_id: str, figure: str) -> Explanation:
 
 
 def named_figures(snapshot: Snapshot, result: Rollup, calc: Gate = PLAIN) -> dict[str, AnyFigure]:
-    """Return every figure that can be explained by its name: those of a rollup and the currents of single loads.
+    """Return every figure that can be explained by its name: of a rollup, currents of single loads and of rails.
 
     Args:
         snapshot: What the rollup was computed from.
         result: The rollup.
         calc: Gate that the rollup was computed with.
     """
-    return {**load_figures(snapshot.proposal, calc), **all_figures(result)}
+    rails = rail_figures(snapshot, result.variant, calc)
+    return {**load_figures(snapshot.proposal, calc), **rails, **all_figures(result)}
 
 
 def figure_names(snapshot: Snapshot, variant_id: str) -> tuple[str, ...]:

@@ -36,6 +36,29 @@ _SENTENCES: Mapping[str, str] = {
     "package": "package {measured}, the customer asks {limit}",
 }
 
+_UNDECIDED: Mapping[str, str] = {
+    "findings": "what findings it would bring is {measured}",
+    "channels": "how many channels it has is {measured}, needed are {limit}",
+    "taken": "which channel of it {measured} takes is unknown",
+    "side": "what it drives is {measured}, the load is {limit}",
+    "supply": "the supply that it is made for is {measured}, that of the vehicle is {limit}",
+    "current": "the current of the load is {measured}, the limit of a channel is {limit}",
+    "stage": "it has {measured} behind it yet, {limit} have to be added",
+    "pwm": "the PWM frequency of the load is {measured}, the highest of the part is {limit}",
+    "regulation": "what it regulates a current with is {measured}, the load needs a {limit}",
+    "string": "the voltage of the string is {measured}, the limit of the driver is {limit}",
+    "output": "the voltage that it makes is {measured}, its rail needs {limit}",
+    "parallel": "{measured} in parallel, and how many it allows is {limit}",
+    "diagnosis": "what it reports by is {measured}, and whether that shows {limit} is unknown",
+    "safety": "what it is declared for is {measured}, the load asks {limit}",
+    "standin": "what it shares with the other load of its stand-in pair is {measured}, wanted is {limit}",
+    "forbidden": "the makers of {measured} and of the part in '{limit}' are not both known",
+    "maker": "its maker is {measured}, the customer asks {limit}",
+    "grade": "its grade is {measured}, the customer asks {limit}",
+    "package": "its package is {measured}, the customer asks {limit}",
+}
+"""What is said where something unknown decides: what each of the two values is, so that one sees which is missing."""
+
 State = Literal["fits", "undecided", "rejected"]
 """What speaks against a place or part: nothing; only what is unknown; something certain."""
 
@@ -52,7 +75,8 @@ class Reason:
         measured: What there is, as findings print it.
         limit: What it is held against, as findings print it.
         certain: Whether it surely does not fit; False where something unknown decides.
-        text: Both in one line: `7.933 A on a channel for 5.2 A`, `not decided: unknown on a channel for 1.5 A`.
+        text: Both in one line: `7.933 A on a channel for 5.2 A`, `not decided: the current of the load is unknown, the
+            limit of a channel is 1.5 A`.
         load_id: The load that it is about; empty where that is clear, or where it is about no load.
     """
 
@@ -72,8 +96,8 @@ def reason(
     from bomtui.rules.wording import printed
 
     one, other = printed(measured, unit), printed(limit, unit)
-    text = _SENTENCES[check].format(measured=one, limit=other)
-    text = text if certain else f"not decided: {text}"
+    text = _SENTENCES[check] if certain else f"not decided: {_UNDECIDED[check]}"
+    text = text.format(measured=one, limit=other)
     return Reason(check, one, other, certain, f"{load_id}: {text}" if load_id else text, load_id)
 
 

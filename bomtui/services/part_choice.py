@@ -51,8 +51,8 @@ from bomtui.services.rough_costs import line_at
 from bomtui.services.swap_need import SwapNeed, swap_need
 
 __all__ = [
-    "Need", "PartChoice", "PartChoices", "choice_effect", "device_choices", "item_choices", "swap_choices",
-    "wanted_kinds",
+    "Need", "PartChoice", "PartChoices", "choice_effect", "choice_of", "device_choices", "item_choices", "judged",
+    "quantity_of", "ranked", "swap_choices", "wanted_kinds",
 ]  # fmt: skip
 
 
@@ -172,14 +172,14 @@ def swap_choices(
     for key, part in offered.items():
         if not need.comes_into_question(part):
             continue
-        quantity = _quantity(computed, key) + (0 if key == need.part else 1)
+        quantity = quantity_of(computed, key) + (0 if key == need.part else 1)
         edit, off = _swap(computed, need, key, part)
         reasons = (*need.reasons(part, off), *part_reasons(key, part, snapshot.proposal, offered))
-        found.append(_choice(computed, key, part, quantity, reasons, edit, str(need.device), off, key == need.part))
+        found.append(choice_of(computed, key, part, quantity, reasons, edit, str(need.device), off, key == need.part))
     kinds = tuple(sorted({choice.part.kind for choice in found}))
     before = basis_of(computed, known)
-    ranked = _ranked(found) if need.loads else _judged(_ranked(found), before, module_id)
-    return PartChoices(Need(need.words, need.lines, need.loads, kinds), module_id, ranked, before)
+    listed = ranked(found) if need.loads else judged(ranked(found), before, module_id)
+    return PartChoices(Need(need.words, need.lines, need.loads, kinds), module_id, listed, before)
 
 
 def device_choices(
@@ -221,10 +221,10 @@ def device_choices(
             *part_reasons(key, part, snapshot.proposal, offered),
         )
         device = str(Address(module_id, ref))
-        found.append(_choice(computed, key, part, _quantity(computed, key) + 1, reasons, edit, device))
+        found.append(choice_of(computed, key, part, quantity_of(computed, key) + 1, reasons, edit, device))
     need = Need(f"a new {kind_words(kind)} in {module_id}", (), (), (kind,))
     before = basis_of(computed, known)
-    return PartChoices(need, module_id, _judged(_ranked(found), before, module_id), before)
+    return PartChoices(need, module_id, judged(ranked(found), before, module_id), before)
 
 
 def item_choices(
@@ -263,9 +263,9 @@ def item_choices(
             more = Amount(quantity=there.quantity.quantity + quantity, unit=there.quantity.unit)
             edit = SetQuantity(**where, part=key, quantity=more)
         reasons = part_reasons(key, part, snapshot.proposal, offered)
-        found.append(_choice(computed, key, part, _quantity(computed, key) + quantity, reasons, edit, ""))
+        found.append(choice_of(computed, key, part, quantity_of(computed, key) + quantity, reasons, edit, ""))
     need = Need(f"a {kind_words(kind)} counted in {module_id}", (), (), (kind,))
-    return PartChoices(need, module_id, _ranked(found), basis_of(computed, known))
+    return PartChoices(need, module_id, ranked(found), basis_of(computed, known))
 
 
 def choice_effect(choices: PartChoices, choice: PartChoice) -> Effect | Refusal:
@@ -275,25 +275,25 @@ def choice_effect(choices: PartChoices, choice: PartChoice) -> Effect | Refusal:
     return effect_of(choices.before, choice.edit, choice.device, choices.module)
 
 
-def _judged(choices: tuple[PartChoice, ...], before: Basis, module_id: str) -> tuple[PartChoice, ...]:
+def judged(choices: tuple[PartChoice, ...], before: Basis, module_id: str) -> tuple[PartChoice, ...]:
     """Judge the first choices by the findings that they would bring, and rank again."""
-    judged = []
+    listed = []
     left = JUDGED
     for choice in choices:
         if choice.state == "rejected" or choice.is_current:
-            judged.append(choice)
+            listed.append(choice)
             continue
         left -= 1
         if left < 0:
-            judged.append(_with_reasons(choice, (reason("findings", None, "none", certain=False),)))
+            listed.append(_with_reasons(choice, (reason("findings", None, "none", certain=False),)))
             continue
         effect = effect_of(before, choice.edit, choice.device, module_id)
         if isinstance(effect, Refusal):
             refused = Reason("edit", "refused", "", certain=True, text=effect.sentence)
-            judged.append(_with_reasons(choice, (refused,)))
+            listed.append(_with_reasons(choice, (refused,)))
         else:
-            judged.append(_with_reasons(replace(choice, effect=effect), finding_reasons(effect.added)))
-    return _ranked(judged)
+            listed.append(_with_reasons(replace(choice, effect=effect), finding_reasons(effect.added)))
+    return ranked(listed)
 
 
 def _with_reasons(choice: PartChoice, more: tuple[Reason, ...]) -> PartChoice:
@@ -315,12 +315,12 @@ def _serving(
         key, part = place.part, offered[place.part]
         ref = place.place.rpartition(".")[2]
         edit = place.edit or AddDevice(variant=computed.variant, module_id=module_id, part=key, ref=ref)
-        quantity = _quantity(computed, key) + place.new_devices
-        found.append(_choice(computed, key, part, quantity, place.reasons, edit, place.place))
+        quantity = quantity_of(computed, key) + place.new_devices
+        found.append(choice_of(computed, key, part, quantity, place.reasons, edit, place.place))
     name = f" {load.name}" if load.name else ""
     need = Need(f"a new device in {module_id} for {load_id}{name}, driven {load.drive}", (), (load_id,),
                 tuple(sorted({choice.part.kind for choice in found})))  # fmt: skip
-    return PartChoices(need, module_id, _ranked(found), basis_of(computed, known))
+    return PartChoices(need, module_id, ranked(found), basis_of(computed, known))
 
 
 def _swap(computed: Computed, need: SwapNeed, key: str, part: Part) -> tuple[Edit, tuple[str, ...]]:
@@ -334,7 +334,7 @@ def _swap(computed: Computed, need: SwapNeed, key: str, part: Part) -> tuple[Edi
     return tried.retry, tuple(place.rpartition(".")[2] for place in tried.takes)
 
 
-def _choice(
+def choice_of(
     computed: Computed,
     key: str,
     part: Part,
@@ -345,6 +345,10 @@ def _choice(
     off: tuple[str, ...] = (),
     is_current: bool = False,  # noqa: FBT001, FBT002 - a mark of the row
 ) -> PartChoice:
+    """Return a part as a choice; `quantity` is how much of it the variant has with it, for the price rung.
+
+    For the other arguments see `PartChoice`.
+    """
     snapshot = computed.opened.snapshot
     line = line_at(snapshot.proposal, key, part, quantity)
     price = money_text(line.unit_price, snapshot.proposal.proposal.currency)
@@ -363,7 +367,8 @@ def _choice(
     )
 
 
-def _ranked(choices: Iterable[PartChoice]) -> tuple[PartChoice, ...]:
+def ranked(choices: Iterable[PartChoice]) -> tuple[PartChoice, ...]:
+    """Order parts: what meets the need first, then what drives the load, then by price, unknown prices last."""
     return tuple(sorted(choices, key=_rank))
 
 
@@ -377,7 +382,8 @@ def _known(price: Decimal | None) -> tuple[Decimal, ...]:
     return () if price is None else (price,)
 
 
-def _quantity(computed: Computed, key: str) -> Decimal:
+def quantity_of(computed: Computed, key: str) -> Decimal:
+    """Return how much of a part the average vehicle has in a variant."""
     return next((line.quantity for line in computed.rollup.cost.lines if line.part == key), Decimal(0))
 
 

@@ -8,13 +8,12 @@ from bomtui.edit.edit import Edit
 from bomtui.edit.edits.device import AddDevice
 from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.placement import Place
-from bomtui.edit.wiring import next_reference
+from bomtui.edit.wiring import next_references
 from bomtui.engine.fit import meets_supply
 from bomtui.model.ids import Address, natural_key, parse_address
 from bomtui.model.load import Load
 from bomtui.model.part import DRIVER_KINDS, Part
 from bomtui.model.proposal import Snapshot
-from bomtui.model.variant import Device, Module
 from bomtui.services.channel_need import ChannelNeed, Free
 from bomtui.services.editing import with_parts
 from bomtui.services.effects import Effect
@@ -215,7 +214,7 @@ class _Search:
     def new_device(self, module_id: str, key: str) -> PlaceOption:
         """Return a new device of a part in a module, or as many half bridges as the load needs."""
         part = self.parts[key]
-        refs = _new_references(self.variant.modules[module_id], part, self._pieces(part))
+        refs = next_references(self.variant.modules[module_id], part, self._pieces(part))
         return self._option(_Chosen(module_id, refs, key, self._all_free(part), new=True))
 
     def _all_free(self, part: Part) -> Free:
@@ -301,7 +300,12 @@ class _Search:
         if key not in self._constraints:
             self._constraints[key] = part_reasons(key, part, self.proposal, self.parts)
         found = self.need.misfits(part, free, shares, stage, on_battery=on_battery)
-        return (*fit_reasons(found), *self._constraints[key])
+        # FETs are chosen when the load has its channels: until then a pre-driver is not rejected for the want of them.
+        reasons = (
+            reason("stage", own.measured, own.limit, certain=False) if own.check == "stage" else own
+            for own in fit_reasons(found)
+        )
+        return (*reasons, *self._constraints[key])
 
     def _stage(self, module_id: str) -> tuple[str, ...]:
         """Return the power stage that goes along: FETs of the module in which the load is now."""
@@ -332,13 +336,3 @@ def _words(chosen: _Chosen, on: tuple[str, ...], shares: int) -> str:
     where = " and ".join(on) if on else " and ".join(str(Address(chosen.module, ref)) for ref in chosen.refs)
     where += " in parallel" if shares > 1 else ""
     return f"a new {chosen.part} as {where}" if chosen.new else f"{where} ({chosen.part})"
-
-
-def _new_references(module: Module, part: Part, number: int) -> tuple[str, ...]:
-    refs: list[str] = []
-    devices = dict(module.devices)
-    for _ in range(number):
-        ref = next_reference(Module(devices=devices), part)
-        devices[ref] = Device(part="")
-        refs.append(ref)
-    return tuple(refs)

@@ -103,3 +103,6 @@ class CandidateSource(Protocol):
 
     def zones(self, variant: str, module_id: str) -> Candidates:
         """Zones that a module could move to."""
+
+    def stages(self, variant: str, load_id: str, count: int) -> Candidates:
+        """FETs that could be added behind the channels of a load on a pre-driver, so many of one part."""

@@ -149,12 +149,12 @@ USER_COMMANDS = (
     UserCommand(
         "rollup.add",
         "add",
-        "Adds what can stand here: module, device, item, rail, load, subsystem.",
+        "Adds what can stand here: module, device, item, rail, power stage, load, subsystem.",
         ("a", "insert"),
         rank=2,
     ),
-    UserCommand("rollup.remove", "remove", "Removes what the line is, or a rail of its module.", ("delete",)),
-    UserCommand("rollup.rename", "rename", "Gives module, device, load or subsystem another id.", ("r",)),
+    UserCommand("rollup.remove", "remove", "Removes what the line is; undo brings it back.", ("delete",)),
+    UserCommand("rollup.rename", "rename", "Gives module, device, rail, load or subsystem another id.", ("r",)),
     UserCommand("rollup.copy", "copy module", "Adds a module with the same devices, rails and items.", ("c",)),
     UserCommand("rollup.move", "move module", "Mounts the module in another zone, with what that changes.", ("m",)),
     UserCommand(

@@ -16,7 +16,7 @@ from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding, WithdrawAcceptance
 from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.habit import DropHabit
-from bomtui.edit.edits.item import AddItem, AddRail, RemoveItem, RemoveRail, SetQuantity
+from bomtui.edit.edits.item import AddItem, AddRail, RemoveItem, RemoveRail, RenameRail, SetQuantity
 from bomtui.edit.edits.load import AddLoad, RemoveLoad, RenameLoad
 from bomtui.edit.edits.module import AddModule, CopyModule, MoveModule, RemoveModule, RenameModule
 from bomtui.edit.edits.part import DropUnusedParts, FreezePart, RefreshPart
@@ -264,6 +264,9 @@ MAKERS: dict[type[Edit], Callable[[Maker], Edit]] = {
         module_id=m.module_id,
         rail_id=m.new("V"),
         rail=Rail(voltage_v=m.rng.choice([3.3, 5.0]), source=m.pick(list(m.module.devices))),
+    ),
+    RenameRail: lambda m: RenameRail(
+        variant=m.variant, module_id=m.module_id, rail_id=m.pick(list(m.module.rails)), new_id=m.new("V")
     ),
     RemoveRail: lambda m: RemoveRail(
         variant=m.variant, module_id=m.module_id, rail_id=m.pick(list(m.module.rails)), take_along=m.yes()

@@ -11,7 +11,7 @@ from bomtui.edit.edits.device import AddDevice, RemoveDevice, RenameDevice, Swap
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding, WithdrawAcceptance
 from bomtui.edit.edits.group import Group
-from bomtui.edit.edits.item import AddItem, AddRail, RemoveItem, RemoveRail, SetQuantity
+from bomtui.edit.edits.item import AddItem, AddRail, RemoveItem, RemoveRail, RenameRail, SetQuantity
 from bomtui.edit.edits.module import AddModule, CopyModule, MoveModule, RemoveModule
 from bomtui.edit.edits.part import DropUnusedParts, FreezePart, RefreshPart
 from bomtui.edit.edits.placement import Join, Pin, Place, TakeOff
@@ -179,6 +179,29 @@ def test_items_and_rails() -> None:
     assert refusal.sentence == "2 supply inputs or loads of REAR would be left without the rail V5"
     assert refusal.retry is not None
     assert module(done(refusal.retry, start)).devices["U1"].supply == {}
+
+
+def test_a_renamed_rail_is_followed_by_what_draws_from_it() -> None:
+    """Supply inputs and loads of its module name it by its new id; the battery's word and a taken id are refused."""
+    start = small()
+    load_id = next(key for key, own in placements(start).items() if own.on[0].startswith("REAR"))
+    fed = done(SetField(place=f"variants.one.placements.{load_id}.rail", value="V5"), start)
+    wired = {ref: dict(device.supply) for ref, device in module(fed).devices.items()}
+    assert sum("V5" in supply.values() for supply in wired.values()) > 0
+    rename = RenameRail(variant="one", module_id="REAR", rail_id="V5", new_id="VCC")
+    after = done(rename, fed)
+    assert rename.label == "rename rail V5 of REAR to VCC"
+    assert list(module(after).rails) == ["VCC"]
+    assert module(after).rails["VCC"] is module(fed).rails["V5"]
+    assert placements(after)[load_id].rail == "VCC"
+    for ref, supply in wired.items():
+        expected = {name: "VCC" if rail == "V5" else rail for name, rail in supply.items()}
+        assert module(after).devices[ref].supply == expected
+    assert done(RenameRail(variant="one", module_id="REAR", rail_id="VCC", new_id="V5"), after).proposal == fed.proposal
+    for new_id, words in (("battery", "already"), ("V 5", "id")):
+        refusal = refused(RenameRail(variant="one", module_id="REAR", rail_id="V5", new_id=new_id), fed)
+        assert words in refusal.sentence
+    assert "'V9'" in refused(RenameRail(variant="one", module_id="REAR", rail_id="V9", new_id="V8"), fed).sentence
 
 
 def test_a_load_is_fed_from_a_rail_of_its_module() -> None:

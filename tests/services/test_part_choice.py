@@ -292,5 +292,14 @@ def test_the_catalog_is_asked_for_the_wanted_kinds(tmp_path: Path) -> None:
     assert wanted_kinds(now, "ZENG", kind="passive") == ("passive",)
     place = str(tmp_path / "catalog.sqlite")
     found = parts_of_kinds(("low_side", "controller"), place=place)
-    assert found == {key: part for key, part in shipped().items() if part.kind in {"low_side", "controller"}}
-    assert len(parts_of_kinds(("low_side", "controller"), limit=1, place=place)) == 2
+    assert found.parts == {key: part for key, part in shipped().items() if part.kind in {"low_side", "controller"}}
+    assert (found.cut, found.remark) == ((), "")
+
+
+def test_what_is_left_out_of_a_large_catalog_is_said(tmp_path: Path) -> None:
+    """Of a kind with more parts than a list starts from the first ones are offered, and a sentence says so."""
+    place = str(tmp_path / "catalog.sqlite")
+    found = parts_of_kinds(("low_side", "reverse"), limit=1, place=place)
+    assert sorted(part.kind for part in found.parts.values()) == ["low_side", "reverse"]
+    assert found.cut == ("low_side",)
+    assert found.remark == ("Only the first 1 parts of a kind are offered: the catalog has more of low-side switch.")

@@ -25,7 +25,7 @@ def _listed(subject: Subject) -> tuple[Candidate, ...]:
                   added=(("check", "warning, pins.reserve, ZREA: 131 of 142 pins are used"),)),
         Candidate("b", "ZREA.U4.1 (hs24-4x22)", ("", *figures[1:]), "ok", "fits", edit=_edit("ZREA.U4.1")),
         Candidate("c", "ZREA.U5.1 (hs-x)", figures, "unknown", "undecided", edit=_edit("ZREA.U5.1"),
-                  reasons=("not decided: unknown on a channel for 1.5 A",)),
+                  reasons=("not decided: the current of the load is unknown, the limit of a channel is 1.5 A",)),
         Candidate("d", "ZREA.U6.1 (hs24-8x220)", figures, "over", "rejected", is_rejected=True,
                   edit=_edit("ZREA.U6.1"), reasons=("7.933 A on a channel for 5.2 A",)),
         Candidate("e", "ZREA.U7 (hs24-4x100)", figures, "over", "rejected", is_rejected=True,
@@ -103,3 +103,7 @@ class FakeCandidates:
     def zones(self, variant: str, module_id: str) -> Candidates:
         """Zones."""
         return self._answer("zone", variant, module_id)
+
+    def stages(self, variant: str, load_id: str, count: int) -> Candidates:
+        """FETs."""
+        return self._answer("part", variant, load_id, str(count))

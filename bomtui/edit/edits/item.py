@@ -4,7 +4,7 @@ import msgspec
 
 from bomtui.edit.edit import Edit, RefusedError
 from bomtui.edit.edits.device import frozen_part, without_rail
-from bomtui.edit.references import without_rail_of_loads
+from bomtui.edit.references import Mentions, followed_rail_of_loads, without_rail_of_loads
 from bomtui.edit.tree import (
     check_new_id,
     counted,
@@ -12,6 +12,7 @@ from bomtui.edit.tree import (
     module_of,
     variant_of,
     with_entry,
+    with_key,
     with_module,
     with_variant,
     without,
@@ -149,5 +150,36 @@ class RemoveRail(Edit, frozen=True):
             snapshot,
             self.variant,
             modules=with_entry(variant.modules, self.module_id, rest),
+            placements=variant.placements,
+        )
+
+
+class RenameRail(Edit, frozen=True):
+    """Give a rail another id; the devices and loads that draw from it follow."""
+
+    variant: str
+    module_id: str
+    rail_id: str
+    new_id: str
+
+    @property
+    def label(self) -> str:
+        """What it does, in words."""
+        return f"rename rail {self.rail_id} of {self.module_id} to {self.new_id}"
+
+    def changed(self, snapshot: Snapshot) -> Snapshot:
+        """Return the snapshot with the rail under its new id."""
+        module = module_of(snapshot, self.variant, self.module_id)
+        entry_of(module.rails, self.rail_id, "rail", self.module_id)
+        check_new_id((*module.rails, BATTERY), self.new_id, "rail", renamed=self.rail_id)
+        if self.new_id == self.rail_id:
+            return snapshot
+        module = Mentions("rail", self.rail_id, self.new_id).record(module)
+        module = msgspec.structs.replace(module, rails=with_key(module.rails, self.rail_id, self.new_id))
+        variant = followed_rail_of_loads(variant_of(snapshot, self.variant), self.module_id, self.rail_id, self.new_id)
+        return with_variant(
+            snapshot,
+            self.variant,
+            modules=with_entry(variant.modules, self.module_id, module),
             placements=variant.placements,
         )

@@ -4,7 +4,7 @@ from bomtui.edit.edit import Edit
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.habit import DropHabit
-from bomtui.edit.edits.item import AddItem, RemoveItem, SetQuantity
+from bomtui.edit.edits.item import AddItem, AddRail, RemoveItem, RemoveRail, RenameRail, SetQuantity
 
 TABLES = {
     "load_id": "loads",
@@ -28,14 +28,14 @@ def address_of(edit: Edit, *, is_undone: bool = False) -> str:
         found = (address_of(own, is_undone=is_undone) for own in reversed(edit.edits))
         return next((address for address in found if address), "")
     new_id = str(getattr(edit, "new_id", ""))
-    if new_id and not is_undone:
+    if new_id and not is_undone and not isinstance(edit, RenameRail):
         return new_id
     if isinstance(edit, SetField):
         return _of_place(edit.place.split("."))
     module, ref = getattr(edit, "module_id", ""), getattr(edit, "ref", "")
     new_ref = getattr(edit, "new_ref", "")
-    if isinstance(edit, AddItem | SetQuantity | RemoveItem):
-        return f"{module}.item {edit.part}"
+    if isinstance(edit, AddRail | RenameRail | RemoveRail | AddItem | SetQuantity | RemoveItem):
+        return f"{module}.{_inside(edit, is_undone=is_undone)}"
     if new_ref and not is_undone:
         return f"{module}.{new_ref}"
     if module:
@@ -45,13 +45,19 @@ def address_of(edit: Edit, *, is_undone: bool = False) -> str:
     return str(owner or (loads[0] if loads else ""))
 
 
+def _inside(edit: AddRail | RenameRail | RemoveRail | AddItem | SetQuantity | RemoveItem, *, is_undone: bool) -> str:
+    if isinstance(edit, AddItem | SetQuantity | RemoveItem):
+        return f"item {edit.part}"
+    return f"rail {edit.new_id if isinstance(edit, RenameRail) and not is_undone else edit.rail_id}"
+
+
 def _of_place(pieces: list[str]) -> str:
     section, *rest = pieces
     if section in {"loads", "subsystems"} and rest:
         return rest[0]
     if section == "variants" and len(rest) > 2 and rest[1] == "modules":
         module_id, kind, *inside = [*rest[2:], ""]
-        line = {"devices": "", "items": "item "}.get(kind)
+        line = {"devices": "", "items": "item ", "rails": "rail "}.get(kind)
         return module_id if line is None or not inside[0] else f"{module_id}.{line}{inside[0]}"
     if section == "variants" and len(rest) > 2 and rest[1] == "placements":
         return rest[2]

@@ -23,8 +23,10 @@ from bomtui.services.part_choice import (
     wanted_kinds,
 )
 from bomtui.services.placing import COSTED, PlaceOption, PlaceOptions, place_options, with_effect
+from bomtui.services.power_stage import FET
 from bomtui.services.present import column_text
 from bomtui.services.session import Session
+from bomtui.services.stage_choice import stage_choices
 from bomtui.tui.candidates import Candidate, Candidates
 from bomtui.tui.from_services.effects import (
     changes_of,
@@ -162,6 +164,12 @@ class SessionCandidates:
             cost=known.__getitem__,
         )
 
+    def stages(self, variant: str, load_id: str, count: int) -> Candidates:
+        """Return the FETs that could be added behind the channels of a load."""
+        before = self._before(variant)
+        parts, remark = _catalog_parts((FET,))
+        return _parts(stage_choices(before.computed, load_id, parts, count, before.review), remark)
+
 
 class _Places:
     """Places of a load, costed one by one; the order of the first listing stays."""
@@ -295,9 +303,10 @@ def _catalog_parts(kinds: Iterable[str]) -> tuple[dict[str, Part], str]:
     from bomtui.services.catalog import parts_of_kinds
 
     try:
-        return parts_of_kinds(kinds), ""
+        found = parts_of_kinds(kinds)
     except BomtuiError as error:
         return {}, f"The catalog cannot be asked, only frozen parts are offered: {error}."
+    return found.parts, found.remark
 
 
 def _joined(sentences: Iterable[str]) -> str:

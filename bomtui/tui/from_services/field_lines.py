@@ -223,6 +223,8 @@ def record_at(snapshot: Snapshot, variant_id: str, address: str) -> str | None:
         place = f"variants.{variant_id}.modules.{module_id}"
         if inside.startswith("item "):
             return f"{place}.items.{inside.removeprefix('item ')}"
+        if inside.startswith("rail "):
+            return f"{place}.rails.{inside.removeprefix('rail ')}"
         return f"{place}.devices.{inside}" if inside else place
     kind, _, key = address.rpartition(" ")
     if kind in {"", "load"} and key in proposal.loads:

@@ -8,6 +8,7 @@ from bomtui.model.bound import Range, Value, exceeds
 from bomtui.model.money import Total
 from bomtui.services.explain import AnyFigure
 from bomtui.services.present import RUNAWAY, days_text, junction_text, money_text, value_text
+from bomtui.services.rail_currents import RAIL_CURRENT
 from bomtui.tui.marks import Mark
 from bomtui.tui.view import Figure
 
@@ -21,6 +22,7 @@ WORDS = {
     "on_current_a": "loads switched on",
     "inrush_a": "largest inrush",
     "mean_current_a": "mean current",
+    "rails_output_a": "given to its rails",
     "power_w": "heat",
     "junction_degc": "junction",
     "parts_cost": "parts cost",
@@ -38,6 +40,9 @@ WORDS = {
 
 OWN_WORDS = {"on_current_a/typ": "on-current", "on_current_a/max": "on-current"}
 """Figures of a single load that bear the name of a sum."""
+
+BEFORE_NAME = {"share": "cost for", RAIL_CURRENT: "devices on rail"}
+"""What stands before the name that a figure carries, where that is not its own words and `of`."""
 
 DIMENSIONS = {"_a": "current", "_w": "power"}
 WORST_IS_LEAST = "parking_days"
@@ -68,7 +73,7 @@ class Named:
         kind, _, what = self.key.partition(".")
         words = OWN_WORDS.get(f"{self.key}/{self.corner}") or WORDS.get(kind, kind.replace("_", " "))
         if what:
-            words = f"cost for {what}" if kind == "share" else f"{words} of {what.replace('_', ' ')}"
+            words = f"{BEFORE_NAME.get(kind, f'{words} of')} {what.replace('_', ' ')}"
         corner = "worst" if self.corner == "max" and self.key == WORST_IS_LEAST else self.corner
         return ", ".join(filter(None, (words, self.mode, corner)))
 
@@ -121,4 +126,4 @@ def worst_mode_first(figures: Iterable[Named], mode: str) -> list[Named]:
 
 
 def _dimension(key: str) -> str:
-    return next(name for suffix, name in DIMENSIONS.items() if key.endswith(suffix))
+    return next(name for suffix, name in DIMENSIONS.items() if key.partition(".")[0].endswith(suffix))

@@ -8,8 +8,8 @@ from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import Module, Variant
 from bomtui.tui.from_services.names import COMMON, RESERVE, UNPLACED, VEHICLE
 
-LineKind = Literal["vehicle", "module", "device", "item", "load", "subsystem", "unplaced"]
-_LOAD, _SUBSYSTEM, _ITEM = "load ", "subsystem ", "item "
+LineKind = Literal["vehicle", "module", "device", "rail", "item", "load", "subsystem", "unplaced"]
+_LOAD, _SUBSYSTEM, _ITEM, _RAIL = "load ", "subsystem ", "item ", "rail "
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,8 +19,9 @@ class Line:
     Attributes:
         kind: What it is; what is common and what is reserve belong to the vehicle.
         variant: Id of the variant that is shown; empty where there is none.
-        module: Id of the module, of a device or item that of the module around it.
+        module: Id of the module, of a device, rail or item that of the module around it.
         ref: Reference of the device.
+        rail: Id of the rail.
         part: Catalog key of the device or item.
         load: Id of the load.
         subsystem: Id of the subsystem, of a load that of its owner.
@@ -33,6 +34,7 @@ class Line:
     part: str = ""
     load: str = ""
     subsystem: str = ""
+    rail: str = ""
 
     @property
     def words(self) -> str:
@@ -41,6 +43,7 @@ class Line:
             "vehicle": "the whole vehicle",
             "module": f"module {self.module}",
             "device": f"{self.module}.{self.ref}",
+            "rail": f"rail {self.rail} of {self.module}",
             "item": f"item {self.part} of {self.module}",
             "load": f"load {self.load}",
             "subsystem": f"subsystem {self.subsystem}",
@@ -86,6 +89,9 @@ def _in_module(variant: Variant, known: str, address: str) -> Line | None:
     if rest.startswith(_ITEM):
         part = rest.removeprefix(_ITEM)
         return Line("item", known, module_id, part=part) if part in module.items else Line("module", known, module_id)
+    if rest.startswith(_RAIL):
+        rail = rest.removeprefix(_RAIL)
+        return Line("rail", known, module_id, rail=rail) if rail in module.rails else Line("module", known, module_id)
     device = module.devices.get(rest)
     return Line("module", known, module_id) if device is None else Line("device", known, module_id, rest, device.part)
 

@@ -51,6 +51,10 @@ class Names:
         """Return the address of a part that is counted in a module without a reference."""
         return f"{module_id}.item {part}"
 
+    def rail(self, module_id: str, rail_id: str) -> str:
+        """Return the address of a voltage inside a module."""
+        return f"{module_id}.rail {rail_id}"
+
     def places(self, place: str) -> tuple[str, ...]:
         """Return the addresses that the place of a finding, or a field of a file, is about; none without a line.
 

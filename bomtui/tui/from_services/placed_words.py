@@ -3,7 +3,9 @@
 from collections.abc import Iterator
 
 from bomtui.model.ids import natural_key, parse_address
+from bomtui.model.load import Load
 from bomtui.model.variant import Placement, Variant
+from bomtui.services.power_stage import PRE_DRIVEN
 from bomtui.tui.view import Figure
 
 PINNED = "pinned"
@@ -17,7 +19,7 @@ def placed_marks(placement: Placement | None) -> tuple[str, ...]:
     return tuple(filter(None, (placement.joined or "", PINNED if placement.pinned else "")))
 
 
-def placed_figures(variant: Variant, load_id: str) -> Iterator[Figure]:
+def placed_figures(variant: Variant, load_id: str, load: Load) -> Iterator[Figure]:
     """Yield where a placed load is, with whom it is joined, its power stage, and whether it is pinned."""
     placement = variant.placements[load_id]
     yield Figure("placed on", ", ".join(placement.on))
@@ -32,6 +34,10 @@ def placed_figures(variant: Variant, load_id: str) -> Iterator[Figure]:
         yield Figure("joined", f"not joined, though {', '.join(beside)} on the same channel", "check", "not joined")
     if placement.stage:
         yield Figure("power stage", ", ".join(placement.stage))
+    elif load.drive == PRE_DRIVEN:
+        yield Figure("power stage", "no FETs yet: a adds them behind its channels", "over", "missing")
+    if placement.rail:
+        yield Figure("fed from", f"rail {placement.rail}")
     if placement.pinned:
         yield Figure(PINNED, KEPT)
 

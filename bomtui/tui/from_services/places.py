@@ -20,6 +20,7 @@ from bomtui.services.present import (
     pins_text,
     unknown_count,
     unknown_text,
+    value_text,
 )
 from bomtui.services.vehicle_totals import channels_of, pins_of
 from bomtui.tui.from_services.findings import OpenFindings
@@ -158,7 +159,8 @@ class Places:
         carried = {load_id for device in devices for load_id in self._loads_on.get(device.address, ())}
         direct = [self._load(load_id) for load_id in result.loads if load_id not in carried]
         items = [self._item(result.id, part) for part in sorted(module.items, key=natural_key)]
-        inside = (*devices, *direct, *items)
+        rails = [self._rail(result.id, rail) for rail in sorted(module.rails, key=natural_key)]
+        inside = (*devices, *direct, *rails, *items)
         addresses = [result.id, *(self.names.load(load_id) for load_id in result.loads)]
         keys = self.found.of((*addresses, *(place.address for place in devices)))
         current = next((mode.loads_at_mode_voltage_a.typ for mode in result.modes if mode.mode == self.mode), None)
@@ -209,6 +211,11 @@ class Places:
             return amount_column_text(None if line is None else line.unit_price)
         same = sum(own.part == device.part for own in module.devices.values()) + (device.part in module.items)
         return amount_column_text(line.per_module.get(module_id)) if same == 1 else ""
+
+    def _rail(self, module_id: str, rail_id: str) -> Place:
+        rail = self.names.variant.modules[module_id].rails[rail_id]
+        voltage = value_text(rail.voltage_v, "voltage")
+        return Place(self.names.rail(module_id, rail_id), f"rail {rail_id}, {voltage} from {rail.source}")
 
     def _item(self, module_id: str, part: str) -> Place:
         module = self.names.variant.modules[module_id]

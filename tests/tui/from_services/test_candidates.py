@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,7 @@ import pytest
 from bomtui.edit.edits.module import AddModule
 from bomtui.edit.edits.placement import TakeOff
 from bomtui.model.money import Total
+from bomtui.services import catalog
 from bomtui.services.catalog import PLACE_VARIABLE
 from bomtui.services.effects import DeviceHeat, Effect, basis_of, effect_of
 from bomtui.services.session import open_session
@@ -154,6 +156,14 @@ def test_without_a_catalog_only_frozen_parts_are_offered(tmp_path: Path, monkeyp
     assert swaps.text.startswith("The catalog cannot be asked, only frozen parts are offered: ")
     assert {own.key for own in swaps.listed} <= set(source.snapshot.parts)
     assert swaps.listed
+
+
+def test_a_catalog_with_more_parts_than_are_offered_says_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is not in the list is said below it."""
+    asked = partial(catalog.parts_of_kinds, limit=2, place=str(tmp_path / "catalog.sqlite"))
+    monkeypatch.setattr(catalog, "parts_of_kinds", asked)
+    swaps = opened(SWEEPER, tmp_path).candidates.devices("zone", "ZREA", "fet")
+    assert swaps.text == "Only the first 2 parts of a kind are offered: the catalog has more of FET."
 
 
 def test_a_variant_without_modules_says_what_comes_first(tmp_path: Path) -> None:

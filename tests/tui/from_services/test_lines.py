@@ -32,6 +32,8 @@ from tests.edit.small import MODULE, done, small
         (UNPLACED, Line("unplaced", "one")),
         ("REAR", Line("module", "one", "REAR")),
         ("REAR.U3", Line("device", "one", "REAR", "U3", "hs4")),
+        ("REAR.rail V5", Line("rail", "one", "REAR", rail="V5")),
+        ("REAR.rail V9", Line("module", "one", "REAR")),
         ("REAR.item board", Line("item", "one", "REAR", part="board")),
         ("L1", Line("load", "one", load="L1", subsystem="LIGHT")),
         ("load L1", Line("load", "one", load="L1", subsystem="LIGHT")),

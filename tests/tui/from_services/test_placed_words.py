@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from bomtui.edit.edits.placement import Join, Pin
+from bomtui.model.load import Load
 from bomtui.model.variant import Placement, Variant
 from bomtui.tui.from_services.placed_words import placed_figures, placed_marks
 from tests.tui.from_services.real import VAN, all_places, opened
@@ -44,8 +45,18 @@ ON_ONE, ON_TWO = ("M.U1.1",), ("M.U1.1", "M.U1.2")
 )  # fmt: skip
 def test_a_placement_in_words(placements: dict[str, Placement], shown: dict[str, str]) -> None:
     """Which channels carry a load, and which loads hang on a channel, stands with their addresses."""
-    found = {figure.title: figure.text for figure in placed_figures(Variant(placements=placements), "A")}
+    found = {
+        figure.title: figure.text
+        for figure in placed_figures(Variant(placements=placements), "A", Load(subsystem="S", drive="HS"))
+    }
     assert found == shown
+
+
+def test_a_pre_driver_without_fets_is_said_with_what_to_do() -> None:
+    """A load of drive code GDF on channels says in its details that FETs are missing."""
+    variant = Variant(placements={"A": Placement(on=ON_TWO)})
+    (stage,) = (own for own in placed_figures(variant, "A", Load(subsystem="S", drive="GDF")) if own.mark)
+    assert (stage.title, stage.word) == ("power stage", "missing")
 
 
 def test_the_line_of_a_load_says_that_it_is_pinned_and_joined(tmp_path: Path) -> None:

@@ -15,6 +15,7 @@ def contents() -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in VAN.glob("*.toml")}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("keys", [("ctrl+s",), ("ctrl+q", "down", "enter")], ids=["save", "save and leave"])
 async def test_saving_a_sample_asks_for_a_name(
     keys: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch

@@ -40,7 +40,7 @@ COMPUTING = "Computing what each of them would cost."
 NOTHING_FOUND = "Nothing holds that text: / asks for another one, an empty one shows all."
 REST_S = 0.15
 """How long the cursor rests on a candidate before its effect is computed; holding a key down computes none."""
-STATUS_LINES = 2
+STATUS_LINES = 3
 ALL_THE_SAME = "take"
 LEAVE_IT = "leave"
 

@@ -8,7 +8,9 @@ from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.module import AddModule
 from bomtui.edit.edits.vehicle import AddSubsystem, AddZone
 from bomtui.model.variant import Module
+from bomtui.services.editing import BETWEEN
 from bomtui.services.part_words import kind_words
+from bomtui.services.power_stage import fets_of, stage_channels, staged, takes_stage
 from bomtui.tui.from_services.lines import Line
 from bomtui.tui.from_services.shape import (
     Named,
@@ -32,6 +34,10 @@ from bomtui.tui.screens.rollup.work import Work
 NO_ZONE = "\x1fnone"
 NEW_ZONE = "\x1fnew"
 """Choices beside the zones; no id is like them."""
+NEW_FETS = "new"
+OWN_FETS = "own"
+MOST_FETS = 24
+"""FETs of one power stage that are added at once; more are a slip."""
 NO_VARIANT = "No variant yet that modules could stand in: v lists the variants, and a begins one there."
 ADDITIONS = {
     "module": Choice("module", "module", "a box in a zone"),
@@ -39,23 +45,30 @@ ADDITIONS = {
     "item": Choice("item", "item", "a part counted without a reference: board, housing, small parts"),
     "rail": Choice("rail", "rail", "a voltage that a device of the module makes"),
     "supply": Choice("supply", "supply input", "what feeds an input of the device: battery or a rail"),
+    "stage": Choice("stage", "power stage", "FETs behind the channels that the load has on a pre-driver"),
     "load": Choice("load", "load", "one consumer, actuator or input of the vehicle"),
     "subsystem": Choice("subsystem", "subsystem", "a group of functions that owns loads"),
 }
 
 
-def additions(line: Line) -> list[Choice]:
-    """What can be added at a line, what stands inside it first."""
+def additions(line: Line, *, takes_stage: bool = False) -> list[Choice]:
+    """What can be added at a line, what stands inside it first.
+
+    Args:
+        line: The line.
+        takes_stage: Whether it is a load that a pre-driver drives through FETs.
+    """
     kinds = {
         "vehicle": ("module", "load", "subsystem"),
         "module": ("device", "item", "rail", "module"),
         "device": ("device", "item", "rail", "supply", "module"),
+        "rail": ("rail", "device", "item", "module"),
         "item": ("item", "device", "rail", "module"),
         "load": ("load", "subsystem"),
         "subsystem": ("load", "subsystem"),
         "unplaced": ("load", "module"),
     }[line.kind]
-    return [ADDITIONS[kind] for kind in kinds]
+    return [ADDITIONS[kind] for kind in (("stage", *kinds) if takes_stage else kinds)]
 
 
 class Adding(Work):
@@ -70,6 +83,7 @@ class Adding(Work):
             "item": self._add_item,
             "rail": self._add_rail,
             "supply": self._feed_supply,
+            "stage": self._add_stage,
             "load": self._add_load,
             "subsystem": self._add_subsystem,
         }
@@ -77,7 +91,8 @@ class Adding(Work):
         def chosen(kind: str | None) -> object:
             return None if kind is None else steps[kind](line)
 
-        await self.choose(f"Add what at {line.words}?", additions(line), chosen)
+        takes = line.kind == "load" and takes_stage(self.source.snapshot, line.variant, line.load)
+        await self.choose(f"Add what at {line.words}?", additions(line, takes_stage=takes), chosen)
 
     async def choose_named(
         self, question: str, named: Sequence[Named], taken: Callable[[str], object], *, empty: str = ""
@@ -209,6 +224,48 @@ class Adding(Work):
         named = supply_inputs(self.source.snapshot, module, line.ref)
         empty = f"{line.words} has no supply input that is known of."
         await self.choose_named(f"Which supply input of {line.words}?", named, taken, empty=empty)
+
+    async def _add_stage(self, line: Line) -> None:
+        snapshot = self.source.snapshot
+        fets = fets_of(snapshot, line.variant, line.load)
+        choices = [Choice(NEW_FETS, "new FETs", "from the catalog, beside those that it has")]
+        if fets:
+            choices.append(Choice(OWN_FETS, "FETs of the module", f"in place of those that it has: {', '.join(fets)}"))
+
+        def chosen(choice: str | None) -> None:
+            if choice == NEW_FETS:
+                self._ask_for_fets(line)
+            elif choice == OWN_FETS:
+                self._ask_for_references(line, "")
+
+        await self.choose(f"Which FETs carry {line.load}?", choices, chosen)
+
+    def _ask_for_fets(self, line: Line) -> None:
+        source = self.source.candidates
+
+        async def answered(text: str) -> None:
+            number = text.strip()
+            if not number.isdecimal() or not 0 < int(number) <= MOST_FETS:
+                self.say(f"A number of FETs is expected, 1 to {MOST_FETS}; found {text!r}.")
+                self.ask(question, answered, text)
+                return
+            await self.choose_by_effect(
+                f"Which FETs for {line.load}?", "part", lambda: source.stages(line.variant, line.load, int(number))
+            )
+
+        question = f"How many FETs of one part carry {line.load}:"
+        variant = self.source.snapshot.proposal.variants[line.variant]
+        self.ask(question, answered, str(len(stage_channels(variant, line.load))))
+
+    def _ask_for_references(self, line: Line, text: str) -> None:
+        async def answered(typed: str) -> None:
+            refs = tuple(ref.strip() for ref in typed.split(BETWEEN.strip()) if ref.strip())
+            outcome = self.source.do(staged(self.source.snapshot, line.variant, line.load, refs))
+            await self.settle(outcome)
+            if outcome.state == "refused" and outcome.retry is None:
+                self._ask_for_references(line, typed)
+
+        self.ask(f"FETs that carry {line.load} (such as Q1{BETWEEN}Q2):", answered, text)
 
     async def _add_load(self, line: Line) -> None:
         if line.subsystem:

@@ -2,57 +2,42 @@
 
 from bomtui.edit.edit import Edit
 from bomtui.edit.edits.device import RemoveDevice, RenameDevice
-from bomtui.edit.edits.item import RemoveItem, RemoveRail
+from bomtui.edit.edits.item import RemoveItem, RemoveRail, RenameRail
 from bomtui.edit.edits.load import RemoveLoad, RenameLoad
 from bomtui.edit.edits.module import CopyModule, RemoveModule, RenameModule
 from bomtui.edit.edits.vehicle import RemoveSubsystem, RenameSubsystem
+from bomtui.model.variant import BATTERY
 from bomtui.tui.from_services.lines import Line
-from bomtui.tui.from_services.shape import new_id_problem, rails, zones
+from bomtui.tui.from_services.shape import new_id_problem, zones
 from bomtui.tui.screens.choice.screen import Choice
 from bomtui.tui.screens.rollup.work import Work
 
 SAME_ZONE = ""
-WHOLE_MODULE = ""
 
 
 class Shaping(Work):
     """The part of the working screen that shapes what is there."""
 
     async def action_remove(self) -> None:
-        """Remove what the line is; of a module with rails it is asked which."""
-        line = self.line
-        if line.kind == "module":
-            module = self.source.snapshot.proposal.variants[line.variant].modules[line.module]
-            if module.rails:
-                await self._remove_module_or_rail(line)
-                return
-        edit = removal(line)
+        """Remove what the line is."""
+        edit = removal(self.line)
         if edit is None:
             self.say("Nothing to remove here: go to the line of what is to go.")
             return
         await self.do(edit)
 
-    async def _remove_module_or_rail(self, line: Line) -> None:
-        module = self.source.snapshot.proposal.variants[line.variant].modules[line.module]
-        choices = [
-            Choice(WHOLE_MODULE, f"the whole module {line.module}", module.name),
-            *(Choice(*own) for own in rails(module)),
-        ]
-
-        async def chosen(rail: str | None) -> None:
-            if rail == WHOLE_MODULE:
-                await self.do(RemoveModule(variant=line.variant, module_id=line.module))
-            elif rail is not None:
-                await self.do(RemoveRail(variant=line.variant, module_id=line.module, rail_id=rail))
-
-        await self.choose(f"Remove what of {line.module}?", choices, chosen)
-
     def action_rename(self) -> None:
         """Ask for another id."""
         line = self.line
-        former = {"module": line.module, "device": line.ref, "load": line.load, "subsystem": line.subsystem}
+        former = {
+            "module": line.module,
+            "device": line.ref,
+            "rail": line.rail,
+            "load": line.load,
+            "subsystem": line.subsystem,
+        }
         if line.kind not in former:
-            self.say("This line has no id to change: module, device, load and subsystem have one.")
+            self.say("This line has no id to change: module, device, rail, load and subsystem have one.")
             return
 
         async def answered(new_id: str) -> None:
@@ -70,7 +55,10 @@ class Shaping(Work):
         modules = proposal.variants[line.variant].modules
         if line.kind == "module":
             return new_id_problem(modules, new_id, "module", line.module)
-        return new_id_problem(modules[line.module].devices, new_id, "device", line.ref)
+        module = modules[line.module]
+        if line.kind == "rail":
+            return new_id_problem((*module.rails, BATTERY), new_id, "rail", line.rail)
+        return new_id_problem(module.devices, new_id, "device", line.ref)
 
     def action_copy(self) -> None:
         """Ask for the id and the zone of a copy of the module."""
@@ -131,6 +119,8 @@ def removal(line: Line) -> Edit | None:
         return RemoveModule(variant=line.variant, module_id=line.module)
     if line.kind == "device":
         return RemoveDevice(variant=line.variant, module_id=line.module, ref=line.ref)
+    if line.kind == "rail":
+        return RemoveRail(variant=line.variant, module_id=line.module, rail_id=line.rail)
     if line.kind == "item":
         return RemoveItem(variant=line.variant, module_id=line.module, part=line.part)
     if line.kind == "load":
@@ -139,11 +129,13 @@ def removal(line: Line) -> Edit | None:
 
 
 def renaming(line: Line, new_id: str) -> Edit:
-    """Return the edit that gives a module, device, load or subsystem another id."""
+    """Return the edit that gives a module, device, rail, load or subsystem another id."""
     if line.kind == "module":
         return RenameModule(variant=line.variant, module_id=line.module, new_id=new_id)
     if line.kind == "device":
         return RenameDevice(variant=line.variant, module_id=line.module, ref=line.ref, new_ref=new_id)
+    if line.kind == "rail":
+        return RenameRail(variant=line.variant, module_id=line.module, rail_id=line.rail, new_id=new_id)
     if line.kind == "load":
         return RenameLoad(load_id=line.load, new_id=new_id)
     return RenameSubsystem(subsystem_id=line.subsystem, new_id=new_id)

@@ -1,0 +1,159 @@
+"""What hangs on the rails of a module, what is drawn from them, and what their sources can give."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from bomtui.engine.calc import PLAIN, Gate
+from bomtui.engine.electrics import Electrics
+from bomtui.engine.rail_load import loaded_supplies, usable_output_a
+from bomtui.engine.serving import serving_of
+from bomtui.engine.supply import INPUT, heating_tree, supply_plan, supply_tree
+from bomtui.model.bound import Value, exceeds
+from bomtui.model.ids import natural_key, parse_address
+from bomtui.model.part import Part
+from bomtui.model.proposal import Snapshot
+from bomtui.model.variant import Module, Variant
+
+RAIL_CURRENT = "rail_current_a"
+SUPPLY_OUTPUT = "rails_output_a"
+
+Stands = Literal["within", "little left", "above", "undecided"]
+"""How what is drawn from a supply stands against what it can give, and against the share of it that may be used."""
+
+
+def rail_figures(snapshot: Snapshot, variant_id: str, calc: Gate = PLAIN) -> dict[str, Value]:
+    """Return what is drawn from the rails of every module, by name.
+
+    `ZREA:rail_current_a.V5/max` is what the devices on a rail draw. `ZREA.U2:rails_output_a@WORK_DAY/max` is what the
+    source of rails gives to all of them at most, with the loads that come through them: the figure that the check of
+    supplies holds against its limit.
+
+    Args:
+        snapshot: Proposal and frozen parts.
+        variant_id: The variant.
+        calc: Gate; a recorder explains every figure.
+    """
+    variant = snapshot.proposal.variants[variant_id]
+    figures: dict[str, Value] = {}
+    ratio = snapshot.proposal.settings.electronics.bus_dominant_ratio
+    incomplete = {key: _incomplete_rails(module, snapshot.parts) for key, module in variant.modules.items()}
+    for module_id, module in variant.modules.items():
+        if not module.rails:
+            continue
+        for corner, worst in (("typ", False), ("max", True)):
+            plan = supply_plan(calc, module_id, module, snapshot.parts, ratio, worst=worst)
+            # What devices draw from a rail does not depend on the battery: they see the voltage of the rail.
+            tree = heating_tree(calc, supply_tree(calc, plan, None))
+            for rail_id in module.rails:
+                current_a = _bounded(calc, tree.rail_a.get(rail_id), is_complete=rail_id not in incomplete[module_id])
+                figures[f"{module_id}:{RAIL_CURRENT}.{rail_id}/{corner}"] = current_a
+    if any(module.rails for module in variant.modules.values()):
+        serving = serving_of(variant, snapshot.proposal.loads)
+        for own in loaded_supplies(Electrics(snapshot, variant_id, serving, calc)):
+            rails = variant.modules[own.address.module].rails
+            made = {rail_id for rail_id, rail in rails.items() if rail.source == own.address.device}
+            is_complete = made.isdisjoint(incomplete[own.address.module])
+            for mode, output_a in own.output_a.items():
+                figures[f"{own.address}:{SUPPLY_OUTPUT}@{mode}/max"] = _bounded(calc, output_a, is_complete=is_complete)
+    return figures
+
+
+def _bounded(calc: Gate, current_a: Value, *, is_complete: bool) -> Value:
+    if is_complete or current_a is None:
+        return current_a
+    total: Value = calc.total(("inputs that are known", "devices of which no supply input is known"), (current_a, None))
+    return total
+
+
+def _incomplete_rails(module: Module, parts: Mapping[str, Part]) -> frozenset[str]:
+    """Return the rails that are named by devices without known supply inputs, and the rails that feed these."""
+    found = set()
+    for device in module.devices.values():
+        part = parts.get(device.part)
+        known = {} if part is None else part.supplies
+        found |= {rail for name, rail in device.supply.items() if name not in known} & module.rails.keys()
+    waiting = list(found)
+    while waiting:
+        source = module.devices.get(module.rails[waiting.pop()].source)
+        upstream = "" if source is None else source.supply.get(INPUT, "")
+        if upstream in module.rails and upstream not in found:
+            found.add(upstream)
+            waiting.append(upstream)
+    return frozenset(found)
+
+
+@dataclass(frozen=True, slots=True)
+class Feeding:
+    """What hangs on a rail.
+
+    Attributes:
+        inputs: Supply inputs, `U3 vio`, in natural order.
+        loads: Loads that are fed from it by their placement, in natural order.
+    """
+
+    inputs: tuple[str, ...]
+    loads: tuple[str, ...]
+
+
+def feeding(variant: Variant, module_id: str, rail_id: str) -> Feeding:
+    """Return what hangs on a rail."""
+    module = variant.modules[module_id]
+    inputs = [
+        f"{ref} {name}"
+        for ref in sorted(module.devices, key=natural_key)
+        for name, rail in sorted(module.devices[ref].supply.items())
+        if rail == rail_id
+    ]
+    loads = [
+        load_id
+        for load_id in sorted(variant.placements, key=natural_key)
+        if variant.placements[load_id].rail == rail_id
+        and any(parse_address(text).module == module_id for text in variant.placements[load_id].on)
+    ]
+    return Feeding(tuple(inputs), tuple(loads))
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyLoad:
+    """What a supply gives to its rails where it is worst.
+
+    Attributes:
+        mode: Id of the mode.
+        output_a: What is drawn there at most.
+        limit_a: What it can give; None where nobody knows.
+        stands: How these stand.
+    """
+
+    mode: str
+    output_a: Value
+    limit_a: float | None
+    stands: Stands
+
+
+def supply_load(snapshot: Snapshot, module: Module, ref: str, outputs: Mapping[str, Value]) -> SupplyLoad | None:
+    """Hold what a supply gives against what it can give; None where it gives nothing in any mode.
+
+    Args:
+        snapshot: For its part and the settings.
+        module: Its module.
+        ref: Its reference.
+        outputs: What it gives to its rails at most, per mode.
+    """
+    # Rules are loaded where somebody asks for findings or reasons, not at the start of the program.
+    from bomtui.rules.comparing import worst_of
+
+    if not outputs:
+        return None
+    device = module.devices.get(ref)
+    part = None if device is None else snapshot.parts.get(device.part)
+    limit_a = None if part is None else part.output_current_a
+    ratio = snapshot.proposal.settings.limits.rail_load_ratio
+    usable_a = PLAIN(usable_output_a, output_current_a=limit_a, load_ratio=ratio)
+    worst = worst_of(outputs, usable_a)
+    stands: Stands = "within"
+    if exceeds(worst.value, limit_a):
+        stands = "above"
+    elif worst.over is not False:
+        stands = "little left" if worst.over else "undecided"
+    return SupplyLoad(worst.mode, worst.value, limit_a, stands)
