@@ -127,9 +127,11 @@ def strip_lines(
         head.append(("Findings", "strong"))
         for text, mark in count_words(findings):
             head += [("  ", ""), (f"{glyphs.marks[mark]} {text}" if mark else text, mark)]
-        where = f"   {current + 1} of {len(findings)}, {next_key} goes to the next"
-        if _length(head) + width_of(where) <= width:
-            head.append((where, "quiet"))
+        way = f"{next_key} goes to the next"
+        for where in (f"   {current + 1} of {len(findings)}, {way}", f"   {way}"):
+            if _length(head) + width_of(where) <= width:
+                head.append((where, "quiet"))
+                break
     else:
         head.append(("No open finding", "strong"))
     built = [head]
