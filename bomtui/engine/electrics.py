@@ -4,15 +4,18 @@ from collections.abc import Mapping
 from functools import cached_property
 
 from bomtui.engine.calc import PLAIN, Gate
+from bomtui.engine.channel_current import ChannelCurrent, currents_by_channel
 from bomtui.engine.device_heat import air_in
 from bomtui.engine.driver_heat import DriverColumns, driver_columns
 from bomtui.engine.load_current import LoadColumns, load_columns, typical_currents, worst_currents
+from bomtui.engine.module import ModuleOutput
 from bomtui.engine.module_inputs import ModuleInputs
 from bomtui.engine.module_stages import LoadStage, Trees, load_stage, supply_stage
 from bomtui.engine.on_heat import OnCorner, OnHeat, on_heat
 from bomtui.engine.serving import Serving
 from bomtui.engine.supply_range import supply_high_v
 from bomtui.model.bound import Value
+from bomtui.model.ids import Address
 from bomtui.model.proposal import Snapshot
 
 
@@ -25,14 +28,24 @@ class Electrics:
         variant: The variant.
         serving: Which module serves which load.
         awake: Ids of the modes in which the electronics are awake.
+
+    What the rollup of the same snapshot has computed already, its output per module, is taken from there.
     """
 
-    def __init__(self, snapshot: Snapshot, variant_id: str, serving: Serving, calc: Gate = PLAIN) -> None:
+    def __init__(
+        self,
+        snapshot: Snapshot,
+        variant_id: str,
+        serving: Serving,
+        calc: Gate = PLAIN,
+        outputs: Mapping[str, ModuleOutput] | None = None,
+    ) -> None:
         self.calc = calc
         self.snapshot = snapshot
         self.proposal = snapshot.proposal
         self.variant = snapshot.proposal.variants[variant_id]
         self.serving = serving
+        self._outputs: Mapping[str, ModuleOutput] = {} if outputs is None else outputs
         self.awake = [mode for mode, data in self.proposal.modes.items() if data.electronics != "asleep"]
 
     @cached_property
@@ -57,13 +70,23 @@ class Electrics:
     def trees(self) -> Mapping[str, Mapping[str, Trees]]:
         """Supply trees per module and mode in which the electronics are awake."""
         return {
-            module_id: supply_stage(self.calc, self.inputs(module_id), None).trees for module_id in self.variant.modules
+            module_id: (
+                self._outputs[module_id].supply_stage
+                if module_id in self._outputs
+                else supply_stage(self.calc, self.inputs(module_id), None)
+            ).trees
+            for module_id in self.variant.modules
         }
 
     @cached_property
     def load_stages(self) -> Mapping[str, LoadStage]:
         """Currents of the loads of each module."""
-        return {module_id: load_stage(self.calc, self.inputs(module_id), None) for module_id in self.variant.modules}
+        return {
+            module_id: self._outputs[module_id].load_stage
+            if module_id in self._outputs
+            else load_stage(self.calc, self.inputs(module_id), None)
+            for module_id in self.variant.modules
+        }
 
     def inputs(self, module_id: str) -> ModuleInputs:
         """Return all that the result of a module depends on."""
@@ -75,6 +98,12 @@ class Electrics:
             parts=self.snapshot.parts,
             proposal=self.proposal,
         )
+
+    @cached_property
+    def channel_currents(self) -> Mapping[Address, ChannelCurrent]:
+        """Largest current of every channel that carries loads."""
+        served = [own for per_module in self.serving.per_module.values() for own in per_module]
+        return currents_by_channel(self.calc, served, self.proposal.loads, self.proposal)
 
     @cached_property
     def drivers(self) -> Mapping[str, DriverColumns]:

@@ -82,6 +82,14 @@ class Limits(Base, frozen=True):
     channel_load_ratio: Annotated[
         float, Field("share of the continuous current of a channel above which it is a warning", "ratio")
     ] = 0.8
+    lamp_pwm_low_hz: Annotated[float, Field("PWM below this is seen in the light of a lamp", "frequency")] = 90.0
+    lamp_pwm_high_hz: Annotated[float, Field("PWM above this makes a lamp's edges a burden", "frequency")] = 200.0
+    led_pwm_low_hz: Annotated[float, Field("PWM below this is seen in the light of an LED", "frequency")] = 200.0
+    fan_pwm_low_hz: Annotated[
+        float, Field("PWM up to this is too slow to be heard as a tone of a fan", "frequency")
+    ] = 100.0
+    fan_pwm_high_hz: Annotated[float, Field("PWM from this on is too fast to be heard", "frequency")] = 18e3
+    filament_life_exponent: Annotated[int, Field("power of the voltage with which a lamp's life falls")] = 13
     string_headroom_v: Annotated[
         float, Field("battery over string voltage that a linear or buck LED driver needs", "voltage")
     ] = 1.0

@@ -14,6 +14,7 @@ from typing import Literal
 import msgspec
 
 from bomtui.engine.electrics import Electrics
+from bomtui.engine.module import ModuleOutput
 from bomtui.engine.serving import Serving
 from bomtui.model.bound import Value
 from bomtui.model.finding import Need, Severity, Verdict
@@ -118,7 +119,13 @@ class Rule:
         return " ".join(self.text.rpartition(f"{SECTIONS[-1]}:")[2].split())
 
 
-def context_of(snapshot: Snapshot, variant_id: str, rollup: Rollup, serving: Serving) -> Context:
+def context_of(
+    snapshot: Snapshot,
+    variant_id: str,
+    rollup: Rollup,
+    serving: Serving,
+    outputs: Mapping[str, ModuleOutput] | None = None,
+) -> Context:
     """Gather what the rules look at.
 
     Args:
@@ -126,6 +133,7 @@ def context_of(snapshot: Snapshot, variant_id: str, rollup: Rollup, serving: Ser
         variant_id: Id of the variant.
         rollup: What was computed for it from this snapshot.
         serving: Which module serves which load, as computed with it.
+        outputs: Output of each module, as computed with it; computed again as far as it is needed where None.
 
     Raises:
         KeyError: The proposal has no such variant.
@@ -135,7 +143,7 @@ def context_of(snapshot: Snapshot, variant_id: str, rollup: Rollup, serving: Ser
         load_id: tuple(dict.fromkeys(parse_address(text) for text in variant.placements[load_id].on))
         for load_id in serving.module_of
     }
-    electrics = Electrics(snapshot, variant_id, serving)
+    electrics = Electrics(snapshot, variant_id, serving, outputs=outputs)
     return Context(snapshot, variant_id, variant, rollup, serving, addresses, electrics)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from bomtui.engine.calc import PLAIN
-from bomtui.engine.channel_current import ChannelCurrent, currents_by_channel
+from bomtui.engine.channel_current import ChannelCurrent
 from bomtui.engine.fit import Check, Comparison, Given, compare, concerns, meets_supply
 from bomtui.model.finding import Verdict
 from bomtui.model.ids import Address
@@ -35,7 +35,7 @@ def asked(context: Context, check: Check) -> Iterator[Asked]:
         check: Which check.
     """
     unknown = ChannelCurrent(None, "")
-    currents = _currents(context) if check == "current" else {}
+    currents = context.electrics.channel_currents if check == "current" else {}
     for load_id, addresses in context.addresses.items():
         load, placement = context.loads[load_id], context.variant.placements[load_id]
         if not concerns(check, load) or (check == "parallel" and placement.joined != "parallel"):
@@ -86,11 +86,6 @@ def verdicts(context: Context, check: Check) -> Iterator[Verdict]:
         else:
             yield failed(load_id, found.measured, found.limit, found.unit, **facts)
     yield from (not_applicable(load_id) for load_id in context.addresses if load_id not in seen)
-
-
-def _currents(context: Context) -> dict[Address, ChannelCurrent]:
-    served = [own for per_module in context.serving.per_module.values() for own in per_module]
-    return currents_by_channel(PLAIN, served, context.loads, context.proposal)
 
 
 def _largest(currents: list[ChannelCurrent]) -> ChannelCurrent:

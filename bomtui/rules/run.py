@@ -1,8 +1,9 @@
 """All rules of a variant, and what became of them."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
+from bomtui.engine.module import ModuleOutput
 from bomtui.engine.serving import Serving
 from bomtui.model.finding import SEVERITIES, Finding, Review, RuleCount, Status, Verdict
 from bomtui.model.ids import NaturalKey, natural_key
@@ -23,7 +24,12 @@ WARNED = "warned"
 
 
 def review(
-    snapshot: Snapshot, variant_id: str, rollup: Rollup, serving: Serving, rules: Sequence[Rule] = RULES
+    snapshot: Snapshot,
+    variant_id: str,
+    rollup: Rollup,
+    serving: Serving,
+    rules: Sequence[Rule] = RULES,
+    outputs: Mapping[str, ModuleOutput] | None = None,
 ) -> Review:
     """Ask every rule of a variant.
 
@@ -36,11 +42,12 @@ def review(
         rollup: What was computed for it from this snapshot.
         serving: Which module serves which load, as computed with it.
         rules: The rules to ask.
+        outputs: Output of each module, as computed with it; computed again as far as it is needed where None.
 
     Raises:
         KeyError: The proposal has no such variant.
     """
-    context = context_of(snapshot, variant_id, rollup, serving)
+    context = context_of(snapshot, variant_id, rollup, serving, outputs)
     findings: list[Finding] = []
     counts: list[RuleCount] = []
     for rule in rules:

@@ -314,8 +314,13 @@ def _beyond(findings: Iterable[Finding], others: Iterable[Finding]) -> tuple[Fin
 
 
 def _identity(finding: Finding) -> tuple[str, ...]:
-    """Tell findings apart as acceptances do: by rule, place and both values as printed, whatever else they name."""
+    """Tell findings apart as acceptances do: by rule, place and both values as printed, whatever else they name.
+
+    What is undecided before and after stays one finding, however much of it is known.
+    """
     from bomtui.rules.wording import printed
 
     measured, limit = (printed(value, finding.unit) for value in (finding.measured, finding.limit))
+    if finding.outcome == "undecided":
+        measured = UNKNOWN
     return finding.rule, finding.place, finding.outcome, measured, limit

@@ -41,7 +41,9 @@ def review(computed: Computed) -> Reviewed:
     from bomtui.rules.run import review as ask_rules
 
     snapshot = computed.opened.snapshot
-    return Reviewed(computed, ask_rules(snapshot, computed.variant, computed.rollup, computed.memo.serving))
+    memo = computed.memo
+    found = ask_rules(snapshot, computed.variant, computed.rollup, memo.serving, outputs=memo.modules)
+    return Reviewed(computed, found)
 
 
 def rules() -> tuple[RuleInfo, ...]:

@@ -146,7 +146,7 @@ def test_a_view_is_computed_once(tmp_path: Path) -> None:
 
 
 def test_a_junction_beyond_its_maximum_reads_as_the_limit(tmp_path: Path) -> None:
-    """The number of the model stands behind the limit, and the line of the device counts the error."""
+    """The number of the model stands behind the limit, the state says so in words, and the device bears the finding."""
     view = view_of(SWEEPER, "zone", tmp_path)
     junctions = [figure for figure in view.details("ZENG.U1").figures if figure.title.startswith("junction")]
     hot = next(figure for figure in junctions if figure.name.endswith("@WORK_DAY/max"))
@@ -154,6 +154,7 @@ def test_a_junction_beyond_its_maximum_reads_as_the_limit(tmp_path: Path) -> Non
     assert (hot.mark, hot.word) == ("over", "beyond its maximum")
     place = next(place for place in all_places(view) if place.address == "ZENG.U1")
     assert (place.mark, place.word) == ("over", "1 error")
+    assert [found.rule for found in view.details("ZENG.U1").findings if found.word == "error"] == ["heat.junction"]
 
 
 @SAMPLE_VARIANTS

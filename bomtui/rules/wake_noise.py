@@ -1,0 +1,68 @@
+"""Transceivers that any traffic on the bus wakes while another module is awake."""
+
+from collections.abc import Iterator
+
+from bomtui.model.finding import Need, Verdict
+from bomtui.model.ids import Address, natural_key
+from bomtui.model.part import Part
+from bomtui.model.variant import Module
+from bomtui.rules.context import Context, Rule, helped_by, not_applicable, passed, undecided, warned
+
+SELECTIVE = "selective"
+
+
+def ask(context: Context) -> Iterator[Verdict]:
+    """A transceiver wakes its module with any traffic on a bus that is in use while the vehicle is parked.
+
+    What it asks:
+        For every CAN transceiver on terminal 30, alone or in a system-basis chip, of a module that may sleep while
+        another one is kept alive: does it wake by selected frames only? It cannot tell where the part does not say what
+        wakes it. Vehicles in which no module is kept alive are not asked.
+
+    Why it matters:
+        One node that asks its neighbour something at night wakes all the others, each time for seconds at full current:
+        the budget of every module is then worth nothing.
+
+    Failing example:
+        A door module that is kept alive beside an engine module whose transceiver wakes with any frame.
+
+    Passing example:
+        An engine module whose transceiver wakes by selected frames.
+
+    Source:
+        Common practice, no source.
+    """
+    alive = [module_id for module_id, module in context.variant.modules.items() if module.keep_alive]
+    for module_id in sorted(context.variant.modules, key=natural_key):
+        module = context.variant.modules[module_id]
+        for ref in sorted(module.devices, key=natural_key):
+            part = context.parts.get(module.devices[ref].part)
+            if part is None or not _has_can(part) or module.devices[ref].terminal != "30":
+                continue
+            others = [other for other in alive if other != module_id]
+            yield _verdict(str(Address(module_id, ref)), module, module.devices[ref].part, part, others)
+
+
+def _has_can(part: Part) -> bool:
+    return part.kind == "transceiver_can" or (part.kind == "sbc" and bool(part.can_ports))
+
+
+def _verdict(place: str, module: Module, key: str, part: Part, others: list[str]) -> Verdict:
+    if module.keep_alive or not others:
+        return not_applicable(place)
+    facts = {"part": key, "other": others[0]}
+    if not part.wake:
+        return undecided(place, None, SELECTIVE, **facts)
+    if part.wake == SELECTIVE:
+        return passed(place, part.wake, SELECTIVE)
+    return helped_by(warned(place, part.wake, SELECTIVE, **facts), Need(kinds=(part.kind,), has=("wake",)))
+
+
+RULE = Rule(
+    name="wake.noise",
+    severity="warning",
+    failed="{part} at {place} wakes by any traffic ({measured}), and {other} is kept alive on the same network",
+    undecided="{other} is kept alive on the same network, and nothing says what wakes {part} at {place}",
+    remedy="Choose a transceiver with selective wake for {place}, feed it from terminal 15, or keep no module alive.",
+    ask=ask,
+)
