@@ -90,6 +90,13 @@ class Limits(Base, frozen=True):
     ] = 100.0
     fan_pwm_high_hz: Annotated[float, Field("PWM from this on is too fast to be heard", "frequency")] = 18e3
     filament_life_exponent: Annotated[int, Field("power of the voltage with which a lamp's life falls")] = 13
+    outage_error_factor: Annotated[
+        int, Field("how many times the error of a current sense a load must draw for its outage to be seen")
+    ] = 3
+    sense_low_range_ratio: Annotated[
+        float, Field("share of a channel's current below which its sense has a fixed error", "ratio")
+    ] = 0.05
+    sense_low_error_ratio: Annotated[float, Field("error of a current sense at that share of its range", "ratio")] = 0.3
     string_headroom_v: Annotated[
         float, Field("battery over string voltage that a linear or buck LED driver needs", "voltage")
     ] = 1.0

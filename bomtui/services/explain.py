@@ -5,8 +5,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from bomtui.engine.calc import PLAIN, Gate, Recorder, origin_of
+from bomtui.engine.check_figures import check_figures
+from bomtui.engine.electrics import Electrics
 from bomtui.engine.figures import all_figures
 from bomtui.engine.rollup import rollup
+from bomtui.engine.serving import serving_of
 from bomtui.engine.tagging import tagged_snapshot
 from bomtui.export.explanation import Explanation, explanation_record, explanation_text
 from bomtui.model.bound import Value
@@ -81,15 +84,21 @@ def explain(snapshot: Snapshot, variant_id: str, figure: str) -> Explanation:
 
 
 def named_figures(snapshot: Snapshot, result: Rollup, calc: Gate = PLAIN) -> dict[str, AnyFigure]:
-    """Return every figure that can be explained by its name: of a rollup, currents of single loads and of rails.
+    """Return every figure that can be explained by its name: of a rollup, of its checks, of single loads and rails.
 
     Args:
         snapshot: What the rollup was computed from.
         result: The rollup.
         calc: Gate that the rollup was computed with.
     """
-    rails = rail_figures(snapshot, result.variant, calc)
-    return {**load_figures(snapshot.proposal, calc), **rails, **all_figures(result)}
+    serving = serving_of(snapshot.proposal.variants[result.variant], snapshot.proposal.loads)
+    electrics = Electrics(snapshot, result.variant, serving, calc)
+    return {
+        **load_figures(snapshot.proposal, calc),
+        **rail_figures(snapshot, result.variant, calc),
+        **check_figures(electrics, result),
+        **all_figures(result),
+    }
 
 
 def figure_names(snapshot: Snapshot, variant_id: str) -> tuple[str, ...]:

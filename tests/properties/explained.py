@@ -74,6 +74,8 @@ def _left_over(order_base: Decimal, moq: int, multiple: int, years: int) -> Deci
 
 _FUNCTIONS: dict[str, object] = {
     "max": max,
+    "min": min,
+    "log1p": math.log1p,
     "ceil": lambda number: Decimal(math.ceil(number)),
     "round": round_half_up,
     "left_over_after_years": _left_over,

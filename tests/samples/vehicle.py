@@ -16,7 +16,7 @@ BEHAVIOURS = {"P": "constant_power", "I": "constant_current"}
 MODULATED_KINDS = frozenset(("fan", "motor", "heater", "solenoid", "prop_valve"))
 """Kinds whose share per mode is a PWM duty where the list gives a PWM frequency; lamps are switched fully on."""
 
-ADDED = ("regulated_loads", "on_times", "coils", "strings")
+ADDED = ("regulated_loads", "on_times", "coils", "strings", "diagnosis")
 """What was added to loads that the list left open."""
 
 SWITCH_SLEEP_RATIO = 0.01
@@ -158,6 +158,7 @@ def _load(row: Row, place: int, modes: list[str], filament_v: float, added: dict
         pwm_duty_ratio={mode: share for mode, share in shares.items() if share} if modulated else {},
         on_time_max_s=number(added["on_times"]["on_time_s"]) if "on_times" in added else None,
         sleep_share_ratio=_sleep_share(row) if shares[PARKED] else None,
+        diagnosis=tuple(added["diagnosis"]["faults"].split()) if "diagnosis" in added else (),
         current_regulation="regulated_loads" in added,
         source=f"demo load list row {place}",
         note=f"invented: {'; '.join(own['why'] for own in added.values())}" if added else "",

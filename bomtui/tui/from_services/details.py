@@ -22,10 +22,10 @@ from bomtui.tui.from_services.rail_details import rail_details, supply_budget
 from bomtui.tui.view import Details, Figure
 
 VEHICLE_FIGURES = "vehicle"
-JUNCTION = "junction_degc"
+JUNCTIONS = frozenset(("junction_degc", "junction_on_degc", "junction_reversed_degc"))
 MEAN_HEAT = (
-    "Heat and junction are means over a mode, single chip on the reference board: no verdict at the on-current. "
-    "A driver's own supply current is not in its heat."
+    "Heat and junction are means over a mode, single chip on the reference board, without a driver's own supply "
+    "current. With its loads on, and that current counted, is what is held against the maximum."
 )
 ONE_VALUE = "One value given, used for both corners"
 OTHER_VEHICLES = frozenset({"cost_lean", "cost_full"})
@@ -240,7 +240,7 @@ class DetailsOf:
         return f"{load_id} {self.names.proposal.loads[load_id].name}".rstrip()
 
     def _device_figure(self, named: Named, result: DeviceResult, part: Part | None) -> Figure:
-        if named.key != JUNCTION:
+        if named.key not in JUNCTIONS:
             return figure(named, self._currency)
         mode: DeviceMode | None = next((own for own in result.modes if own.mode == named.mode), None)
         limit_degc = None if part is None else part.junction_max_degc

@@ -25,6 +25,18 @@ WORDS = {
     "rails_output_a": "given to its rails",
     "power_w": "heat",
     "junction_degc": "junction",
+    "power_on_w": "heat, loads on",
+    "junction_on_degc": "junction, loads on",
+    "switching_on_w": "switching, loads on",
+    "loop_gain_ratio": "loop gain, loads on",
+    "junction_reversed_degc": "junction, battery reversed",
+    "clamp_energy_j": "energy of turning off",
+    "peak_a": "peak of a channel",
+    "pwm_on_s": "on-time of a PWM period",
+    "output_a": "drawn from its rails",
+    "input_v": "input while cranking",
+    "needed_input_v": "input that it needs",
+    "parking_cold_s": "parking time in the cold",
     "parts_cost": "parts cost",
     "cost": "cost",
     "cost_lean": "cost, lean vehicle",
@@ -44,7 +56,15 @@ OWN_WORDS = {"on_current_a/typ": "on-current", "on_current_a/max": "on-current"}
 BEFORE_NAME = {"share": "cost for", RAIL_CURRENT: "devices on rail"}
 """What stands before the name that a figure carries, where that is not its own words and `of`."""
 
-DIMENSIONS = {"_a": "current", "_w": "power"}
+DIMENSIONS = {
+    "_a": "current",
+    "_w": "power",
+    "_j": "energy",
+    "_s": "time",
+    "_v": "voltage",
+    "_degc": "temperature",
+    "_ratio": "ratio",
+}
 WORST_IS_LEAST = "parking_days"
 """The figure whose worst corner is the smallest value."""
 
