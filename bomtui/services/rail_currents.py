@@ -1,9 +1,13 @@
-"""What the devices of a module draw from each of its rails, and what the source of a rail can give."""
+"""What hangs on the rails of a module, what is drawn from them, and what their sources can give."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from bomtui.engine.calc import PLAIN, Gate
+from bomtui.engine.electrics import Electrics
+from bomtui.engine.rail_load import loaded_supplies, usable_output_a
+from bomtui.engine.serving import serving_of
 from bomtui.engine.supply import INPUT, heating_tree, supply_plan, supply_tree
 from bomtui.model.bound import Value, exceeds
 from bomtui.model.ids import natural_key, parse_address
@@ -12,37 +16,46 @@ from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import Module, Variant
 
 RAIL_CURRENT = "rail_current_a"
-SOURCE_CURRENT = "source_current_a"
+SUPPLY_OUTPUT = "rails_output_a"
+
+Stands = Literal["within", "little left", "above", "undecided"]
+"""How what is drawn from a supply stands against what it can give, and against the share of it that may be used."""
 
 
 def rail_figures(snapshot: Snapshot, variant_id: str, calc: Gate = PLAIN) -> dict[str, Value]:
-    """Return what devices draw from the rails of every module, by name: `ZREA:rail_current_a.V5/max`.
+    """Return what is drawn from the rails of every module, by name.
 
-    Of the source of rails it is what they take together: `ZREA.U2:source_current_a/max`. Currents of loads that come
-    through a rail are not in it: they follow the mode, and their battery current already holds them.
+    `ZREA:rail_current_a.V5/max` is what the devices on a rail draw. `ZREA.U2:rails_output_a@WORK_DAY/max` is what the
+    source of rails gives to all of them at most, with the loads that come through them: the figure that the check of
+    supplies holds against its limit.
 
     Args:
         snapshot: Proposal and frozen parts.
         variant_id: The variant.
         calc: Gate; a recorder explains every figure.
     """
+    variant = snapshot.proposal.variants[variant_id]
     figures: dict[str, Value] = {}
     ratio = snapshot.proposal.settings.electronics.bus_dominant_ratio
-    for module_id, module in snapshot.proposal.variants[variant_id].modules.items():
+    incomplete = {key: _incomplete_rails(module, snapshot.parts) for key, module in variant.modules.items()}
+    for module_id, module in variant.modules.items():
         if not module.rails:
             continue
-        incomplete = _incomplete_rails(module, snapshot.parts)
         for corner, worst in (("typ", False), ("max", True)):
             plan = supply_plan(calc, module_id, module, snapshot.parts, ratio, worst=worst)
-            # What a rail gives does not depend on the battery: its consumers see the voltage of the rail.
+            # What devices draw from a rail does not depend on the battery: they see the voltage of the rail.
             tree = heating_tree(calc, supply_tree(calc, plan, None))
             for rail_id in module.rails:
-                current_a = _bounded(calc, tree.rail_a.get(rail_id), is_complete=rail_id not in incomplete)
+                current_a = _bounded(calc, tree.rail_a.get(rail_id), is_complete=rail_id not in incomplete[module_id])
                 figures[f"{module_id}:{RAIL_CURRENT}.{rail_id}/{corner}"] = current_a
-            for ref in sorted({rail.source for rail in module.rails.values()} & module.devices.keys()):
-                own = {rail_id for rail_id, rail in module.rails.items() if rail.source == ref}
-                current_a = _bounded(calc, tree.output_a.get(ref), is_complete=own.isdisjoint(incomplete))
-                figures[f"{module_id}.{ref}:{SOURCE_CURRENT}/{corner}"] = current_a
+    if any(module.rails for module in variant.modules.values()):
+        serving = serving_of(variant, snapshot.proposal.loads)
+        for own in loaded_supplies(Electrics(snapshot, variant_id, serving, calc)):
+            rails = variant.modules[own.address.module].rails
+            made = {rail_id for rail_id, rail in rails.items() if rail.source == own.address.device}
+            is_complete = made.isdisjoint(incomplete[own.address.module])
+            for mode, output_a in own.output_a.items():
+                figures[f"{own.address}:{SUPPLY_OUTPUT}@{mode}/max"] = _bounded(calc, output_a, is_complete=is_complete)
     return figures
 
 
@@ -101,13 +114,46 @@ def feeding(variant: Variant, module_id: str, rail_id: str) -> Feeding:
     return Feeding(tuple(inputs), tuple(loads))
 
 
-def source_limit_a(snapshot: Snapshot, module: Module, rail_id: str) -> float | None:
-    """Return what the source of a rail can give to all its rails together [A]; None where nobody knows."""
-    source = module.devices.get(module.rails[rail_id].source)
-    part = None if source is None else snapshot.parts.get(source.part)
-    return None if part is None else part.output_current_a
+@dataclass(frozen=True, slots=True)
+class SupplyLoad:
+    """What a supply gives to its rails where it is worst.
+
+    Attributes:
+        mode: Id of the mode.
+        output_a: What is drawn there at most.
+        limit_a: What it can give; None where nobody knows.
+        stands: How these stand.
+    """
+
+    mode: str
+    output_a: Value
+    limit_a: float | None
+    stands: Stands
 
 
-def is_beyond(current_a: Value, limit_a: float | None) -> bool:
-    """Tell whether a source surely gives more than it can."""
-    return limit_a is not None and exceeds(current_a, limit_a) is True
+def supply_load(snapshot: Snapshot, module: Module, ref: str, outputs: Mapping[str, Value]) -> SupplyLoad | None:
+    """Hold what a supply gives against what it can give; None where it gives nothing in any mode.
+
+    Args:
+        snapshot: For its part and the settings.
+        module: Its module.
+        ref: Its reference.
+        outputs: What it gives to its rails at most, per mode.
+    """
+    # Rules are loaded where somebody asks for findings or reasons, not at the start of the program.
+    from bomtui.rules.comparing import worst_of
+
+    if not outputs:
+        return None
+    device = module.devices.get(ref)
+    part = None if device is None else snapshot.parts.get(device.part)
+    limit_a = None if part is None else part.output_current_a
+    ratio = snapshot.proposal.settings.limits.rail_load_ratio
+    usable_a = PLAIN(usable_output_a, output_current_a=limit_a, load_ratio=ratio)
+    worst = worst_of(outputs, usable_a)
+    stands: Stands = "within"
+    if exceeds(worst.value, limit_a):
+        stands = "above"
+    elif worst.over is not False:
+        stands = "little left" if worst.over else "undecided"
+    return SupplyLoad(worst.mode, worst.value, limit_a, stands)

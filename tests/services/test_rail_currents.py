@@ -5,13 +5,14 @@ from math import inf
 import pytest
 
 from bomtui.model.bound import Range, Value
+from bomtui.model.load import Load
 from bomtui.model.parameter import Parameter
 from bomtui.model.part import Part, SupplyNeed
 from bomtui.model.proposal import Info, Proposal, Snapshot
 from bomtui.model.variant import BATTERY, Device, Module, Placement, Rail, Variant
-from bomtui.model.vehicle import Vehicle
+from bomtui.model.vehicle import Mode, Subsystem, Vehicle
 from bomtui.services.explain import recorded
-from bomtui.services.rail_currents import feeding, is_beyond, rail_figures, source_limit_a
+from bomtui.services.rail_currents import feeding, rail_figures, supply_load
 
 PARTS = {
     "buck5": Part(
@@ -40,7 +41,16 @@ RAILS = {"V5": Rail(voltage_v=5.0, source="U1"), "V33": Rail(voltage_v=3.3, sour
 def snapshot(devices: dict[str, Device], **placements: Placement) -> Snapshot:
     """One module with a 3.3 V converter behind its 5 V converter."""
     variant = Variant(modules={"M": Module(rails=RAILS, devices=devices)}, placements=placements)
-    proposal = Proposal(proposal=Info(name="p"), vehicle=Vehicle(), variants={"V": variant})
+    mode = Mode(supply_low_v=9.0, supply_nominal_v=12.0, supply_high_v=16.0)
+    loads = {load_id: Load(subsystem="S") for load_id in placements}
+    proposal = Proposal(
+        proposal=Info(name="p"),
+        vehicle=Vehicle(supply="12 V"),
+        modes={"ON": mode},
+        subsystems={"S": Subsystem()},
+        loads=loads,
+        variants={"V": variant},
+    )
     return Snapshot(proposal=proposal, parts=PARTS)
 
 
@@ -60,8 +70,8 @@ def test_a_rail_gives_what_hangs_on_it() -> None:
     assert found["M:rail_current_a.V33/max"] == pytest.approx(0.2)
     assert found["M:rail_current_a.V5/typ"] == pytest.approx(0.102)
     assert found["M:rail_current_a.V5/max"] == pytest.approx(0.223)
-    assert found["M.U1:source_current_a/max"] == pytest.approx(0.223)
-    assert found["M.U2:source_current_a/typ"] == pytest.approx(0.1)
+    assert found["M.U1:rails_output_a@ON/max"] == pytest.approx(0.223)
+    assert found["M.U2:rails_output_a@ON/max"] == pytest.approx(0.2)
 
 
 def test_a_device_of_which_nothing_is_known_leaves_at_least_the_rest() -> None:
@@ -72,7 +82,7 @@ def test_a_device_of_which_nothing_is_known_leaves_at_least_the_rest() -> None:
         assert isinstance(value, Range)
         assert value.low == pytest.approx(low)
         assert value.high == inf
-    assert isinstance(behind["M.U1:source_current_a/max"], Range)
+    assert isinstance(behind["M.U1:rails_output_a@ON/max"], Range)
     before = currents({**DEVICES, "U6": Device(part="mystery", supply={"main": "V5"})})
     assert before["M:rail_current_a.V33/typ"] == pytest.approx(0.1)
     assert isinstance(before["M:rail_current_a.V5/typ"], Range)
@@ -93,22 +103,40 @@ def test_currents_of_rails_can_be_explained() -> None:
     assert explained.origin is not None
 
 
-def test_what_hangs_on_a_rail_and_what_its_source_can_give() -> None:
-    """Inputs and loads in natural order, loads of other modules left out; a limit surely passed is beyond it."""
-    state = snapshot(
-        DEVICES,
-        L10=Placement(on=("M",), rail="V5"),
-        L2=Placement(on=("M",), rail="V5"),
-        L3=Placement(on=("N",), rail="V5"),
-    )
-    variant = state.proposal.variants["V"]
-    on_it = feeding(variant, "M", "V5")
+def test_what_hangs_on_a_rail() -> None:
+    """Inputs and loads in natural order, loads of other modules left out."""
+    placements = {"L10": Placement(on=("M",), rail="V5"), "L2": Placement(on=("M",), rail="V5"),
+                  "L3": Placement(on=("N",), rail="V5")}  # fmt: skip
+    on_it = feeding(snapshot(DEVICES, **placements).proposal.variants["V"], "M", "V5")
     assert on_it.inputs == ("U2 input", "U4 main", "U5 main")
     assert on_it.loads == ("L2", "L10")
-    module = variant.modules["M"]
-    assert source_limit_a(state, module, "V5") == 0.2
-    assert source_limit_a(state, module, "V33") is None
-    assert is_beyond(0.223, 0.2)
-    assert not is_beyond(0.102, 0.2)
-    assert not is_beyond(Range(0.1, inf, frozenset("a")), 0.2)
-    assert not is_beyond(0.223, None)
+
+
+@pytest.mark.parametrize(
+    ("outputs", "mode", "stands"),
+    [
+        ({"A": 0.05, "B": 0.1599}, "B", "within"),
+        ({"A": 0.05, "B": 0.1601}, "B", "little left"),
+        ({"A": 0.05, "B": 0.2}, "B", "little left"),
+        ({"A": 0.2001, "B": 0.1}, "A", "above"),
+        ({"A": 0.1, "B": Range(0.1, inf, frozenset("x"))}, "B", "undecided"),
+        ({"A": Range(0.21, inf, frozenset("x")), "B": 0.1}, "A", "above"),
+    ],
+)
+def test_a_supply_is_held_against_what_it_can_give(outputs: dict[str, Value], mode: str, stands: str) -> None:
+    """The worst mode counts; of 200 mA, 80 % may be used (setting), and what is not known well enough is undecided."""
+    state = snapshot(DEVICES)
+    module = state.proposal.variants["V"].modules["M"]
+    load = supply_load(state, module, "U1", outputs)
+    assert load is not None
+    assert (load.mode, load.stands, load.limit_a) == (mode, stands, 0.2)
+
+
+def test_a_supply_of_which_no_limit_is_known_is_undecided() -> None:
+    """Without the current that it can give nothing is said of it; one that gives nothing has no load."""
+    state = snapshot(DEVICES)
+    module = state.proposal.variants["V"].modules["M"]
+    load = supply_load(state, module, "U2", {"A": 0.1})
+    assert load is not None
+    assert (load.stands, load.limit_a) == ("undecided", None)
+    assert supply_load(state, module, "U2", {}) is None

@@ -11,14 +11,14 @@ from bomtui.model.variant import BATTERY, Device
 from bomtui.services.catalog import part_fields
 from bomtui.services.fitment import AVERAGE_COST
 from bomtui.services.present import counted, decimal_text, listed
-from bomtui.services.rail_currents import RAIL_CURRENT, SOURCE_CURRENT
+from bomtui.services.rail_currents import RAIL_CURRENT
 from bomtui.tui.from_services.figure_text import Named, figure, junction_figure, worst_mode_first
 from bomtui.tui.from_services.findings import OpenFindings
 from bomtui.tui.from_services.fitment_figures import fitment_figures, part_figures
 from bomtui.tui.from_services.given_text import given
 from bomtui.tui.from_services.names import COMMON, RESERVE, UNPLACED, VEHICLE, Names
 from bomtui.tui.from_services.placed_words import placed_figures
-from bomtui.tui.from_services.rail_details import THROUGH_RAILS, rail_details
+from bomtui.tui.from_services.rail_details import rail_details, supply_budget
 from bomtui.tui.view import Details, Figure
 
 VEHICLE_FIGURES = "vehicle"
@@ -165,25 +165,28 @@ class DetailsOf:
         facts.append(Figure("connector ways", f"{result.wires.ways} and {result.wires.power_headers} power headers"))
         figures = self._of(module_id)
         for rail_id in sorted(module.rails, key=natural_key):
-            facts += self._on_rail(module_id, rail_id, figures)
+            facts += self._on_rail(module_id, rail_id)
+        sources = sorted({rail.source for rail in module.rails.values()}, key=natural_key)
+        facts += [self._budget(module_id, ref) for ref in sources]
         computed = self._plain(named for named in figures if not named.key.startswith(RAIL_CURRENT))
         title = f"{module_id} {module.name}".rstrip()
         notes = [module.note] if module.note else []
-        if module.rails:
-            notes.append(THROUGH_RAILS)
         if self.rollup is not None and self.rollup.cost.is_partly_fitted:
             notes.append(AVERAGE_COST)
         return Details(title, (*facts, *computed), tuple(notes))
 
-    def _on_rail(self, module_id: str, rail_id: str, figures: Iterable[Named]) -> tuple[Figure, ...]:
-        own = self._plain(named for named in figures if named.key == f"{RAIL_CURRENT}.{rail_id}")
-        source = self._of(f"{module_id}.{self.names.variant.modules[module_id].rails[rail_id].source}")
-        return rail_details(self.names, module_id, rail_id, own, [own for own in source if own.key == SOURCE_CURRENT])
+    def _on_rail(self, module_id: str, rail_id: str) -> tuple[Figure, ...]:
+        key = f"{RAIL_CURRENT}.{rail_id}"
+        own = self._plain(named for named in self._of(module_id) if named.key == key)
+        return rail_details(self.names, module_id, rail_id, own)
+
+    def _budget(self, module_id: str, ref: str) -> Figure:
+        return supply_budget(self.names, module_id, ref, self._of(f"{module_id}.{ref}"))
 
     def _rail(self, module_id: str, rail_id: str) -> Details:
-        note = self.names.variant.modules[module_id].rails[rail_id].note
-        figures = self._on_rail(module_id, rail_id, self._of(module_id))
-        return Details(f"Rail {rail_id} of {module_id}", figures, tuple(filter(None, (note, THROUGH_RAILS))))
+        rail = self.names.variant.modules[module_id].rails[rail_id]
+        figures = (*self._on_rail(module_id, rail_id), self._budget(module_id, rail.source))
+        return Details(f"Rail {rail_id} of {module_id}", figures, (rail.note,) if rail.note else ())
 
     def _result(self, module_id: str) -> ModuleResult:
         return ({} if self.rollup is None else self.rollup.modules)[module_id]

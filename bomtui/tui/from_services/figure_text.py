@@ -22,7 +22,7 @@ WORDS = {
     "on_current_a": "loads switched on",
     "inrush_a": "largest inrush",
     "mean_current_a": "mean current",
-    "source_current_a": "devices on its rails",
+    "rails_output_a": "given to its rails",
     "power_w": "heat",
     "junction_degc": "junction",
     "parts_cost": "parts cost",

@@ -36,27 +36,34 @@ def test_a_rail_has_a_line_and_its_details(tmp_path: Path) -> None:
     assert own[f"devices on rail {RAIL}, max"].name == f"{MODULE}:rail_current_a.{RAIL}/max"
     whole = figures(source, MODULE)
     assert {title: whole[title] for title in own} == own
+    names = [figure.name for figure in source.view("zone").details(MODULE).figures if figure.name]
+    assert len(set(names)) == len(names), "each can be explained on its own"
 
 
 def test_a_source_that_gives_more_than_it_can_says_so(tmp_path: Path) -> None:
-    """The sign stands at what it can give, with the current that it would have to; within is no verdict."""
+    """The sign stands at what it gives, with the current that it can give and the mode; as the finding of the check."""
     source = opened(SWEEPER, tmp_path)
     snapshot = source.snapshot
     module = snapshot.proposal.variants["zone"].modules[MODULE]
     ref = module.rails[RAIL].source
     key = module.devices[ref].part
 
-    def limit() -> Figure:
-        return figures(source, f"{MODULE}.rail {RAIL}")[f"{ref} can give"]
+    def budget() -> Figure:
+        return figures(source, f"{MODULE}.rail {RAIL}")[f"{ref} gives, all rails, max"]
 
-    assert (limit().mark, limit().word) == ("", "")
+    def rules() -> set[str]:
+        return {own.rule for own in source.view("zone").findings if own.place == f"{MODULE}.{ref}"}
+
+    assert (budget().mark, budget().word) == ("ok", "within limit")
     small = msgspec.structs.replace(snapshot.parts[key], output_current_a=1.0)
     assert source.do(RefreshPart(key=key, part=small)).state == "done"
-    assert (limit().text, limit().mark) == ("1 A, all its rails together", "over")
-    assert limit().word == "1.718 A drawn, more than it can give"
+    assert (budget().mark, budget().word) == ("over", "over its limit")
+    assert " of 1 A in " in budget().text
+    assert "rail.load" in rules()
     unknown = msgspec.structs.replace(small, output_current_a=None)
     assert source.do(RefreshPart(key=key, part=unknown)).state == "done"
-    assert (limit().text, limit().mark) == ("unknown, all its rails together", "unknown")
+    assert (budget().mark, budget().word) == ("unknown", "not decided")
+    assert " of unknown in " in budget().text
     source.discard()
 
 

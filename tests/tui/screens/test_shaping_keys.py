@@ -221,7 +221,6 @@ async def test_leaving_any_question_changes_nothing() -> None:
             ("a", "enter", *"NEW", "enter", "escape"),
             ("a", "enter", *"NEW", "enter", "enter", "escape"),
             ("down", "m", "escape"),
-            ("delete", "escape"),
             ("r", "escape"),
             ("up",),
         ):
