@@ -14,6 +14,9 @@ RESERVE = "cost of reserve"
 UNPLACED = "no module"
 """Addresses of lines that are no place of the proposal; the blank in them keeps them apart from every id."""
 
+OF_THE_VEHICLE = frozenset({"vehicle", "modes", "proposal", "settings", "constraints"})
+"""Beginnings of places that belong to the vehicle as a whole."""
+
 
 @dataclass(frozen=True)
 class Names:
@@ -81,6 +84,8 @@ class Names:
             yield VEHICLE
         elif first == "zones":
             yield from (key for key, module in self.variant.modules.items() if module.zone == second)
+        elif first in OF_THE_VEHICLE:
+            yield VEHICLE
         elif first == "variants":
             yield from self._in_variant(second, third)
         elif first in self.proposal.pairs:
