@@ -33,8 +33,8 @@ def run(arguments: argparse.Namespace) -> ExitCode:
         output.write_text(parts_list_text(reviewed), arguments.output)
     else:
         output.write(parts_list_bytes(reviewed, chosen), arguments.output)
-    if arguments.output is not None and is_unmarked_demo(reviewed, arguments.output):
-        name = default_name(reviewed, chosen)
+    if arguments.output is not None and is_unmarked_demo(reviewed.computed, arguments.output):
+        name = default_name(reviewed.computed, chosen)
         say(f"note: {arguments.output} holds invented parts and its name does not say so; {name} would")
     return ExitCode.FINE
 

@@ -12,6 +12,7 @@ from bomtui.services.artefact import basis
 from bomtui.services.errors import BomtuiError
 from bomtui.services.files import write_output
 from bomtui.services.review import Reviewed
+from bomtui.services.rollup import Computed
 
 __all__ = [
     "SUFFIXES", "LineRecord", "PartsListRecord", "default_name", "format_of", "parts_list", "parts_list_bytes",
@@ -54,18 +55,18 @@ def format_of(path: Path) -> str:
     return name
 
 
-def default_name(reviewed: Reviewed, file_format: str = "csv") -> str:
-    """Return a file name for the parts list; one of invented data says so."""
-    opened = reviewed.computed.opened
-    words = [opened.path.name.removesuffix(".toml"), reviewed.computed.variant, "parts-list"]
+def default_name(computed: Computed, file_format: str = "csv") -> str:
+    """Return a file name for the parts list of a variant; one of invented data says so."""
+    opened = computed.opened
+    words = [opened.path.name.removesuffix(".toml"), computed.variant, "parts-list"]
     if opened.snapshot.proposal.proposal.demo:
         words.append(DEMO_MARK.replace(" ", "-"))
     return f"{'_'.join(words)}.{file_format}"
 
 
-def is_unmarked_demo(reviewed: Reviewed, path: Path) -> bool:
+def is_unmarked_demo(computed: Computed, path: Path) -> bool:
     """Tell whether a file would hold invented data under a name that does not say so."""
-    return reviewed.computed.opened.snapshot.proposal.proposal.demo and "demo" not in path.name.lower()
+    return computed.opened.snapshot.proposal.proposal.demo and "demo" not in path.name.lower()
 
 
 def write_parts_list(reviewed: Reviewed, path: Path, *, overwrite: bool = True) -> None:

@@ -24,8 +24,9 @@ from bomtui.tui.screens.fitted import FittedScreen
 from bomtui.tui.screens.opening.screen import OpeningScreen
 from bomtui.tui.theme import DARK, LIGHT, THEME_NAMES, colours_for
 from bomtui.tui.user_commands import bindings
-from bomtui.tui.view import ProposalSource, Refusal, Workplace
+from bomtui.tui.view import ProposalSource
 from bomtui.tui.widgets.prompt_line import PlainInput, PromptLine
+from bomtui.tui.workplace import Refusal, Workplace
 
 # Screens are loaded when they are first shown, so that the first one stands early.
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ do its callables: what is explained or written is what is on the screen.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Literal, Protocol
 
 from bomtui.tui.field_view import FieldChoice, FieldHelp, FieldsView
@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from bomtui.edit.edit import Edit
     from bomtui.model.proposal import Snapshot
     from bomtui.tui.candidates import CandidateSource
+
+CHECKING = "checking"
+"""State in words of what has new figures and whose findings are not known yet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,14 +181,14 @@ class Details:
     Attributes:
         title: What it is.
         figures: Its figures, given and computed.
-        findings: The findings that are about it.
+        findings: The findings that are about it; None while they are being checked.
         notes: Further sentences, the engineer's own notes among them.
     """
 
     title: str
     figures: tuple[Figure, ...]
     notes: tuple[str, ...] = ()
-    findings: tuple[Finding, ...] = ()
+    findings: tuple[Finding, ...] | None = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,9 +217,11 @@ class WriteOutcome:
     message: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RollupView:
-    """One variant of one snapshot, computed.
+    """One variant of one snapshot, computed; nothing is known yet of what the rules say of it.
+
+    Until then a line of which no figure has changed may still have its state from before the last step.
 
     Attributes:
         snapshot_number: Number of the snapshot.
@@ -227,15 +232,11 @@ class RollupView:
         vehicle: The whole vehicle, without what is inside.
         modules: Modules with their devices, items and loads.
         subsystems: Subsystems with their loads, what is common and what is reserve.
-        findings: Problems of the file and findings, worst first.
-        settled: Acceptances of which nothing is found any more, each as a finding that is none.
-        checks: One sentence: how many checks ran, and how many could not.
         details: Everything known of the place with this address.
         explain: Where the figure with this name comes from; may take a while.
         parts_list_path: Where a parts list goes unless another path is typed.
         write_parts_list: Writes the parts list to a path, its format by the path's suffix; the flag allows overwriting.
         parts_list_suffixes: The suffixes that are understood.
-        accept: The edit that accepts the finding with this key at its numbers, today, with a reason and a name.
     """
 
     snapshot_number: int
@@ -246,15 +247,41 @@ class RollupView:
     vehicle: Place
     modules: tuple[Place, ...]
     subsystems: tuple[Place, ...]
-    findings: tuple[Finding, ...]
-    checks: str
     details: Callable[[str], Details]
     explain: Callable[[str], Explanation]
     parts_list_path: str
     write_parts_list: Callable[[str, bool], WriteOutcome]
-    accept: "Callable[[str, str, str], Edit]"
-    settled: tuple[Finding, ...] = ()
     parts_list_suffixes: tuple[str, ...] = (".csv", ".json", ".md")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckedView(RollupView):
+    """The same with its findings.
+
+    Attributes:
+        findings: Problems of the file and findings, worst first.
+        settled: Acceptances of which nothing is found any more, each as a finding that is none.
+        checks: One sentence: how many checks ran, and how many could not.
+        accept: The edit that accepts the finding with this key at its numbers, today, with a reason and a name.
+    """
+
+    findings: tuple[Finding, ...]
+    settled: tuple[Finding, ...] = ()
+    checks: str
+    accept: "Callable[[str, str, str], Edit]"
+
+    @classmethod
+    def of(
+        cls,
+        view: RollupView,
+        findings: tuple[Finding, ...],
+        settled: tuple[Finding, ...],
+        checks: str,
+        accept: "Callable[[str, str, str], Edit]",
+    ) -> "CheckedView":
+        """Add the findings to a view of which all states are those that they lead to."""
+        shown = {field.name: getattr(view, field.name) for field in fields(RollupView)}
+        return cls(**shown, findings=findings, settled=settled, checks=checks, accept=accept)
 
 
 @dataclass(frozen=True, slots=True)
@@ -267,7 +294,7 @@ class VariantChoice:
 
 
 class ProposalSource(Protocol):
-    """An open proposal that is worked on. No method touches the screen; `view` may be called from any thread.
+    """An open proposal that is worked on. No method touches the screen; what may take a while, any thread may call.
 
     Everything that changes the proposal goes through `do` or `set_text`, is one step, and can be undone.
     """
@@ -286,8 +313,11 @@ class ProposalSource(Protocol):
     def heading(self, variant: str) -> Heading:
         """What is open, without any computing; at once."""
 
-    def view(self, variant: str) -> RollupView:
-        """The newest snapshot of a variant, computed; may take a while."""
+    def figures(self, variant: str) -> RollupView:
+        """The newest snapshot of a variant, computed; with its findings where they are known; may take a while."""
+
+    def view(self, variant: str) -> CheckedView:
+        """The newest snapshot of a variant, computed and checked; may take longer."""
 
     @property
     def snapshot(self) -> "Snapshot":
@@ -354,39 +384,3 @@ class ProposalSource(Protocol):
 
     def discard(self) -> None:
         """End the work and give up what is unsaved."""
-
-
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """A proposal that can be opened.
-
-    Attributes:
-        path: Its path, as `open` takes it.
-        title: Its title, or the name of its file.
-        note: What tells it from the others, such as the day of the last opening.
-    """
-
-    path: str
-    title: str
-    note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Refusal:
-    """A proposal that could not be opened: what was tried, and sentences of file, line, field and what is expected."""
-
-    title: str
-    lines: tuple[str, ...]
-
-
-class Workplace(Protocol):
-    """What can be opened. Methods may be called from any thread."""
-
-    def recent(self) -> tuple[Entry, ...]:
-        """The proposals opened last, the newest first; those that are gone are left out."""
-
-    def samples(self) -> tuple[Entry, ...]:
-        """The sample proposals that come with the program."""
-
-    def open(self, path: str) -> ProposalSource | Refusal:
-        """Open a proposal, even a half-broken one; may take a while."""

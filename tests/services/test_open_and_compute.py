@@ -82,7 +82,7 @@ def test_review_belongs_to_its_rollup() -> None:
 def test_parts_lists_are_written_once_and_named_after_their_data(tmp_path: Path) -> None:
     """A list of invented parts suggests a name that says so; a file that is there is replaced only when asked."""
     reviewed = review(compute(open_proposal(SWEEPER), "zone"))
-    path = tmp_path / default_name(reviewed)
+    path = tmp_path / default_name(reviewed.computed)
     assert path.name == "street_sweeper_zone_parts-list_DEMO-DATA.csv"
     write_parts_list(reviewed, path, overwrite=False)
     written = path.read_bytes()

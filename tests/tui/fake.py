@@ -2,7 +2,7 @@
 
 import datetime
 import threading
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 
 from bomtui.edit.edit import Edit
 from bomtui.edit.edits.finding import AcceptFinding
@@ -13,19 +13,19 @@ from bomtui.tui.marks import Mark
 from bomtui.tui.outcomes import Outcome, SaveOutcome
 from bomtui.tui.view import (
     Cells,
+    CheckedView,
     Details,
-    Entry,
     Explanation,
     Figure,
     Finding,
     Heading,
     Meter,
     Place,
-    Refusal,
     RollupView,
     VariantChoice,
     WriteOutcome,
 )
+from bomtui.tui.workplace import Entry, Refusal
 from tests.tui.fake_candidates import FakeCandidates
 
 LOADS = {
@@ -208,6 +208,8 @@ class FakeProposal:
         own_gates: Gates of single variants.
         computed: Variants that were computed, in order.
         failure: Raised instead of computing.
+        checks: Findings are known while it is set.
+        checks_failure: Raised instead of checking.
         asked: What was to be done to the proposal, in order.
         outcome: What becomes of every step.
         save_outcomes: What becomes of saving, one after the other; behind these it is saved.
@@ -217,13 +219,15 @@ class FakeProposal:
         gone: Places of records that are no longer there.
     """
 
-    base: RollupView
+    base: CheckedView
     snapshot_number: int = 1
     files: dict[str, str] = field(default_factory=dict)
     gate: threading.Event = field(default_factory=threading.Event)
     own_gates: dict[str, threading.Event] = field(default_factory=dict)
     computed: list[str] = field(default_factory=list)
     failure: Exception | None = None
+    checks: threading.Event = field(default_factory=threading.Event)
+    checks_failure: Exception | None = None
     remark: str = ""
     snapshot: Snapshot = field(default_factory=empty_snapshot)
     is_unsaved: bool = False
@@ -247,6 +251,7 @@ class FakeProposal:
 
     def __post_init__(self) -> None:
         self.gate.set()
+        self.checks.set()
         self.candidates = FakeCandidates(lambda: self.snapshot_number)
 
     def variants(self) -> tuple[VariantChoice, ...]:
@@ -259,8 +264,22 @@ class FakeProposal:
         saved = "not saved" if self.is_unsaved else "saved"
         return replace(self.base.heading, variant=variant, variant_title=titles.get(variant, ""), saved=saved)
 
-    def view(self, variant: str) -> RollupView:
-        """The constants, once the gate is open."""
+    def figures(self, variant: str) -> RollupView:
+        """All of the view at once; without findings while these are held back."""
+        if self.checks.is_set():
+            return self.view(variant)
+        view = self._view(variant)
+        return RollupView(**{shown.name: getattr(view, shown.name) for shown in fields(RollupView)})
+
+    def view(self, variant: str) -> CheckedView:
+        """The constants, once both gates are open."""
+        view = self._view(variant)
+        assert self.checks.wait(5), "nobody let the rules answer"
+        if self.checks_failure is not None:
+            raise self.checks_failure
+        return view
+
+    def _view(self, variant: str) -> CheckedView:
         number = self.snapshot_number
         assert self.own_gates.get(variant, self.gate).wait(5), "nobody opened the gate"
         if self.failure is not None:
@@ -415,9 +434,9 @@ def _accept(key: str, reason: str, by: str) -> Edit:
     )
 
 
-def rollup_view(**changes: object) -> RollupView:
+def rollup_view(**changes: object) -> CheckedView:
     """A view, with some fields changed."""
-    view = RollupView(
+    view = CheckedView(
         snapshot_number=1,
         heading=Heading("Street sweeper", "zone", "zone architecture", "3", "saved", "invented parts"),
         currency="EUR",
@@ -443,7 +462,7 @@ def rollup_view(**changes: object) -> RollupView:
     return replace(view, **changes)  # type: ignore[arg-type]
 
 
-def large_view(module_count: int = 150, load_count: int = 2000) -> RollupView:
+def large_view(module_count: int = 150, load_count: int = 2000) -> CheckedView:
     """A view with many modules and loads."""
     per_module = load_count // module_count + 1
     modules = []

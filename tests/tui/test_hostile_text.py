@@ -19,11 +19,12 @@ from bomtui.tui.screens.choice.screen import ChoiceScreen
 from bomtui.tui.screens.fields.screen import FieldsScreen
 from bomtui.tui.screens.lists.screen import ListsScreen
 from bomtui.tui.screens.variants.screen import VariantsScreen
-from bomtui.tui.view import Details, Entry, Explanation, Refusal, RollupView, VariantChoice, WriteOutcome
+from bomtui.tui.view import CheckedView, Details, Explanation, VariantChoice, WriteOutcome
 from bomtui.tui.widgets.columns import Column
 from bomtui.tui.widgets.prompt_line import PromptLine
 from bomtui.tui.widgets.rows import Row
 from bomtui.tui.widgets.text_pane import TextPane
+from bomtui.tui.workplace import Entry, Refusal
 from tests.tui.driving import (
     LARGE,
     app_with,
@@ -78,9 +79,9 @@ def poisoned(value: Any, payload: str, field: str = "") -> Any:  # noqa: ANN401 
     return value
 
 
-def poisoned_view(payload: str) -> RollupView:
+def poisoned_view(payload: str) -> CheckedView:
     """A view whose every text, now and on request, carries the payload."""
-    view = cast("RollupView", poisoned(rollup_view(), payload))
+    view = cast("CheckedView", poisoned(rollup_view(), payload))
 
     def details(address: str) -> Details:
         return cast("Details", poisoned(rollup_view().details(address), payload))

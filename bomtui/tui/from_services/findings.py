@@ -11,11 +11,12 @@ from bomtui.services.present import measured_text
 from bomtui.services.review import Acceptances, Reviewed, RuleInfo, acceptances, rules
 from bomtui.tui.from_services.names import Names
 from bomtui.tui.marks import MARKS, Mark
-from bomtui.tui.view import Finding
+from bomtui.tui.view import CHECKING, Finding
 
 SEVERITY_MARKS: dict[model.Severity, Mark] = {"error": "over", "warning": "check", "hint": "note"}
 UNDECIDED = "undecided"
 UNKNOWN = "unknown"
+UNKNOWN_COUNT = "?"
 FILE = "file"
 OPEN = "open"
 NOT_FOUND = "not found now"
@@ -26,11 +27,13 @@ class OpenFindings:
     """Open findings by place, each with mark and word.
 
     Attributes:
+        are_known: Whether the rules have answered; until then nothing can be said of any place.
         words: Mark and word of each open finding, by its key, worst first.
         by_key: The open findings.
         at: Keys of the findings that are about a place.
     """
 
+    are_known: bool = True
     words: dict[str, tuple[Mark, str]] = field(default_factory=dict)
     by_key: dict[str, Finding] = field(default_factory=dict)
     at: dict[str, set[str]] = field(default_factory=dict)
@@ -48,13 +51,24 @@ class OpenFindings:
         """Return the keys of the findings at any of some places."""
         return frozenset().union(*(self.at.get(place, ()) for place in places))
 
-    def findings(self, places: Iterable[str]) -> tuple[Finding, ...]:
-        """Return the findings at any of some places, worst first."""
+    def findings(self, places: Iterable[str]) -> tuple[Finding, ...] | None:
+        """Return the findings at any of some places, worst first; None while they are not known."""
+        if not self.are_known:
+            return None
         wanted = self.of(places)
         return tuple(finding for key, finding in self.by_key.items() if key in wanted)
 
+    def count(self, keys: Iterable[str]) -> str:
+        """Write how many findings there are; nothing for none."""
+        if not self.are_known:
+            return UNKNOWN_COUNT
+        number = len(list(keys))
+        return str(number) if number else ""
+
     def state(self, keys: Iterable[str]) -> tuple[Mark, str]:
         """Return the worst mark of some findings, and how many bear its word."""
+        if not self.are_known:
+            return "", CHECKING
         words = [self.words[key] for key in keys]
         if not words:
             return "", ""

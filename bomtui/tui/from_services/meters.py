@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from bomtui.model.finding import Review
 from bomtui.model.money import Total
 from bomtui.model.rollup import CostRollup, Rollup, VehicleCost
 from bomtui.services.present import (
@@ -15,10 +16,10 @@ from bomtui.services.present import (
     unknown_count,
     unknown_text,
 )
-from bomtui.services.review import Reviewed
+from bomtui.services.rollup import Computed
 from bomtui.services.vehicle_totals import Held, SupplyInMode, channels_of, pins_of, worst_supply
 from bomtui.tui.marks import Mark
-from bomtui.tui.view import Meter
+from bomtui.tui.view import CHECKING, Meter
 
 HELD: dict[Held, tuple[Mark, str]] = {
     "": ("", ""),
@@ -28,17 +29,23 @@ HELD: dict[Held, tuple[Mark, str]] = {
     "above": ("over", "typ over"),
 }
 AMPERE = ("current", "A")
+CHECKED = "Checked"
 DIGITS = 3
 """Significant digits of the supply current: it shares its line with what it is held against."""
 
 
-def meters(reviewed: Reviewed) -> tuple[Meter, ...]:
-    """Return the meters of a variant."""
-    return tuple(_meters(reviewed))
+def meters(computed: Computed, review: Review | None) -> tuple[Meter, ...]:
+    """Return the meters of a variant.
+
+    Args:
+        computed: The variant.
+        review: What the rules have said of it; None while they are being asked.
+    """
+    return tuple(_meters(computed, review))
 
 
-def _meters(reviewed: Reviewed) -> Iterator[Meter]:
-    rollup, proposal = reviewed.computed.rollup, reviewed.computed.opened.snapshot.proposal
+def _meters(computed: Computed, review: Review | None) -> Iterator[Meter]:
+    rollup, proposal = computed.rollup, computed.opened.snapshot.proposal
     currency = proposal.proposal.currency
     supply = worst_supply(proposal, rollup)
     if supply is not None:
@@ -50,7 +57,7 @@ def _meters(reviewed: Reviewed) -> Iterator[Meter]:
     channels = channels_of(rollup)
     yield _known("Channels", channels_text(channels), channels.unknown)
     yield _pins(rollup)
-    yield _checks(reviewed)
+    yield Meter(CHECKED, CHECKING) if review is None else _checks(review)
 
 
 def supply_meter(supply: SupplyInMode) -> Meter:
@@ -100,14 +107,14 @@ def _pins(rollup: Rollup) -> Meter:
     return _known("Pins", pins_text(pins), len(pins.unknown))
 
 
-def _checks(reviewed: Reviewed) -> Meter:
+def _checks(review: Review) -> Meter:
     places, passed, warned, failed, undecided = (
-        sum(getattr(count, name) for count in reviewed.review.counts)
+        sum(getattr(count, name) for count in review.counts)
         for name in ("places", "passed", "warned", "failed", "undecided")
     )
-    by = counted(len(reviewed.review.counts), "rule", "rules")
+    by = counted(len(review.counts), "rule", "rules")
     value = f"{places} places by {by}: {passed} pass, {warned} warned, {failed} fail"
     note = "nothing else was checked"
     if not undecided:
-        return Meter("Checked", f"{value}, 0 not checkable", note=note)
-    return Meter("Checked", value, "", "unknown", f"{undecided} not checkable", note)
+        return Meter(CHECKED, f"{value}, 0 not checkable", note=note)
+    return Meter(CHECKED, value, "", "unknown", f"{undecided} not checkable", note)

@@ -87,7 +87,7 @@ class Places:
         """The whole vehicle."""
         if self.rollup is None:
             mark, word = self.found.state(self.found.words)
-            return Place(VEHICLE, "Whole vehicle", Cells(findings=_count(self.found.words)), mark, word)
+            return Place(VEHICLE, "Whole vehicle", Cells(findings=self.found.count(self.found.words)), mark, word)
         rollup, cost = self.rollup, self.rollup.cost
         loads = next((mode.loads_at_mode_voltage_a.typ for mode in rollup.modes if mode.mode == self.mode), None)
         cells = Cells(
@@ -97,7 +97,7 @@ class Places:
             aligned_text(rollup.standby_a.typ, *MICROAMPERE),
             amount_column_text(cost.elements["parts"]),
             amount_column_text(cost.total),
-            _count(self.found.words),
+            self.found.count(self.found.words),
         )
         mark, word = self._state(
             self.found.words, len(self._hot), (loads if self.mode else 0.0, rollup.standby_a.typ), cost.total
@@ -115,9 +115,9 @@ class Places:
         keys = self.found.of(load.address for load in loads)
         current = current_of(self._currents, self.rollup.unplaced) if self.mode else 0.0
         mark, word = self._state(keys, 0, (current,), None)
-        cells = Cells(load_current=aligned_text(current, *AMPERE) if self.mode else "", findings=_count(keys))
+        cells = Cells(load_current=aligned_text(current, *AMPERE) if self.mode else "", findings=self.found.count(keys))
         title = f"served by no module: {counted(len(loads), 'load', 'loads')}"
-        return (*modules, Place(UNPLACED, title, cells, mark or "check", word or "not served", loads))
+        return (*modules, Place(UNPLACED, title, cells, mark or "check", word if mark else "not served", loads))
 
     def subsystems(self) -> tuple[Place, ...]:
         """Subsystems in natural order with their loads, then what is common and what is reserve."""
@@ -146,7 +146,7 @@ class Places:
         cells = Cells(
             load_current=aligned_text(current, *AMPERE) if self.mode else "",
             cost="" if total is None else amount_column_text(total),
-            findings=_count(keys),
+            findings=self.found.count(keys),
         )
         known = self.names.proposal.subsystems.get(name)
         title = name if known is None or not known.name else f"{name} {known.name}"
@@ -173,7 +173,7 @@ class Places:
             aligned_text(result.standby_a.typ, *MICROAMPERE),
             amount_column_text(cost.elements["parts"]),
             amount_column_text(cost.total),
-            _count(keys),
+            self.found.count(keys),
         )
         title = _with_fitment(f"{result.id} {module.name}".rstrip(), module.fitment_ratio)
         return Place(result.id, title, cells, mark, word or NO_FINDING, inside)
@@ -196,7 +196,7 @@ class Places:
             if has_channels
             else "",
             parts_cost=self._device_cost(module_id, device),
-            findings=_count(keys),
+            findings=self.found.count(keys),
         )
         if price is None and not mark:
             mark, word = "unknown", "no price"
@@ -238,7 +238,7 @@ class Places:
         keys = self.found.of((address, *(self.names.devices_of.get(load_id, ()) if with_devices else ())))
         current = self._currents[load_id].typ if self.mode else 0.0
         mark, word = self._state(keys, 0, (current,), None)
-        cells = Cells(load_current=aligned_text(current, *AMPERE) if self.mode else "", findings=_count(keys))
+        cells = Cells(load_current=aligned_text(current, *AMPERE) if self.mode else "", findings=self.found.count(keys))
         word = ", ".join(filter(None, (word, *placed_marks(self.names.variant.placements.get(load_id)))))
         title = _with_fitment(f"{load_id} {load.name}".rstrip(), load.fitment_ratio)
         return Place(address, title, cells, mark, word)
@@ -257,16 +257,11 @@ class Places:
         missing = unknown_count(*values)
         if total is not None:
             missing += total.unknown
-        return ("unknown", unknown_text(missing)) if missing else ("", "")
+        return ("unknown", unknown_text(missing)) if missing else ("", word)
 
 
 def _with_fitment(title: str, fitment_ratio: float | None) -> str:
     return ", ".join(filter(None, (title, fitted_text(fitment_ratio))))
-
-
-def _count(keys: Iterable[str]) -> str:
-    number = len(list(keys))
-    return str(number) if number else ""
 
 
 def _mark(text: str) -> Mark:

@@ -9,7 +9,6 @@ from bomtui.model.proposal import Snapshot
 from bomtui.services.errors import BomtuiError
 from bomtui.services.files import FileExistsAlreadyError
 from bomtui.services.present import counted
-from bomtui.services.review import review
 from bomtui.services.rollup import variant_ids
 from bomtui.services.samples import is_sample, own_copy
 from bomtui.services.saving import ConflictError, LossError, SampleError
@@ -20,7 +19,7 @@ from bomtui.tui.from_services.address import address_of, place_of
 from bomtui.tui.from_services.field_lines import choices_of, fields_of, help_of, record_at
 from bomtui.tui.from_services.variant_view import VariantView
 from bomtui.tui.outcomes import Outcome, SaveOutcome
-from bomtui.tui.view import Heading, RollupView, VariantChoice, WriteOutcome
+from bomtui.tui.view import CheckedView, Heading, RollupView, VariantChoice, WriteOutcome
 
 INVENTED = "invented parts"
 SAVED = "saved"
@@ -41,7 +40,7 @@ class SessionSource:
         self._session = session
         self._remember = remember
         self._remark = remark
-        self._views: dict[str, RollupView] = {}
+        self._views: dict[str, VariantView] = {}
         self._lock = threading.Lock()
         self._candidates: CandidateSource | None = None
 
@@ -116,21 +115,26 @@ class SessionSource:
             notice=INVENTED if proposal.proposal.demo else "",
         )
 
-    def view(self, variant: str) -> RollupView:
-        """The newest snapshot of a variant, computed once."""
+    def figures(self, variant: str) -> RollupView:
+        """The newest snapshot of a variant, computed once; with its findings as soon as they are known."""
+        return self._newest(variant).figures()
+
+    def view(self, variant: str) -> CheckedView:
+        """The newest snapshot of a variant, computed and checked once."""
+        return self._newest(variant).view()
+
+    def _newest(self, variant: str) -> VariantView:
         with self._lock:
             kept = self._views.get(variant)
             if kept is None or kept.snapshot_number != self.snapshot_number:
                 kept = self._views[variant] = self._computed(variant)
             return kept
 
-    def _computed(self, variant: str) -> RollupView:
+    def _computed(self, variant: str) -> VariantView:
         # Taken once: a step may come in while this is computed.
         opened = self._session.opened
         computed = self._session.computed(variant) if variant in opened.snapshot.proposal.variants else None
-        reviewed = None if computed is None else review(computed)
-        shown = opened if computed is None else computed.opened
-        return VariantView(shown, self.heading(variant), reviewed).view()
+        return VariantView(opened if computed is None else computed.opened, self.heading(variant), computed)
 
     def do(self, edit: Edit, *, continues: bool = False) -> Outcome:
         """Do an edit as one step."""

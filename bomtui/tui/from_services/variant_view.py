@@ -2,6 +2,7 @@
 
 import datetime
 import threading
+from functools import partial
 from pathlib import Path
 
 from bomtui.edit.edit import Edit
@@ -14,15 +15,16 @@ from bomtui.services.fitment import cost_unit
 from bomtui.services.open import Opened
 from bomtui.services.parts_list import SUFFIXES, default_name, is_unmarked_demo, write_parts_list
 from bomtui.services.present import counted
-from bomtui.services.review import Reviewed, checked_text
+from bomtui.services.review import Reviewed, checked_text, review
+from bomtui.services.rollup import Computed
 from bomtui.services.vehicle_totals import worst_supply
 from bomtui.tui.from_services.details import DetailsOf
-from bomtui.tui.from_services.figure_text import by_place
-from bomtui.tui.from_services.findings import rule_key, settled, shown_findings
+from bomtui.tui.from_services.figure_text import Named, by_place
+from bomtui.tui.from_services.findings import OpenFindings, rule_key, settled, shown_findings
 from bomtui.tui.from_services.meters import meters
 from bomtui.tui.from_services.names import names_of
 from bomtui.tui.from_services.places import Places
-from bomtui.tui.view import Details, Explanation, Heading, RollupView, WriteOutcome
+from bomtui.tui.view import CheckedView, Details, Explanation, Heading, RollupView, WriteOutcome
 
 NO_VARIANT = "nothing was checked: the proposal has no variant"
 NOT_KNOWN = (
@@ -32,62 +34,83 @@ NOT_KNOWN = (
 
 
 class VariantView:
-    """One variant of one snapshot. Figures by name, and where they come from, are collected when first asked for.
+    """One variant of one snapshot: its figures at once, its findings when they are asked for.
+
+    Findings, figures by name, and where they come from, are collected when first asked for. Any thread may ask.
 
     Args:
         opened: The proposal.
         heading: What is open.
-        reviewed: The variant, computed and reviewed; None where the proposal has none.
+        computed: The variant; None where the proposal has none.
     """
 
-    def __init__(self, opened: Opened, heading: Heading, reviewed: Reviewed | None) -> None:
+    def __init__(self, opened: Opened, heading: Heading, computed: Computed | None) -> None:
         self._opened = opened
         self._heading = heading
-        self._reviewed = reviewed
-        self._rollup: Rollup | None = None if reviewed is None else reviewed.computed.rollup
+        self._computed = computed
+        self._rollup: Rollup | None = None if computed is None else computed.rollup
         self._names = names_of(opened.snapshot, heading.variant, self._rollup)
         supply = None if self._rollup is None else worst_supply(opened.snapshot.proposal, self._rollup)
         self._mode = "" if supply is None else supply.mode
-        self._findings, self._found = shown_findings(self._names, opened.problems, reviewed)
         self._lock = threading.Lock()
-        self._details: DetailsOf | None = None
+        self._details_lock = threading.Lock()
+        self._named: dict[str, list[Named]] | None = None
         self._recording: Recording | None = None
+        self._reviewed: Reviewed | None = None
+        self._figures = self._shown(OpenFindings(are_known=False), None)
+        self._checked: CheckedView | None = None
 
-    def view(self) -> RollupView:
-        """Everything that the screens show at once, and how to ask for the rest."""
-        places = Places(self._names, self._rollup, self._found, self._mode)
+    @property
+    def snapshot_number(self) -> int:
+        """Number of the snapshot."""
+        return self._opened.snapshot.number
+
+    def figures(self) -> RollupView:
+        """Everything that the screens show at once, as far as it is known, and how to ask for the rest."""
+        return self._checked or self._figures
+
+    def view(self) -> CheckedView:
+        """The same with its findings; the first call asks every rule."""
+        with self._lock:
+            if self._checked is None:
+                if self._computed is not None:
+                    self._reviewed = review(self._computed)
+                findings, found = shown_findings(self._names, self._opened.problems, self._reviewed)
+                checks = NO_VARIANT if self._reviewed is None else checked_text(self._reviewed.review)
+                lone = () if self._reviewed is None else settled(self._names, findings)
+                self._checked = CheckedView.of(self._shown(found, self._reviewed), findings, lone, checks, self.accept)
+            return self._checked
+
+    def _shown(self, found: OpenFindings, reviewed: Reviewed | None) -> RollupView:
+        computed = self._computed
+        places = Places(self._names, self._rollup, found, self._mode)
         return RollupView(
-            snapshot_number=self._opened.snapshot.number,
+            snapshot_number=self.snapshot_number,
             heading=self._heading,
             currency=cost_unit(self._opened.snapshot.proposal.proposal.currency, self._rollup),
             mode=self._mode,
-            meters=() if self._reviewed is None else meters(self._reviewed),
+            meters=() if computed is None else meters(computed, None if reviewed is None else reviewed.review),
             vehicle=places.vehicle(),
             modules=places.modules(),
             subsystems=places.subsystems(),
-            findings=self._findings,
-            checks=NO_VARIANT if self._reviewed is None else checked_text(self._reviewed.review),
-            details=self.details,
+            details=partial(self.details, found),
             explain=self.explain,
-            parts_list_path="" if self._reviewed is None else default_name(self._reviewed),
+            parts_list_path="" if computed is None else default_name(computed),
             write_parts_list=self.write_parts_list,
-            accept=self.accept,
-            settled=() if self._reviewed is None else settled(self._names, self._findings),
             parts_list_suffixes=SUFFIXES,
         )
 
-    def details(self, address: str) -> Details:
-        """Return everything known of the line with this address."""
-        with self._lock:
-            if self._details is None:
+    def details(self, found: OpenFindings, address: str) -> Details:
+        """Return everything known of the line with this address, with its findings as far as they are known."""
+        with self._details_lock:
+            if self._named is None:
                 snapshot = self._opened.snapshot
-                figures = {} if self._rollup is None else by_place(named_figures(snapshot, self._rollup))
-                self._details = DetailsOf(self._names, self._rollup, figures, self._mode, self._found)
-        return self._details(address)
+                self._named = {} if self._rollup is None else by_place(named_figures(snapshot, self._rollup))
+        return DetailsOf(self._names, self._rollup, self._named, self._mode, found)(address)
 
     def explain(self, name: str) -> Explanation:
         """Return where a figure comes from: the first call computes the variant once more, the others look it up."""
-        with self._lock:
+        with self._details_lock:
             if self._recording is None:
                 self._recording = recorded(self._opened.snapshot, self._heading.variant)
         explained = self._recording.explain(name)
@@ -100,6 +123,7 @@ class VariantView:
         Raises:
             ValueError: No finding of this review has the key.
         """
+        self.view()
         found = () if self._reviewed is None else self._reviewed.review.findings
         number = [rule_key(number) for number in range(len(found))].index(key)
         today = datetime.datetime.now(tz=datetime.UTC).astimezone().date()
@@ -107,6 +131,7 @@ class VariantView:
 
     def write_parts_list(self, path_text: str, overwrite: bool) -> WriteOutcome:  # noqa: FBT001 - as the screens call it
         """Write the parts list; a name that hides invented parts is said."""
+        self.view()
         reviewed = self._reviewed
         if reviewed is None:
             return WriteOutcome("refused", "Nothing was written: the proposal has no variant.")
@@ -118,5 +143,5 @@ class VariantView:
         except BomtuiError as error:
             return WriteOutcome("refused", f"{error}.")
         lines = counted(len(reviewed.computed.rollup.cost.lines), "line", "lines")
-        hint = "; invented parts, and the name does not say so" if is_unmarked_demo(reviewed, path) else ""
+        hint = "; invented parts, and the name does not say so" if is_unmarked_demo(reviewed.computed, path) else ""
         return WriteOutcome("written", f"Wrote {lines} to {path.absolute()}{hint}.")

@@ -7,7 +7,8 @@ import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bomtui.tui.view import Entry, ProposalSource, Refusal
+from bomtui.tui.view import ProposalSource
+from bomtui.tui.workplace import Entry, Refusal
 
 if TYPE_CHECKING:
     from bomtui.services.session import Session

@@ -34,11 +34,18 @@ class Lines(Widget):
         self._lines: Sequence[SpanLine] = ()
         self._built_for = -1
 
-    def rebuild(self) -> None:
-        """Draw what the builder gives now; other widgets move only if the number of lines changes."""
+    def rebuild(self, *, keeps_height: bool = False) -> None:
+        """Draw what the builder gives now; other widgets move only if the number of lines changes.
+
+        Args:
+            keeps_height: Leave lines blank rather than becoming lower.
+        """
         before = len(self._lines)
         self._built_for = -1
         after = len(self._lines_for(self.size.width)) if self.size.width else before
+        if keeps_height and after < before:
+            self._lines = [*self._lines, *[[]] * (before - after)]
+            after = before
         self.refresh(layout=before != after)
 
     @property

@@ -106,7 +106,9 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         """The row under the cursor; None in an empty sheet."""
         return self._outline.cursor_row
 
-    def set_rows(self, rows: Sequence[Row], columns: Sequence[Column] | None = None) -> None:
+    def set_rows(
+        self, rows: Sequence[Row], columns: Sequence[Column] | None = None, *, state_title: str | None = None
+    ) -> None:
         """Show other rows; the cursor stays on its row, or on the nearest row around it that is still there.
 
         Only lines that differ are drawn again.
@@ -114,7 +116,11 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         Args:
             rows: The rows, each before the rows inside it.
             columns: The columns, where they change too.
+            state_title: Title of the state column, where it changes too.
         """
+        if state_title is not None and state_title != self._state_title:
+            self._state_title, self._lines = state_title, None
+            self.refresh_line(0)
         before, widths = self._outline.visible, (self.columns, self._measures)
         top_distance = self._outline.cursor - self.scroll_offset.y
         if columns is not None:

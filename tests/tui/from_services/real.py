@@ -4,7 +4,8 @@ from pathlib import Path
 
 from bomtui.tui.from_services.source import SessionSource
 from bomtui.tui.from_services.workplace import ServicesWorkplace
-from bomtui.tui.view import Place, Refusal, RollupView
+from bomtui.tui.view import Place, RollupView
+from bomtui.tui.workplace import Refusal
 
 SAMPLES = Path(__file__).parents[3] / "sample_projects"
 SWEEPER = SAMPLES / "street_sweeper"

@@ -13,7 +13,7 @@ from bomtui.services.review import review
 from bomtui.services.rollup import compute
 from bomtui.storage.frozen_parts import parts_text
 from bomtui.storage.proposal.write import proposal_text
-from bomtui.tui.view import RollupView
+from bomtui.tui.view import CheckedView
 from tests.tui.from_services.real import SWEEPER, all_places, opened, refused, workplace
 
 EMPTY = 'format = 1\n[proposal]\nname = "Bus"\n[vehicle]\nsupply = "12 V"\n'
@@ -39,7 +39,7 @@ def with_variant(proposal: Proposal, **changes: object) -> Proposal:
     return msgspec.structs.replace(proposal, variants={**proposal.variants, "zone": variant})
 
 
-def zone_view(path: Path, settings_folder: Path) -> RollupView:
+def zone_view(path: Path, settings_folder: Path) -> CheckedView:
     """The computed variant `zone`."""
     return opened(path, settings_folder).view("zone")
 

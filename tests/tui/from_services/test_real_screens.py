@@ -116,12 +116,13 @@ async def test_each_finding_leads_to_its_line(tmp_path: Path) -> None:
         await check_sheet_up(pilot)
         screen = app.screen
         assert isinstance(screen, RollupScreen)
-        assert screen.view is not None
-        findings = screen.view.findings
+        view = await screen.checked_view()
+        assert view is not None
+        findings = view.findings
         await pilot.press("f")
         seen = [cursor_name(app)]
         for _ in findings[1:]:
-            screen.action_next_finding()
+            await screen.action_next_finding()
             assert "has no line in the sheet" not in screen_text(app)
             seen.append(cursor_name(app))
         await pilot.press("f")

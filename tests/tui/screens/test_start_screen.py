@@ -8,7 +8,7 @@ from bomtui.tui.screens.opening.screen import OpeningScreen
 from bomtui.tui.screens.rollup.screen import RollupScreen
 from bomtui.tui.screens.start.rows import NOTHING_KEY, start_rows
 from bomtui.tui.screens.start.screen import StartScreen
-from bomtui.tui.view import Entry, Refusal
+from bomtui.tui.workplace import Entry, Refusal
 from tests.tui.driving import LARGE, SMALL, app_with, check_comes_true, check_seen, cursor_name, screen_text
 from tests.tui.fake import FakeProposal, FakeWorkplace, fake_workplace
 

@@ -16,7 +16,7 @@ from bomtui.tui.screens.findings.rows import COLUMNS, finding_lines, finding_row
 from bomtui.tui.screens.steps.side import SideScreen
 from bomtui.tui.text import width_of, wrap
 from bomtui.tui.user_commands import bindings
-from bomtui.tui.view import Finding, ProposalSource, RollupView
+from bomtui.tui.view import CheckedView, Finding, ProposalSource
 from bomtui.tui.widgets.lines import Lines, SpanLine
 from bomtui.tui.widgets.rows import Row
 from bomtui.tui.widgets.sheet import Sheet
@@ -41,9 +41,9 @@ class FindingsScreen(SideScreen[Finding | None]):
     class Computed(Message):
         """The variant is computed anew."""
 
-        view: RollupView
+        view: CheckedView
 
-    def __init__(self, source: ProposalSource, view: RollupView, current: int, glyphs: Glyphs) -> None:
+    def __init__(self, source: ProposalSource, view: CheckedView, current: int, glyphs: Glyphs) -> None:
         super().__init__(source, view.heading.variant, glyphs)
         self._view = view
         self._current = current

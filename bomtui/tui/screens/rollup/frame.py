@@ -124,9 +124,7 @@ def strip_lines(
     """
     head: list[Span] = [(" ", "")]
     if findings:
-        head.append(("Findings", "strong"))
-        for text, mark in count_words(findings):
-            head += [("  ", ""), (f"{glyphs.marks[mark]} {text}" if mark else text, mark)]
+        head += [("Findings", "strong"), *_counted(findings, glyphs)]
         onward = f"{next_key} goes to the next"
         for where in (f"   {current + 1} of {len(findings)}, {onward}", f"   {onward}"):
             if _length(head) + width_of(where) <= width:
@@ -139,12 +137,40 @@ def strip_lines(
         head.append((f"   {checks}", "quiet"))
     elif not findings:
         built += [[(f" {line}", "quiet")] for line in wrap(checks, width - 2, hang=0)]
-    for finding in findings[current : current + lines - 1]:
-        state = glyphs.state(finding.mark, finding.word)
-        text = f"  {finding.place}: {finding.message}"
-        room = max(10, width - 1 - width_of(state))
-        built.append([(f" {state}", finding.mark), (fit(text, room, ellipsis=glyphs.ellipsis).rstrip(), "")])
-    return built
+    return built + [_finding_line(finding, width, glyphs) for finding in findings[current : current + lines - 1]]
+
+
+def checking_lines(
+    words: str, former: Sequence[Finding], current: int, lines: int, width: int, glyphs: Glyphs
+) -> list[list[Span]]:
+    """What stands in the place of the findings while new figures are checked: the former ones, and that they are.
+
+    Args:
+        words: How far the checking is.
+        former: Findings from before the last step, worst first.
+        current: Index of the finding that stands first.
+        lines: How many lines there are, the headline among them.
+        width: Cells.
+        glyphs: Signs of the screen.
+    """
+    head: list[Span] = [(f" {words}", "strong")]
+    if former:
+        head += [("   before the last step:", "quiet"), *_counted(former, glyphs)]
+    return [head, *(_finding_line(finding, width, glyphs) for finding in former[current : current + lines - 1])]
+
+
+def _counted(findings: Sequence[Finding], glyphs: Glyphs) -> list[Span]:
+    spans: list[Span] = []
+    for text, mark in count_words(findings):
+        spans += [("  ", ""), (f"{glyphs.marks[mark]} {text}" if mark else text, mark)]
+    return spans
+
+
+def _finding_line(finding: Finding, width: int, glyphs: Glyphs) -> list[Span]:
+    state = glyphs.state(finding.mark, finding.word)
+    text = f"  {finding.place}: {finding.message}"
+    room = max(10, width - 1 - width_of(state))
+    return [(f" {state}", finding.mark), (fit(text, room, ellipsis=glyphs.ellipsis).rstrip(), "")]
 
 
 def next_of(count: int, current: int, step: int) -> int:

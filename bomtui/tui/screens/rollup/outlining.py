@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from textual import on
 from textual.widget import Widget
 
-from bomtui.tui.screens.rollup.rows import TITLES, TreeKind, outermost_key
+from bomtui.tui.screens.rollup.rows import STATE, TITLES, TreeKind, outermost_key
 from bomtui.tui.screens.rollup.work import Work
 from bomtui.tui.widgets.columns import Column
 from bomtui.tui.widgets.rows import Row
@@ -46,13 +46,13 @@ class Outlining(Work):
             self.glyphs,
             id="outline",
             take=self._go_into_sheet,
-            state_title="State",
+            state_title=STATE,
             min_name_width=SHORTEST_NAME,
         )
 
-    def show_outline(self, tree: TreeKind) -> None:
+    def show_outline(self, tree: TreeKind, state_title: str) -> None:
         """Show the outermost lines of what the sheet shows."""
-        self.outline.set_rows(outline_rows(self.sheet.rows), outline_columns(tree))
+        self.outline.set_rows(outline_rows(self.sheet.rows), outline_columns(tree), state_title=state_title)
         self.follow_sheet()
 
     def follow_sheet(self) -> None:

@@ -5,13 +5,15 @@ from typing import Literal
 
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.text import fit, width_of
-from bomtui.tui.view import Details, Place, RollupView
+from bomtui.tui.view import CHECKING, Details, Place, RollupView
 from bomtui.tui.widgets.columns import Column
 from bomtui.tui.widgets.rows import Row
 
 TreeKind = Literal["modules", "subsystems"]
 OTHER_TREE: dict[TreeKind, TreeKind] = {"modules": "subsystems", "subsystems": "modules"}
 
+STATE = "State".ljust(len(CHECKING))
+"""Title of the states; as wide as what stands in its place while figures are checked, so that no column moves."""
 VEHICLE_KEY = ""
 EMPTY_KEY = "\x1e"
 NO_VARIANT_YET = "No variant yet: v lists the variants, and a begins one there."
@@ -111,6 +113,11 @@ def outermost_key(key: str) -> str:
     return _INSIDE + key.split(_INSIDE)[1] if key.startswith(_INSIDE) else key
 
 
+def being_checked(place: Place) -> Place:
+    """The place without what may be said of it only once its figures are checked."""
+    return replace(place, word=CHECKING, cells=replace(place.cells, findings=""))
+
+
 def status_text(place: Place, currency: str, width: int, mode: str = "") -> str:
     """A row in words, for the eye that lost the column and for those who have it read out.
 
@@ -137,14 +144,13 @@ def status_text(place: Place, currency: str, width: int, mode: str = "") -> str:
 
 def detail_lines(details: Details, glyphs: Glyphs, width: int) -> list[tuple[str, str]]:
     """Everything known of a place as text, the numbers aligned under each other as far as a width allows."""
-    lines: list[tuple[str, str]] = [
-        (details.title, "strong"),
-        *(
-            (f"{glyphs.state(finding.mark, finding.word)}  {finding.place}: {finding.message}", finding.mark)
-            for finding in details.findings
-        ),
-        ("", ""),
-    ]
+    lines: list[tuple[str, str]] = [(details.title, "strong")]
+    if details.findings is None:
+        lines.append((CHECKING, "quiet"))
+    for finding in details.findings or ():
+        state = glyphs.state(finding.mark, finding.word)
+        lines.append((f"{state}  {finding.place}: {finding.message}", finding.mark))
+    lines.append(("", ""))
     longest = max((width_of(figure.title) for figure in details.figures), default=0)
     label_width = min(LONGEST_LABEL, int(width * WIDEST_LABELS), longest)
     for figure in details.figures:

@@ -17,19 +17,22 @@ from textual.worker import Worker, WorkerState
 from bomtui.tui.failure import describe
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.screens.explain.screen import ExplainScreen
-from bomtui.tui.screens.fitted import TALL_HEIGHT, WIDE_WIDTH
+from bomtui.tui.screens.fitted import WIDE_WIDTH
 from bomtui.tui.screens.rollup.adding import Adding
+from bomtui.tui.screens.rollup.computing import COMPUTE, PATIENCE_S
 from bomtui.tui.screens.rollup.editing import Editing
 from bomtui.tui.screens.rollup.finding_steps import FindingSteps
-from bomtui.tui.screens.rollup.frame import meter_lines, strip_lines, title_line
+from bomtui.tui.screens.rollup.frame import meter_lines, title_line
 from bomtui.tui.screens.rollup.outlining import Outlining
 from bomtui.tui.screens.rollup.parts_list_prompt import PartsListPrompt
 from bomtui.tui.screens.rollup.placing import Placing
 from bomtui.tui.screens.rollup.rows import (
     OTHER_TREE,
+    STATE,
     VEHICLE_KEY,
     Tree,
     TreeKind,
+    being_checked,
     build_tree,
     detail_lines,
     key_of,
@@ -43,15 +46,13 @@ from bomtui.tui.screens.steps.searching import Searching
 from bomtui.tui.screens.variants.screen import VariantsScreen
 from bomtui.tui.text import fit, wrap
 from bomtui.tui.user_commands import bindings, keys_of
-from bomtui.tui.view import Details, ProposalSource, RollupView
+from bomtui.tui.view import CHECKING, CheckedView, Details, ProposalSource, RollupView
 from bomtui.tui.widgets.lines import Lines, SpanLine
 from bomtui.tui.widgets.prompt_line import PromptLine
 from bomtui.tui.widgets.rows import Row
 from bomtui.tui.widgets.sheet import Sheet
 from bomtui.tui.widgets.text_pane import TextPane
 
-STRIP_LINES = 2
-STRIP_LINES_TALL = 5
 COMPUTING = "Computing."
 MESSAGE_LINES = 4
 """Lines that a message may take; a path may be long."""
@@ -76,16 +77,10 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
     CSS_PATH = Path(__file__).with_name("rollup.tcss")
 
     @dataclass
-    class Computed(Message):
-        """A variant is computed."""
-
-        view: RollupView
-        variant: str
-
-    @dataclass
     class LookedUp(Message):
         """Everything known of a place is collected."""
 
+        view: RollupView
         address: str
         details: Details
 
@@ -116,13 +111,13 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
                 self.glyphs,
                 id="sheet",
                 take=self._show_details_of,
-                state_title="State",
+                state_title=STATE,
                 empty=COMPUTING,
                 min_name_width=24,
             )
             yield TextPane(id="details")
             yield from self.compose_outline()
-        yield Lines(self._strip_lines, id="strip")
+        yield Lines(self.strip_lines, id="strip")
         yield Lines(self._status_line, id="status")
         yield PromptLine(id="find")
         yield PartsListPrompt(id="parts-list")
@@ -138,7 +133,7 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
     def on_mount(self) -> None:
         """Start the first computing."""
         self.set_focus(self.sheet)
-        self.compute(self.variant)
+        self.compute()
 
     def show_newest(self, address: str = "") -> None:
         """Compute and show the newest snapshot."""
@@ -149,7 +144,7 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         if self.variant not in known:
             self.variant = known[0] if known else ""
         self.show_heading()
-        self.compute(self.variant)
+        self.compute(PATIENCE_S)
 
     def show_heading(self) -> None:
         """Draw the title line anew."""
@@ -169,12 +164,6 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
     def _meter_lines(self, width: int) -> Sequence[SpanLine]:
         return meter_lines(self._view.meters, width, self.glyphs) if self._view else []
 
-    def _strip_lines(self, width: int) -> Sequence[SpanLine]:
-        if self._view is None:
-            return []
-        lines = STRIP_LINES_TALL if self.app.size.height >= TALL_HEIGHT else STRIP_LINES
-        return strip_lines(self._view.findings, self._view.checks, self.finding_index, lines, width, self.glyphs, "f")
-
     def _status_line(self, width: int) -> Sequence[SpanLine]:
         if self._message:
             lines = wrap(self._message, width - 2, hang=0)[:MESSAGE_LINES]
@@ -185,6 +174,8 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         place = self._tree.places.get(row.key) if row else None
         if place is None or self._view is None:
             return [[]]
+        if not isinstance(self._view, CheckedView):
+            place = being_checked(place)
         return [[(" " + status_text(place, self._view.currency, width - 2, self._view.mode), "quiet")]]
 
     def say(self, message: str, *, is_short: bool = False) -> None:
@@ -200,34 +191,25 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         self._message_number = self.source.snapshot_number
         self.query_one("#status", Lines).rebuild()
 
-    @work(thread=True, exclusive=True, group="view", exit_on_error=False, description="computing the variant")
-    def compute(self, variant: str) -> None:
-        """Compute a variant of the newest snapshot; a later call makes an earlier one worthless."""
-        self.post_message(self.Computed(self.source.view(variant), variant))
-
-    @on(Computed)
-    def _show_view(self, message: Computed) -> None:
-        """Show a computed variant, unless another one is wanted by now or the proposal has moved on."""
-        if message.variant != self.variant:
-            return
-        if message.view.snapshot_number != self.source.snapshot_number:
-            self.compute(self.variant)
-            return
+    def show_view(self, view: RollupView) -> None:
+        """Show a computed variant, with its findings where they are known."""
         is_first, wanted = self._view is None, self._wanted
         before = wanted or self.address
         self._wanted_address = ""
-        if message.variant != self._heading.variant:
+        if view.heading.variant != self._heading.variant:
             self.begin_findings()
-        self._view, self._heading = message.view, message.view.heading
+        # Not the heading of the view: the files may have been saved since it was computed.
+        self._view, self._heading = view, self.source.heading(view.heading.variant)
         if self._message.startswith(COMPUTING.rstrip(".")):
             self._message = ""
-        self.finding_index = min(self.finding_index, max(0, len(message.view.findings) - 1))
+        self.take_findings(view)
         self._show_tree(self._tree_kind, keep=before)
         # What was removed leaves the cursor beside its place; in another variant it begins at the top.
         if not wanted and self.address != before and key_of(self._tree, before or "") is None:
             self.sheet.reveal(VEHICLE_KEY)
+        # What is about to have its lines back moves nothing.
         for part in ("#title", "#meters", "#strip"):
-            self.query_one(part, Lines).rebuild()
+            self.query_one(part, Lines).rebuild(keeps_height=not isinstance(view, CheckedView))
         row = self.sheet.cursor_row
         # What is said of a step stays while the cursor goes to where the step was done.
         self._message_key = row.key if row else None
@@ -264,8 +246,9 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         if self._view is None:
             return
         self._tree_kind, self._tree = kind, build_tree(self._view, kind)
-        self.sheet.set_rows(self._tree.rows, sheet_columns(kind, self._view.currency))
-        self.show_outline(kind)
+        state_title = STATE if isinstance(self._view, CheckedView) else CHECKING
+        self.sheet.set_rows(self._tree.rows, sheet_columns(kind, self._view.currency), state_title=state_title)
+        self.show_outline(kind, state_title)
         key = key_of(self._tree, keep) if keep and keep != self.address else None
         if key is not None:
             self.sheet.reveal(key)
@@ -295,12 +278,12 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
     @work(thread=True, exclusive=True, group="details", exit_on_error=False, description="collecting the details")
     def look_up(self, view: RollupView, address: str) -> None:
         """Collect everything known of a place."""
-        self.post_message(self.LookedUp(address, view.details(address)))
+        self.post_message(self.LookedUp(view, address, view.details(address)))
 
     @on(LookedUp)
     def _show_details(self, message: LookedUp) -> None:
-        """Show details, unless the cursor has moved on."""
-        if message.address == self.address:
+        """Show details, unless the cursor or the proposal has moved on."""
+        if message.view is self._view and message.address == self.address:
             pane = self.query_one("#details", TextPane)
             width = pane.scrollable_content_region.width
             pane.set_text(detail_lines(message.details, self.glyphs, width))
@@ -313,7 +296,7 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
             event.prevent_default()
             lines = [(line, "") for line in describe(event.worker.error)]
             self.query_one("#details", TextPane).set_text([("No details", "over"), ("", ""), *lines])
-        elif event.worker.group == "view":
+        elif event.worker.group == COMPUTE:
             self._has_arrived.set()
             self.say(f"Variant {self.variant} could not be computed.")
             self.sheet.empty = "This variant could not be computed: v chooses another one, o another proposal."
@@ -380,7 +363,7 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
             if variant is not None and variant != self.variant:
                 self.variant = variant
                 self.say(f"Computing variant {variant}.")
-                self.compute(variant)
+                self.compute(PATIENCE_S)
 
         await self.app.push_screen(VariantsScreen(self.source, self.variant, self.glyphs), chosen)
 

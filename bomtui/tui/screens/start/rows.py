@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 
-from bomtui.tui.view import Entry
 from bomtui.tui.widgets.columns import Column
 from bomtui.tui.widgets.rows import Row
+from bomtui.tui.workplace import Entry
 
 COLUMNS = (Column("Proposal", max_width=48), Column("Remark", max_width=40), Column("Path", max_width=90))
 RECENT_KEY = "recent"

@@ -15,11 +15,11 @@ from bomtui.tui.screens.fitted import FittedScreen
 from bomtui.tui.screens.start.rows import COLUMNS, RECENT_KEY, SAMPLES_KEY, start_rows
 from bomtui.tui.text import fit, wrap
 from bomtui.tui.user_commands import bindings
-from bomtui.tui.view import Entry, Workplace
 from bomtui.tui.widgets.lines import Lines, SpanLine
 from bomtui.tui.widgets.prompt_line import PromptLine
 from bomtui.tui.widgets.rows import Row
 from bomtui.tui.widgets.sheet import Sheet
+from bomtui.tui.workplace import Entry, Workplace
 
 INTRODUCTION = "from the loads of a vehicle to a costed parts list"
 
