@@ -47,14 +47,15 @@ def load_figures(proposal: Proposal, calc: Gate = PLAIN) -> dict[str, Value]:
     return figures
 
 
-def mean_load_currents(proposal: Proposal, mode: str) -> dict[str, Figure]:
-    """Return the mean current of every load over one mode, at its own voltage [A]; what it draws parked while asleep.
+def mean_load_currents(proposal: Proposal, mode: str, load_ids: Iterable[str]) -> dict[str, Figure]:
+    """Return the mean current of some loads over one mode, at its own voltage [A]; what they draw parked while asleep.
 
     Args:
         proposal: The proposal.
         mode: Id of the mode.
+        load_ids: The loads.
     """
-    columns = load_columns(PLAIN, proposal.loads, proposal.vehicle)
+    columns = load_columns(PLAIN, {load_id: proposal.loads[load_id] for load_id in load_ids}, proposal.vehicle)
     data = proposal.modes[mode]
     steady = _on_currents(PLAIN, columns, data)
     if data.electronics == "asleep":

@@ -231,7 +231,7 @@ class RollupView:
         meters: The vehicle's figures that stay in sight.
         vehicle: The whole vehicle, without what is inside.
         modules: Modules with their devices, items and loads.
-        subsystems: Subsystems with their loads, what is common and what is reserve.
+        subsystems: Subsystems with their loads, what is common and what is reserve; collected when first asked for.
         details: Everything known of the place with this address.
         explain: Where the figure with this name comes from; may take a while.
         parts_list_path: Where a parts list goes unless another path is typed.
@@ -246,7 +246,7 @@ class RollupView:
     meters: tuple[Meter, ...]
     vehicle: Place
     modules: tuple[Place, ...]
-    subsystems: tuple[Place, ...]
+    subsystems: Callable[[], tuple[Place, ...]]
     details: Callable[[str], Details]
     explain: Callable[[str], Explanation]
     parts_list_path: str

@@ -26,7 +26,7 @@ def test_the_loads_of_a_module_add_up_to_its_current(name: str, variant: str) ->
     computed = compute(open_proposal(SAMPLES / name), variant)
     proposal = computed.opened.snapshot.proposal
     for mode in computed.rollup.modes:
-        currents = mean_load_currents(proposal, mode.mode)
+        currents = mean_load_currents(proposal, mode.mode, proposal.loads)
         assert set(currents) == set(proposal.loads)
         assert number(current_of(currents, currents)) == pytest.approx(number(mode.loads_at_mode_voltage_a.typ))
         largest = sum(number(current.max) for current in currents.values())
@@ -44,7 +44,7 @@ def test_named_currents_are_those_of_the_sheet(name: str, variant: str) -> None:
     awake = {mode for mode, data in proposal.modes.items() if data.electronics == "awake"}
     assert {figure.partition("@")[2].partition("/")[0] for figure in figures} == awake
     for mode in awake:
-        for load_id, current in mean_load_currents(proposal, mode).items():
+        for load_id, current in mean_load_currents(proposal, mode, proposal.loads).items():
             assert figures[f"{load_id}:mean_current_a@{mode}/typ"] == current.typ
             assert figures[f"{load_id}:mean_current_a@{mode}/max"] == current.max
             low, _ = ends(number(figures[f"{load_id}:on_current_a@{mode}/max"]))

@@ -450,7 +450,7 @@ def rollup_view(**changes: object) -> CheckedView:
             "2 errors",
         ),
         modules=_modules(),
-        subsystems=_subsystems(),
+        subsystems=_subsystems,
         findings=FINDINGS,
         checks="412 checks ran, 23 could not: data missing.",
         details=_details,

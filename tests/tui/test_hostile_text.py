@@ -19,7 +19,7 @@ from bomtui.tui.screens.choice.screen import ChoiceScreen
 from bomtui.tui.screens.fields.screen import FieldsScreen
 from bomtui.tui.screens.lists.screen import ListsScreen
 from bomtui.tui.screens.variants.screen import VariantsScreen
-from bomtui.tui.view import CheckedView, Details, Explanation, VariantChoice, WriteOutcome
+from bomtui.tui.view import CheckedView, Details, Explanation, Place, VariantChoice, WriteOutcome
 from bomtui.tui.widgets.columns import Column
 from bomtui.tui.widgets.prompt_line import PromptLine
 from bomtui.tui.widgets.rows import Row
@@ -89,7 +89,10 @@ def poisoned_view(payload: str) -> CheckedView:
     def explain(name: str) -> Explanation:
         return cast("Explanation", poisoned(rollup_view().explain(name), payload))
 
-    return replace(view, details=details, explain=explain)
+    def subsystems() -> tuple[Place, ...]:
+        return cast("tuple[Place, ...]", poisoned(rollup_view().subsystems(), payload))
+
+    return replace(view, details=details, explain=explain, subsystems=subsystems)
 
 
 class PoisonedProposal(FakeProposal):

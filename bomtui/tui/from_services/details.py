@@ -61,7 +61,7 @@ class DetailsOf:
         places = [address]
         load_id = address.rpartition(" ")[2]
         if address == self.names.load(load_id):
-            places += self.names.devices_of.get(load_id, ())
+            places += self.names.devices_of(load_id)
         return replace(self._details(address), findings=self.found.findings(places))
 
     def _details(self, address: str) -> Details:

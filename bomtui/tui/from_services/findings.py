@@ -21,6 +21,9 @@ FILE = "file"
 OPEN = "open"
 NOT_FOUND = "not found now"
 
+States = tuple[tuple[Mark, str, tuple[str, ...]], ...]
+"""Marks and words of some findings, with the places that each is about, in an order of its own."""
+
 
 @dataclass
 class OpenFindings:
@@ -31,12 +34,14 @@ class OpenFindings:
         words: Mark and word of each open finding, by its key, worst first.
         by_key: The open findings.
         at: Keys of the findings that are about a place.
+        places: Places that each open finding is about.
     """
 
     are_known: bool = True
     words: dict[str, tuple[Mark, str]] = field(default_factory=dict)
     by_key: dict[str, Finding] = field(default_factory=dict)
     at: dict[str, set[str]] = field(default_factory=dict)
+    places: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
     def add(self, finding: Finding, places: Iterable[str]) -> None:
         """Take a finding with the addresses it is about; an accepted one is not counted."""
@@ -44,8 +49,15 @@ class OpenFindings:
             return
         self.words[finding.key] = (finding.mark, finding.word)
         self.by_key[finding.key] = finding
-        for place in places:
+        self.places[finding.key] = tuple(places)
+        for place in self.places[finding.key]:
             self.at.setdefault(place, set()).add(finding.key)
+
+    def states_at(self, places: Iterable[str]) -> States | None:
+        """Return what the findings at any of some places say; None while they are not known."""
+        if not self.are_known:
+            return None
+        return tuple(sorted((*self.words[key], self.places[key]) for key in self.of(places)))
 
     def of(self, places: Iterable[str]) -> frozenset[str]:
         """Return the keys of the findings at any of some places."""

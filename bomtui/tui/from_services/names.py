@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from bomtui.model.ids import Address, parse_address
 from bomtui.model.proposal import Proposal, Snapshot
 from bomtui.model.rollup import Rollup
 from bomtui.model.variant import Variant
+from bomtui.tui.from_services.standing import Standing, standing_of
 
 VEHICLE = "whole vehicle"
 COMMON = "common cost"
@@ -25,21 +25,32 @@ class Names:
     Attributes:
         snapshot: Proposal and frozen parts.
         variant: The variant.
-        module_of: Module that serves each placed load.
-        devices_of: Devices that carry each load, channels and power stages, as `MODULE.REF`.
-        devices_with: Devices per part.
+        standing: Which loads and parts stand on which devices.
     """
 
     snapshot: Snapshot
     variant: Variant
-    module_of: dict[str, str]
-    devices_of: dict[str, tuple[str, ...]]
-    devices_with: dict[str, tuple[str, ...]]
+    standing: Standing
 
     @property
     def proposal(self) -> Proposal:
         """The proposal."""
         return self.snapshot.proposal
+
+    def devices_of(self, load_id: str) -> tuple[str, ...]:
+        """Return the devices that carry a load, channels and power stages, as `MODULE.REF`."""
+        return self.standing.devices_of.get(load_id, ())
+
+    def loads_on(self, device: str) -> tuple[str, ...]:
+        """Return the loads on a device `MODULE.REF`."""
+        return self.standing.loads_on.get(device, ())
+
+    def loads_at(self, address: str) -> tuple[str, ...]:
+        """Return the loads that a line is about: the load of its own, or those on the device."""
+        load_id = address.rpartition(" ")[2]
+        if load_id in self.proposal.loads and address == self.load(load_id):
+            return (load_id,)
+        return self.loads_on(address)
 
     def load(self, load_id: str) -> str:
         """Return the address of a load."""
@@ -77,7 +88,7 @@ class Names:
         elif first in self.proposal.subsystems:
             yield self.subsystem(first)
         elif first == "parts":
-            yield from self.devices_with.get(second, ())
+            yield from self.standing.devices_with.get(second, ())
         elif first == "loads" and second in self.proposal.loads:
             yield self.load(second)
         elif first == "zones":
@@ -102,35 +113,14 @@ class Names:
             yield from self._places(f"{module_id}.{ref.partition('.')[0]}" if kind == "devices" else module_id)
 
 
-def names_of(snapshot: Snapshot, variant_id: str, rollup: Rollup | None) -> Names:
+def names_of(snapshot: Snapshot, variant_id: str, rollup: Rollup | None, former: Standing | None = None) -> Names:
     """Look up where everything of a variant stands.
 
     Args:
         snapshot: Proposal and frozen parts.
         variant_id: Id of the variant.
         rollup: What was computed for it; None where there is no variant.
+        former: What was looked up for a former snapshot, kept where it still holds.
     """
     variant = snapshot.proposal.variants[variant_id] if rollup is not None else Variant()
-    module_of = {} if rollup is None else {load: key for key, own in rollup.modules.items() for load in own.loads}
-    devices_with: dict[str, list[str]] = {}
-    for module_id, module in variant.modules.items():
-        for ref, device in module.devices.items():
-            devices_with.setdefault(device.part, []).append(f"{module_id}.{ref}")
-    return Names(
-        snapshot=snapshot,
-        variant=variant,
-        module_of=module_of,
-        devices_of={load_id: _devices(variant, load_id) for load_id in module_of},
-        devices_with={part: tuple(devices) for part, devices in devices_with.items()},
-    )
-
-
-def _devices(variant: Variant, load_id: str) -> tuple[str, ...]:
-    placement = variant.placements[load_id]
-    addresses = [parse_address(text) for text in (*placement.on, *placement.stage)]
-    known = [
-        str(Address(address.module, address.device))
-        for address in addresses
-        if address.module in variant.modules and address.device in variant.modules[address.module].devices
-    ]
-    return tuple(dict.fromkeys(known))
+    return Names(snapshot, variant, standing_of(variant, snapshot.proposal.loads, rollup, former))

@@ -2,7 +2,7 @@
 
 import datetime
 import threading
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 
 from bomtui.edit.edit import Edit
@@ -21,6 +21,7 @@ from bomtui.services.vehicle_totals import worst_supply
 from bomtui.tui.from_services.details import DetailsOf
 from bomtui.tui.from_services.figure_text import Named, by_place
 from bomtui.tui.from_services.findings import OpenFindings, rule_key, settled, shown_findings
+from bomtui.tui.from_services.kept_lines import KeptLines
 from bomtui.tui.from_services.meters import meters
 from bomtui.tui.from_services.names import names_of
 from bomtui.tui.from_services.places import Places
@@ -42,14 +43,19 @@ class VariantView:
         opened: The proposal.
         heading: What is open.
         computed: The variant; None where the proposal has none.
+        kept: Lines of the variant that were built before; replaced by those of this view.
     """
 
-    def __init__(self, opened: Opened, heading: Heading, computed: Computed | None) -> None:
+    def __init__(
+        self, opened: Opened, heading: Heading, computed: Computed | None, kept: KeptLines | None = None
+    ) -> None:
         self._opened = opened
         self._heading = heading
         self._computed = computed
         self._rollup: Rollup | None = None if computed is None else computed.rollup
-        self._names = names_of(opened.snapshot, heading.variant, self._rollup)
+        self._kept = KeptLines() if kept is None else kept
+        self._names = names_of(opened.snapshot, heading.variant, self._rollup, self._kept.standing)
+        self._kept.standing = self._names.standing
         supply = None if self._rollup is None else worst_supply(opened.snapshot.proposal, self._rollup)
         self._mode = "" if supply is None else supply.mode
         self._lock = threading.Lock()
@@ -83,7 +89,7 @@ class VariantView:
 
     def _shown(self, found: OpenFindings, reviewed: Reviewed | None) -> RollupView:
         computed = self._computed
-        places = Places(self._names, self._rollup, found, self._mode)
+        places = Places(self._names, self._rollup, found, self._mode, self._kept)
         return RollupView(
             snapshot_number=self.snapshot_number,
             heading=self._heading,
@@ -92,7 +98,7 @@ class VariantView:
             meters=() if computed is None else meters(computed, None if reviewed is None else reviewed.review),
             vehicle=places.vehicle(),
             modules=places.modules(),
-            subsystems=places.subsystems(),
+            subsystems=cache(places.subsystems),
             details=partial(self.details, found),
             explain=self.explain,
             parts_list_path="" if computed is None else default_name(computed),

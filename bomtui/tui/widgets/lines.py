@@ -4,7 +4,8 @@ from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from rich.segment import Segment
-from textual.geometry import Size
+from rich.style import Style
+from textual.geometry import Region, Size
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -33,6 +34,19 @@ class Lines(Widget):
         self._build = build
         self._lines: Sequence[SpanLine] = ()
         self._built_for = -1
+        self._looks: dict[str, Style] = {}
+
+    def notify_style_update(self) -> None:
+        """Forget the styles: colours changed."""
+        super().notify_style_update()
+        self._looks.clear()
+
+    def _look(self, name: str) -> Style:
+        """The style of a text; the library would look it up anew after every change of a text."""
+        if name not in self._looks:
+            own = self.get_component_rich_style(f"lines--{name}", partial=True) if name else Style()
+            self._looks[name] = self.rich_style + own
+        return self._looks[name]
 
     def rebuild(self, *, keeps_height: bool = False) -> None:
         """Draw what the builder gives now; other widgets move only if the number of lines changes.
@@ -40,13 +54,19 @@ class Lines(Widget):
         Args:
             keeps_height: Leave lines blank rather than becoming lower.
         """
-        before = len(self._lines)
+        width, before, drawn_for = self.size.width, self._lines, self._built_for
         self._built_for = -1
-        after = len(self._lines_for(self.size.width)) if self.size.width else before
-        if keeps_height and after < before:
-            self._lines = [*self._lines, *[[]] * (before - after)]
-            after = before
-        self.refresh(layout=before != after)
+        if not width:
+            return
+        after = self._lines_for(width)
+        if keeps_height and len(after) < len(before):
+            after = self._lines = [*after, *[[]] * (len(before) - len(after))]
+        if drawn_for != width or len(after) != len(before):
+            self.refresh(layout=len(after) != len(before))
+            return
+        for y, (old, new) in enumerate(zip(before, after, strict=True)):
+            if old != new:
+                self.refresh(Region(0, y, width, 1))
 
     @property
     def plain(self) -> str:
@@ -66,11 +86,7 @@ class Lines(Widget):
     def render_line(self, y: int) -> Strip:
         """One line, cut at the width."""
         lines = self._lines_for(self.size.width)
-        ground = self.rich_style
         if y >= len(lines):
-            return Strip.blank(self.size.width, ground)
-        segments = [
-            Segment(text, ground + self.get_component_rich_style(f"lines--{style}", partial=True) if style else ground)
-            for text, style in lines[y]
-        ]
-        return Strip(segments).adjust_cell_length(self.size.width, ground)
+            return Strip.blank(self.size.width, self._look(""))
+        segments = [Segment(text, self._look(style)) for text, style in lines[y]]
+        return Strip(segments).adjust_cell_length(self.size.width, self._look(""))

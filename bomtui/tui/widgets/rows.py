@@ -52,6 +52,16 @@ def parent_keys(rows: Iterable[Row]) -> dict[str, str]:
     return parents
 
 
+def _others(before: Sequence[Row], after: Sequence[Row]) -> list[Row] | None:
+    """The rows that are not the very same ones, where each stands for the same as the one before it; else None."""
+    if len(before) != len(after):
+        return None
+    pairs = [(old, new) for old, new in zip(before, after, strict=True) if old is not new]
+    if any((old.key, old.depth, old.has_children) != (new.key, new.depth, new.has_children) for old, new in pairs):
+        return None
+    return [new for _, new in pairs]
+
+
 class Outline:
     """All rows of a sheet, the open ones, the visible ones and the row under the cursor.
 
@@ -75,12 +85,26 @@ class Outline:
         """The row under the cursor; None in an empty sheet."""
         return self.visible[self.cursor] if self.visible else None
 
-    def set_rows(self, rows: Sequence[Row]) -> None:
+    def set_rows(self, rows: Sequence[Row]) -> list[Row] | None:
         """Take new rows; the cursor stays on its row, or on the nearest row around it that is still there.
+
+        Returns:
+            The rows that are others than before, where all rows are where they were; else None.
 
         Raises:
             ValueError: If two rows have one key.
         """
+        others = _others(self.rows, rows)
+        if others is None:
+            self._set_all_rows(rows)
+        else:
+            self.rows = tuple(rows)
+            for row in others:
+                if row.key in self._index:
+                    self.visible[self._index[row.key]] = row
+        return others
+
+    def _set_all_rows(self, rows: Sequence[Row]) -> None:
         keys = {row.key for row in rows}
         if len(keys) != len(rows):
             raise ValueError("two rows of a sheet have the same key")

@@ -10,13 +10,12 @@ from rich.style import Style
 from textual import events
 from textual.binding import BindingType
 from textual.cache import LRUCache
-from textual.geometry import Size
+from textual.geometry import Region, Size
 from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from bomtui.tui.glyphs import Glyphs
-from bomtui.tui.marks import Mark
 from bomtui.tui.text import fit
 from bomtui.tui.user_commands import bindings
 from bomtui.tui.widgets.columns import CURSOR_WIDTH, Column
@@ -89,6 +88,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         self._outline = Outline()
         self._strips: LRUCache[tuple[Row, bool, bool, int, int], Strip] = LRUCache(2048)
         self._lines: SheetLines | None = None
+        self._looks: dict[str, Style] = {}
         self._measures = measure((), self.columns, state_title)
 
     @property
@@ -120,20 +120,25 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         """
         if state_title is not None and state_title != self._state_title:
             self._state_title, self._lines = state_title, None
-            self.refresh_line(0)
-        before, widths = self._outline.visible, (self.columns, self._measures)
+            self.refresh(Region(0, 0, self.size.width, HEAD_LINES))
+        before, widths = list(self._outline.visible), (self.columns, self._measures)
         top_distance = self._outline.cursor - self.scroll_offset.y
         if columns is not None:
             self.columns = tuple(columns)
-        self._outline.set_rows(rows)
-        self._measures = measure(self._outline.rows, self.columns, self._state_title)
+        others = self._outline.set_rows(rows)
+        if others is None or self.columns != widths[0]:
+            self._measures = measure(self._outline.rows, self.columns, self._state_title)
+        else:
+            # As long as every row is where it was, no column becomes narrower: nothing moves sideways.
+            folds = self._measures.fold_width > 0
+            self._measures = self._measures.widened(measure(others, self.columns, self._state_title, folds=folds))
         after = self._outline.visible
         if widths != (self.columns, self._measures) or len(before) != len(after):
             self._redraw()
             self.scroll_to(y=self._outline.cursor - top_distance, animate=False, immediate=True)
         else:
             for index, (old, new) in enumerate(zip(before, after, strict=True)):
-                if old != new:
+                if old is not new and old != new:
                     self.refresh_line(index + HEAD_LINES)
         self._show_cursor()
 
@@ -166,6 +171,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         """Forget the drawn lines: colours or focus changed."""
         super().notify_style_update()
         self._strips.clear()
+        self._looks.clear()
 
     def _drawn(self, width: int) -> SheetLines:
         """What draws the sheet at this width."""
@@ -186,7 +192,7 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         """The header or one row."""
         width = self.scrollable_content_region.width
         if y < HEAD_LINES:
-            return Strip([Segment(self._drawn(width).head(), self.get_component_rich_style("sheet--head"))], width)
+            return Strip([Segment(self._drawn(width).head(), self._look("head"))], width)
         index = self.scroll_offset.y + y - HEAD_LINES
         if index >= len(self._outline.visible):
             return self._blank(index, width)
@@ -200,26 +206,30 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
 
     def _blank(self, index: int, width: int) -> Strip:
         if index == 1 and not self._outline.visible and self.empty:
-            quiet = self.rich_style + self.get_component_rich_style("sheet--quiet", partial=True)
+            quiet = self._look("") + self._look("quiet")
             text = fit(" " * CURSOR_WIDTH + self.empty, width, ellipsis=self._glyphs.ellipsis)
             return Strip([Segment(text, quiet)], width)
-        return Strip.blank(width, self.rich_style)
+        return Strip.blank(width, self._look(""))
 
     def _row(self, row: Row, *, at_cursor: bool, width: int) -> Strip:
         self.strips_drawn += 1
-        # Not the partial style for the cursor: it would lose the cursor's ground.
-        ground = self.get_component_rich_style("sheet--cursor") if at_cursor else self.rich_style
+        ground = self._look("cursor") if at_cursor else self._look("")
         if row.has_children:
-            ground += self.get_component_rich_style("sheet--group", partial=True)
+            ground += self._look("group")
         pieces = self._drawn(width).row(row, is_open=row.key in self._outline.open_keys, at_cursor=at_cursor)
         segments = [
-            Segment(text, self._state_style(mark, ground) if mark and not at_cursor else ground)
-            for text, mark in pieces
+            Segment(text, ground + self._look(mark) if mark and not at_cursor else ground) for text, mark in pieces
         ]
         return Strip(segments, width)
 
-    def _state_style(self, mark: Mark, ground: Style) -> Style:
-        return ground + self.get_component_rich_style(f"sheet--{mark}", partial=True)
+    def _look(self, name: str) -> Style:
+        """A style of the sheet; the library would look it up anew after every change of a line."""
+        if name not in self._looks:
+            # Not the partial style for the cursor: it would lose the cursor's ground.
+            is_partial = name not in {"head", "cursor"}
+            own = self.get_component_rich_style(f"sheet--{name}", partial=is_partial) if name else self.rich_style
+            self._looks[name] = own
+        return self._looks[name]
 
     def _scroll_to_cursor(self) -> None:
         top, height = self.scroll_offset.y, max(1, self.size.height - HEAD_LINES)

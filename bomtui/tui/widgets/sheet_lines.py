@@ -28,10 +28,25 @@ class Measures:
     state_width: int
     fold_width: int
 
+    def widened(self, other: "Measures") -> "Measures":
+        """Measures that are enough for both."""
+        return Measures(
+            tuple(map(max, self.natural, other.natural)),
+            max(self.state_width, other.state_width),
+            max(self.fold_width, other.fold_width),
+        )
 
-def measure(rows: Sequence[Row], columns: Sequence[Column], state_title: str) -> Measures:
-    """The widest text of each column, whether visible or not, so that opening and closing moves nothing sideways."""
-    fold_width = FOLD_WIDTH if any(row.has_children for row in rows) else 0
+
+def measure(rows: Sequence[Row], columns: Sequence[Column], state_title: str, *, folds: bool = False) -> Measures:
+    """The widest text of each column, whether visible or not, so that opening and closing moves nothing sideways.
+
+    Args:
+        rows: The rows.
+        columns: The columns.
+        state_title: Title of the state column; empty for a sheet without states.
+        folds: Whether rows beside these have rows inside.
+    """
+    fold_width = FOLD_WIDTH if folds or any(row.has_children for row in rows) else 0
     widths = [max(column.min_width, width_of(column.heading)) for column in columns]
     widths[0] += fold_width
     state_width = width_of(state_title)
@@ -103,10 +118,11 @@ class SheetLines:
             state = fit(self.glyphs.state(row.mark, row.word), layout.state_width, ellipsis=self.glyphs.ellipsis)
             pieces += [(gap, ""), (state, row.mark)]
         figures: list[str] = []
+        used = CURSOR_WIDTH + layout.name_width + (layout.gap + layout.state_width if layout.state_width else 0)
         for index, cells in layout.shown:
             text = row.cells[index] if index < len(row.cells) else ""
             figures += [gap, fit(text, cells, self.columns[index].align, self.glyphs.ellipsis)]
-        used = sum(width_of(text) for text, _ in pieces) + sum(width_of(text) for text in figures)
+            used += layout.gap + cells
         return [*pieces, ("".join(figures) + " " * max(0, self.width - used), "")]
 
 

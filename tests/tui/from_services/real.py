@@ -35,7 +35,7 @@ def refused(path: str, settings_folder: Path) -> Refusal:
 def all_places(view: RollupView) -> list[Place]:
     """Every line of both trees."""
     found: list[Place] = []
-    waiting = [view.vehicle, *view.modules, *view.subsystems]
+    waiting = [view.vehicle, *view.modules, *view.subsystems()]
     while waiting:
         place = waiting.pop()
         found.append(place)

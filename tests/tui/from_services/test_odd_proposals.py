@@ -87,7 +87,7 @@ def test_a_variant_without_modules_is_shown(tmp_path: Path) -> None:
     (tmp_path / "v.toml").write_text(EMPTY + '[variants.A]\nname = "first"\n', encoding="utf-8")
     source = opened(tmp_path, tmp_path / "settings")
     view = source.view(source.variants()[0].id)
-    assert (view.modules, view.subsystems[:-2]) == ((), ())
+    assert (view.modules, view.subsystems()[:-2]) == ((), ())
     assert (view.mode, view.heading.notice) == ("", "")
     assert view.vehicle.cells.load_current == ""
 
@@ -101,7 +101,7 @@ def test_a_proposal_without_variant_shows_its_loads(tmp_path: Path) -> None:
     overwrite = False
     view = source.view("")
     assert view.checks == "nothing was checked: the proposal has no variant"
-    assert [load.title for load in view.subsystems[0].children] == ["L1 lamp"]
+    assert [load.title for load in view.subsystems()[0].children] == ["L1 lamp"]
     assert view.details("L1").title == "L1 lamp"
     assert view.details("EXT").title == "EXT light"
     assert view.details(view.vehicle.address).title == "Bus"

@@ -85,7 +85,7 @@ def test_every_module_device_item_and_load_has_its_line(path: Path, variant: str
     assert wanted | set(modules) <= by_modules
     loads = Counter(place.address for place in all_places(view) if place.address in proposal.loads)
     assert set(loads) == set(proposal.loads)
-    in_subsystems = [load.address for subsystem in view.subsystems for load in subsystem.children]
+    in_subsystems = [load.address for subsystem in view.subsystems() for load in subsystem.children]
     assert sorted(in_subsystems) == sorted(proposal.loads)
 
 
@@ -199,7 +199,7 @@ def test_a_subsystem_counts_the_findings_at_what_carries_its_loads(path: Path, v
         if any(address.rpartition(".")[0] in at_devices for address in placement.on)
     }
     assert concerned
-    subsystems = {place.address: place for place in view.subsystems}
+    subsystems = {place.address: place for place in view.subsystems()}
     for load_id in concerned:
         subsystem = subsystems[proposal.loads[load_id].subsystem]
         assert subsystem.mark

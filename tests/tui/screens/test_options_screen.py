@@ -51,7 +51,7 @@ def small_proposal() -> FakeProposal:
     modules = (Place("REAR", "REAR rear", Cells(), children=(device, rail, item)),)
     owned = (*loads, Place("L3", "L3 sensor", Cells()))
     subsystems = (Place("LIGHT", "LIGHT lights", Cells(), children=owned), Place("FREE", "FREE", Cells()))
-    view = rollup_view(modules=modules, subsystems=subsystems)
+    view = rollup_view(modules=modules, subsystems=lambda: subsystems)
     proposal = FakeProposal(replace(view, heading=replace(view.heading, variant="one")), snapshot=small())
     proposal.variant_choices = (replace(proposal.variant_choices[0], id="one"),)
     return proposal

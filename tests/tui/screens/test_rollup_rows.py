@@ -51,7 +51,7 @@ def test_an_empty_variant_says_what_to_do() -> None:
     """A variant without modules has a row that says so, and no place stands behind it."""
     kinds: tuple[TreeKind, ...] = ("modules", "subsystems")
     for kind in kinds:
-        tree = build_tree(rollup_view(modules=(), subsystems=()), kind)
+        tree = build_tree(rollup_view(modules=(), subsystems=tuple), kind)
         assert tree.rows[-1].key == EMPTY_KEY
         assert "a adds one" in tree.rows[-1].cells[0]
         assert EMPTY_KEY not in tree.places

@@ -197,7 +197,7 @@ async def test_what_goes_along_is_asked() -> None:
 async def test_a_proposal_of_nothing_says_what_to_do_first() -> None:
     """Without variant, subsystem or module each key says which comes first."""
     empty = Snapshot(proposal=Proposal(proposal=Info(name="new"), vehicle=Vehicle()), parts={})
-    view = rollup_view(modules=(), subsystems=(), findings=())
+    view = rollup_view(modules=(), subsystems=tuple, findings=())
     proposal = FakeProposal(replace(view, heading=replace(view.heading, variant="")), snapshot=empty)
     proposal.variant_choices = ()
     app = app_with(FakeWorkplace(proposal))

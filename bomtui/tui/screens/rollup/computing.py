@@ -2,6 +2,7 @@
 
 import asyncio
 from concurrent.futures import Future, ThreadPoolExecutor, wait
+from functools import partial
 
 from textual import work
 from textual.worker import Worker, WorkerState
@@ -10,7 +11,9 @@ from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.screens.rollup.work import Work
 from bomtui.tui.view import CheckedView, ProposalSource, RollupView
 
-PATIENCE_S = 1 / 30
+FRAME_S = 1 / 60
+"""How long one frame of the screen lasts at least."""
+PATIENCE_S = 2 * FRAME_S
 """How long a key waits for new figures: two frames. Figures that are there by then stand in the very next frame; for
 others keys are taken in the meantime."""
 COMPUTE = "view"
@@ -85,8 +88,8 @@ class Computing(Work):
         if isinstance(view, CheckedView):
             self._at_rest.set()
         else:
-            # Not before the figures are drawn: the rules would slow that down.
-            self.call_after_refresh(self._check, variant)
+            # Not before the figures are drawn and written: the rules would slow that down.
+            self.set_timer(FRAME_S, partial(self._check, variant))
 
     @work(exclusive=True, group=CHECK, exit_on_error=False, description="checking the variant")
     async def _check(self, variant: str) -> None:

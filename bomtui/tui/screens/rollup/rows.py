@@ -58,44 +58,92 @@ def sheet_columns(tree: TreeKind, currency: str) -> tuple[Column, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Tree:
-    """The sheet's rows, and what stands behind them.
+class Branch:
+    """The rows of one outermost place and of all that is inside it.
 
     Attributes:
-        rows: The whole vehicle first, then one row per place.
+        place: The outermost place.
+        rows: Its row, and those inside it.
         places: Place of each row.
         first_keys: Key of the first row that shows an address.
     """
 
+    place: Place
     rows: tuple[Row, ...]
+    places: dict[str, Place]
+    first_keys: dict[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Tree:
+    """The sheet's rows, and what stands behind them.
+
+    Attributes:
+        kind: What the outermost rows are.
+        rows: The whole vehicle first, then one row per place.
+        places: Place of each row.
+        first_keys: Key of the first row that shows an address.
+        branches: What it is made of, by the outermost key.
+    """
+
+    kind: TreeKind
+    rows: tuple[Row, ...] = ()
     places: dict[str, Place] = field(default_factory=dict)
     first_keys: dict[str, str] = field(default_factory=dict)
+    branches: dict[str, Branch] = field(default_factory=dict)
 
 
-def build_tree(view: RollupView, tree: TreeKind) -> Tree:
-    """Rows of a view, by modules or by subsystems."""
-    built = Tree(())
-    rows: list[Row] = []
+def build_tree(view: RollupView, kind: TreeKind, former: Tree | None = None) -> Tree:
+    """Rows of a view, by modules or by subsystems.
+
+    Args:
+        view: The view.
+        kind: What the outermost rows are.
+        former: A tree of a former view; the rows of places that are the very same objects are kept.
+    """
+    kept = former.branches if former is not None and former.kind == kind else {}
+    outermost = view.modules if kind == "modules" else view.subsystems()
+    wanted = {VEHICLE_KEY: view.vehicle, **{_INSIDE + place.address: place for place in outermost}}
+    branches = {key: _branch(place, key, kind, kept.get(key)) for key, place in wanted.items()}
+    rows = [row for branch in branches.values() for row in branch.rows]
+    if not outermost:
+        needs_variant = kind == "modules" and not view.heading.variant
+        rows.append(Row(EMPTY_KEY, 0, (NO_VARIANT_YET if needs_variant else NOTHING_YET[kind],)))
+    places: dict[str, Place] = {}
+    first_keys: dict[str, str] = {}
+    # From the last one on: where several branches show an address, the first one counts.
+    for branch in reversed(branches.values()):
+        places |= branch.places
+        first_keys |= branch.first_keys
+    return Tree(kind, tuple(rows), places, first_keys, branches)
+
+
+def _branch(outermost: Place, outermost_key: str, kind: TreeKind, kept: Branch | None) -> Branch:
+    if kept is not None and kept.place is outermost:
+        return kept
+    if kept is not None and kept.place.children is outermost.children:
+        rows = (_row(outermost, 0, outermost_key, kind), *kept.rows[1:])
+        return Branch(outermost, rows, {**kept.places, outermost_key: outermost}, kept.first_keys)
+    branch = Branch(outermost, (), {}, {})
+    built: list[Row] = []
 
     def add(place: Place, depth: int, key: str) -> None:
-        while key in built.places:
+        while key in branch.places:
             # One load on two channels of one device stands there twice.
             key += "'"
-        built.places[key] = place
-        built.first_keys.setdefault(place.address, key)
-        cells = (place.title, *(getattr(place.cells, cell) for cell in SHOWN[tree]))
-        rows.append(Row(key, depth, cells, bool(place.children), place.mark, place.word))
+        branch.places[key] = place
+        branch.first_keys.setdefault(place.address, key)
+        built.append(_row(place, depth, key, kind))
         for child in place.children:
             add(child, depth + 1, f"{key}{_INSIDE}{child.address}")
 
-    add(view.vehicle, 0, VEHICLE_KEY)
-    outermost = view.modules if tree == "modules" else view.subsystems
-    for place in outermost:
-        add(place, 0, _INSIDE + place.address)
-    if not outermost:
-        needs_variant = tree == "modules" and not view.heading.variant
-        rows.append(Row(EMPTY_KEY, 0, (NO_VARIANT_YET if needs_variant else NOTHING_YET[tree],)))
-    return Tree(tuple(rows), built.places, built.first_keys)
+    add(outermost, 0, outermost_key)
+    return replace(branch, rows=tuple(built))
+
+
+def _row(place: Place, depth: int, key: str, kind: TreeKind) -> Row:
+    cells = (place.title, *(getattr(place.cells, cell) for cell in SHOWN[kind]))
+    return Row(key, depth, cells, bool(place.children), place.mark, place.word)
 
 
 def key_of(tree: Tree, address: str) -> str | None:

@@ -89,8 +89,7 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         self._open_other = open_other
         self._heading = source.heading(self.variant)
         self._view: RollupView | None = None
-        self._tree_kind: TreeKind = "modules"
-        self._tree = Tree(())
+        self._tree = Tree("modules")
         self._message = COMPUTING
         self._wanted_address = ""
         self._wanted_from: str | None = None
@@ -105,7 +104,7 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         yield Lines(lambda width: [title_line(self._heading, width, self.glyphs.ellipsis)], id="title")
         yield Lines(self._meter_lines, id="meters")
         with Container(id="body"):
-            columns = sheet_columns(self._tree_kind, "")
+            columns = sheet_columns(self._tree.kind, "")
             yield Sheet(
                 columns,
                 self.glyphs,
@@ -203,7 +202,7 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         if self._message.startswith(COMPUTING.rstrip(".")):
             self._message = ""
         self.take_findings(view)
-        self._show_tree(self._tree_kind, keep=before)
+        self._show_tree(self._tree.kind, keep=before)
         # What was removed leaves the cursor beside its place; in another variant it begins at the top.
         if not wanted and self.address != before and key_of(self._tree, before or "") is None:
             self.sheet.reveal(VEHICLE_KEY)
@@ -245,7 +244,7 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         """Show the modules or the subsystems, with the cursor on the same place where it is in both."""
         if self._view is None:
             return
-        self._tree_kind, self._tree = kind, build_tree(self._view, kind)
+        self._tree = build_tree(self._view, kind, self._tree)
         state_title = STATE if isinstance(self._view, CheckedView) else CHECKING
         self.sheet.set_rows(self._tree.rows, sheet_columns(kind, self._view.currency), state_title=state_title)
         self.show_outline(kind, state_title)
@@ -323,7 +322,7 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
             return False
         key = key_of(self._tree, address)
         if key is None:
-            other = OTHER_TREE[self._tree_kind]
+            other = OTHER_TREE[self._tree.kind]
             if key_of(build_tree(self._view, other), address) is not None:
                 self._show_tree(other, address)
                 key = key_of(self._tree, address)
@@ -331,7 +330,7 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
 
     def action_turn_tree(self) -> None:
         """Turn the sheet from modules to subsystems and back."""
-        self._show_tree(OTHER_TREE[self._tree_kind], self.address)
+        self._show_tree(OTHER_TREE[self._tree.kind], self.address)
 
     def action_details(self) -> None:
         """Show or hide the details; on a wide terminal they are always there."""
