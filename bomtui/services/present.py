@@ -83,6 +83,12 @@ def days_text(value: Value, *, digits: int = DIGITS) -> str:
     return _bounded_text(value, lambda number: _days(number, digits))
 
 
+def days_column_text(value: Value, *, digits: int = DIGITS) -> str:
+    """Write a time in days without its unit and count: `119.8`, `<=30`, `?`."""
+    text = _shown(value, lambda number: _number(number, digits), "", "..")
+    return "?" if text == UNKNOWN else text
+
+
 def corners_text(figure: Figure, dimension: str, *, unicode: bool = False, with_count: bool = True) -> str:
     """Write a figure at both corners: `963.7 uA typ, 1.466 mA max`; once where both are equal or unknown.
 

@@ -5,9 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bomtui.engine.calc import PLAIN, Gate
-from bomtui.engine.electrics import Electrics
-from bomtui.engine.rail_load import loaded_supplies, usable_output_a
-from bomtui.engine.serving import serving_of
+from bomtui.engine.rail_load import usable_output_a
 from bomtui.engine.supply import INPUT, heating_tree, supply_plan, supply_tree
 from bomtui.model.bound import Value, exceeds
 from bomtui.model.ids import natural_key, parse_address
@@ -16,46 +14,36 @@ from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import Module, Variant
 
 RAIL_CURRENT = "rail_current_a"
-SUPPLY_OUTPUT = "rails_output_a"
+SUPPLY_OUTPUT = "output_a"
+"""What a supply gives to all its rails, as the figures of the checks name it."""
 
 Stands = Literal["within", "little left", "above", "undecided"]
 """How what is drawn from a supply stands against what it can give, and against the share of it that may be used."""
 
 
 def rail_figures(snapshot: Snapshot, variant_id: str, calc: Gate = PLAIN) -> dict[str, Value]:
-    """Return what is drawn from the rails of every module, by name.
+    """Return what devices draw from the rails of every module, by name: `ZREA:rail_current_a.V5/max`.
 
-    `ZREA:rail_current_a.V5/max` is what the devices on a rail draw. `ZREA.U2:rails_output_a@WORK_DAY/max` is what the
-    source of rails gives to all of them at most, with the loads that come through them: the figure that the check of
-    supplies holds against its limit.
+    Currents of loads that come through a rail are not in it: they follow the mode.
 
     Args:
         snapshot: Proposal and frozen parts.
         variant_id: The variant.
         calc: Gate; a recorder explains every figure.
     """
-    variant = snapshot.proposal.variants[variant_id]
     figures: dict[str, Value] = {}
     ratio = snapshot.proposal.settings.electronics.bus_dominant_ratio
-    incomplete = {key: _incomplete_rails(module, snapshot.parts) for key, module in variant.modules.items()}
-    for module_id, module in variant.modules.items():
+    for module_id, module in snapshot.proposal.variants[variant_id].modules.items():
         if not module.rails:
             continue
+        incomplete = _incomplete_rails(module, snapshot.parts)
         for corner, worst in (("typ", False), ("max", True)):
             plan = supply_plan(calc, module_id, module, snapshot.parts, ratio, worst=worst)
             # What devices draw from a rail does not depend on the battery: they see the voltage of the rail.
             tree = heating_tree(calc, supply_tree(calc, plan, None))
             for rail_id in module.rails:
-                current_a = _bounded(calc, tree.rail_a.get(rail_id), is_complete=rail_id not in incomplete[module_id])
+                current_a = _bounded(calc, tree.rail_a.get(rail_id), is_complete=rail_id not in incomplete)
                 figures[f"{module_id}:{RAIL_CURRENT}.{rail_id}/{corner}"] = current_a
-    if any(module.rails for module in variant.modules.values()):
-        serving = serving_of(variant, snapshot.proposal.loads)
-        for own in loaded_supplies(Electrics(snapshot, variant_id, serving, calc)):
-            rails = variant.modules[own.address.module].rails
-            made = {rail_id for rail_id, rail in rails.items() if rail.source == own.address.device}
-            is_complete = made.isdisjoint(incomplete[own.address.module])
-            for mode, output_a in own.output_a.items():
-                figures[f"{own.address}:{SUPPLY_OUTPUT}@{mode}/max"] = _bounded(calc, output_a, is_complete=is_complete)
     return figures
 
 
@@ -150,7 +138,11 @@ def supply_load(snapshot: Snapshot, module: Module, ref: str, outputs: Mapping[s
     limit_a = None if part is None else part.output_current_a
     ratio = snapshot.proposal.settings.limits.rail_load_ratio
     usable_a = PLAIN(usable_output_a, output_current_a=limit_a, load_ratio=ratio)
-    worst = worst_of(outputs, usable_a)
+    made = {rail_id for rail_id, rail in module.rails.items() if rail.source == ref}
+    is_complete = made.isdisjoint(_incomplete_rails(module, snapshot.parts))
+    worst = worst_of(
+        {mode: _bounded(PLAIN, value, is_complete=is_complete) for mode, value in outputs.items()}, usable_a
+    )
     stands: Stands = "within"
     if exceeds(worst.value, limit_a):
         stands = "above"

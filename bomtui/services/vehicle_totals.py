@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from math import inf
 from typing import Literal
 
+from bomtui.engine.calc import PLAIN
+from bomtui.engine.parking import parked_in_the_cold
 from bomtui.model.bound import Value, ends, exceeds
 from bomtui.model.proposal import Proposal
 from bomtui.model.rollup import ChannelUse, Figure, ModeCurrent, PinUse, Rollup
@@ -55,6 +57,50 @@ def worst_supply(proposal: Proposal, rollup: Rollup) -> SupplyInMode | None:
     running = [mode for mode in awake if proposal.modes[mode.mode].engine == "on"]
     found = [_in_mode(proposal, mode) for mode in running or awake]
     return max(found, key=_badness, default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class ParkedCold:
+    """How long the parked vehicle stays able to start in the cold, at the largest standby currents.
+
+    Attributes:
+        lasts_s: How long.
+        wanted_s: How long it should.
+        is_short: Whether that is too short; None where something unknown decides.
+    """
+
+    lasts_s: Value
+    wanted_s: float
+    is_short: bool | None
+
+
+def parked_cold(proposal: Proposal, rollup: Rollup) -> ParkedCold:
+    """Return how long the parked vehicle lasts in the cold, as the check of parking time has it."""
+    wanted_s = proposal.settings.limits.parking_s
+    lasts_s = parked_in_the_cold(PLAIN, rollup.standby_a.max, proposal.vehicle, proposal.settings)
+    return ParkedCold(lasts_s, wanted_s, exceeds(wanted_s, lasts_s))
+
+
+@dataclass(frozen=True, slots=True)
+class ModulesInStandby:
+    """How many modules keep to the standby current that a module may draw.
+
+    Attributes:
+        limit_a: What a module may draw.
+        over: How many draw more.
+        undecided: Of how many that is not known.
+    """
+
+    limit_a: float
+    over: int
+    undecided: int
+
+
+def modules_in_standby(proposal: Proposal, rollup: Rollup) -> ModulesInStandby:
+    """Count the modules that draw too much while the vehicle is parked, as the check of standby currents has it."""
+    limit_a = proposal.settings.limits.standby_module_a
+    above = [exceeds(module.standby_a.max, limit_a) for module in rollup.modules.values()]
+    return ModulesInStandby(limit_a, above.count(True), above.count(None))
 
 
 def channels_of(rollup: Rollup) -> ChannelUse:

@@ -10,8 +10,16 @@ from bomtui.model.bound import Range, Value
 from bomtui.model.proposal import Proposal
 from bomtui.model.rollup import Figure, Rollup
 from bomtui.services.open import open_proposal
+from bomtui.services.review import review
 from bomtui.services.rollup import compute
-from bomtui.services.vehicle_totals import channels_of, held_against, pins_of, worst_supply
+from bomtui.services.vehicle_totals import (
+    channels_of,
+    held_against,
+    modules_in_standby,
+    parked_cold,
+    pins_of,
+    worst_supply,
+)
 
 SWEEPER = Path(__file__).parents[2] / "sample_projects" / "street_sweeper"
 AT_LEAST_5 = Range(5.0, inf, frozenset({"a"}))
@@ -107,3 +115,16 @@ def test_channels_and_pins_are_the_sums_of_the_modules() -> None:
     assert (channels.used, channels.total) == (
         sum(module.channels.used for module in everyone), sum(module.channels.total for module in everyone),
     )  # fmt: skip
+
+
+@pytest.mark.parametrize("variant", ["zone", "distributed"])
+def test_parking_and_standby_stand_as_their_checks_say(variant: str) -> None:
+    """What the meters hold against a limit is what the rules have found of it."""
+    reviewed = review(compute(open_proposal(SWEEPER), variant))
+    proposal, rollup = reviewed.computed.opened.snapshot.proposal, reviewed.computed.rollup
+    counts = {count.rule: count for count in reviewed.review.counts}
+    modules = modules_in_standby(proposal, rollup)
+    standby = counts["standby.module"]
+    assert (modules.over, modules.undecided) == (standby.warned, standby.undecided)
+    parking = counts["parking.days"]
+    assert parked_cold(proposal, rollup).is_short is (None if parking.undecided else bool(parking.failed))

@@ -22,7 +22,6 @@ WORDS = {
     "on_current_a": "loads switched on",
     "inrush_a": "largest inrush",
     "mean_current_a": "mean current",
-    "rails_output_a": "given to its rails",
     "power_w": "heat",
     "junction_degc": "junction",
     "power_on_w": "heat, loads on",

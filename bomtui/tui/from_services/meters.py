@@ -4,26 +4,39 @@ from collections.abc import Iterator
 
 from bomtui.model.finding import Review
 from bomtui.model.money import Total
-from bomtui.model.rollup import CostRollup, Rollup, VehicleCost
+from bomtui.model.rollup import ChannelUse, CostRollup, Figure, Rollup, VehicleCost
 from bomtui.services.present import (
     amount_column_text,
     channels_text,
     column_text,
     corners_text,
     counted,
-    days_corners_text,
+    days_column_text,
     pins_text,
     unknown_count,
     unknown_text,
+    value_text,
 )
 from bomtui.services.rollup import Computed
-from bomtui.services.vehicle_totals import Held, SupplyInMode, channels_of, pins_of, worst_supply
+from bomtui.services.vehicle_totals import (
+    Held,
+    ModulesInStandby,
+    ParkedCold,
+    SupplyInMode,
+    channels_of,
+    modules_in_standby,
+    parked_cold,
+    pins_of,
+    worst_supply,
+)
 from bomtui.tui.marks import Mark
 from bomtui.tui.view import CHECKING, Meter
 
+WITHIN = "within limit"
+UNDECIDED = "not decided"
 HELD: dict[Held, tuple[Mark, str]] = {
     "": ("", ""),
-    "within": ("ok", "within limit"),
+    "within": ("ok", WITHIN),
     "undecided": ("unknown", ""),
     "worst above": ("check", "max over"),
     "above": ("over", "typ over"),
@@ -50,12 +63,11 @@ def _meters(computed: Computed, review: Review | None) -> Iterator[Meter]:
     supply = worst_supply(proposal, rollup)
     if supply is not None:
         yield supply_meter(supply)
-    standby, parking = rollup.standby_a, rollup.parking_days
-    yield _known("Standby", corners_text(standby, "current", with_count=False), unknown_count(standby.typ, standby.max))
-    yield _known("Parking", days_corners_text(parking, with_count=False), unknown_count(parking.typ, parking.max))
+    yield standby_meter(rollup.standby_a, modules_in_standby(proposal, rollup))
+    yield parking_meter(rollup.parking_days, parked_cold(proposal, rollup))
     yield from cost_meters(rollup.cost, currency)
     channels = channels_of(rollup)
-    yield _known("Channels", channels_text(channels), channels.unknown)
+    yield channels_meter(channels)
     yield _pins(rollup)
     yield Meter(CHECKED, CHECKING) if review is None else _checks(review)
 
@@ -72,6 +84,39 @@ def supply_meter(supply: SupplyInMode) -> Meter:
     of = "" if supply.alternator_a is None else f"of {column_text(supply.alternator_a, *AMPERE)} A "
     words = ", ".join(filter(None, (word, missing)))
     return Meter("Supply", f"{typ} typ {largest} max A", f"{of}in {supply.mode}", mark, words)
+
+
+def standby_meter(standby: Figure, modules: ModulesInStandby) -> Meter:
+    """Return the meter of the standby current; what is limited is the current of each module."""
+    value = corners_text(standby, "current", with_count=False)
+    missing = unknown_text(unknown_count(standby.typ, standby.max))
+    limit = f"limit {value_text(modules.limit_a, 'current')} a module"
+    if modules.over:
+        words = (f"{counted(modules.over, 'module', 'modules')} over", missing)
+        return Meter("Standby", value, limit, "check", ", ".join(filter(None, words)))
+    is_known = not modules.undecided and not missing
+    return Meter("Standby", value, limit, "ok" if is_known else "unknown", WITHIN if is_known else missing or UNDECIDED)
+
+
+def parking_meter(days: Figure, cold: ParkedCold) -> Meter:
+    """Return the meter of the parking time; what is wanted is wanted in the cold, at the largest currents."""
+    typ, worst = (days_column_text(value) for value in (days.typ, days.max))
+    in_cold, wanted = (column_text(value, "time", "d") for value in (cold.lasts_s, cold.wanted_s))
+    value = f"{typ} typ {worst} worst {in_cold} cold"
+    limit = f"of {wanted} days"
+    missing = unknown_text(unknown_count(days.typ, days.max))
+    if cold.is_short:
+        return Meter("Parking", value, limit, "over", ", ".join(filter(None, ("too short", missing))))
+    if cold.is_short is None or missing:
+        return Meter("Parking", value, limit, "unknown", missing or UNDECIDED)
+    return Meter("Parking", value, limit, "ok", "long enough")
+
+
+def channels_meter(channels: ChannelUse) -> Meter:
+    """Return the meter of the driver channels."""
+    if channels.unknown:
+        return _known("Channels", channels_text(channels), channels.unknown)
+    return Meter("Channels", channels_text(channels), note=f"{channels.total - channels.used} free")
 
 
 def cost_meters(cost: CostRollup, currency: str) -> Iterator[Meter]:
@@ -104,7 +149,9 @@ def _pins(rollup: Rollup) -> Meter:
     short = sum(bool(module.pins.short) for module in rollup.modules.values())
     if short:
         return Meter("Pins", pins_text(pins), "", "over", counted(short, "module short", "modules short"))
-    return _known("Pins", pins_text(pins), len(pins.unknown))
+    if pins.unknown:
+        return _known("Pins", pins_text(pins), len(pins.unknown))
+    return Meter("Pins", pins_text(pins), note=f"{pins.total - pins.used} free")
 
 
 def _checks(review: Review) -> Meter:
@@ -112,9 +159,8 @@ def _checks(review: Review) -> Meter:
         sum(getattr(count, name) for count in review.counts)
         for name in ("places", "passed", "warned", "failed", "undecided")
     )
-    by = counted(len(review.counts), "rule", "rules")
-    value = f"{places} places by {by}: {passed} pass, {warned} warned, {failed} fail"
-    note = "nothing else was checked"
+    value = f"{places} places: {passed} pass, {warned} warned, {failed} fail"
+    note = f"by {counted(len(review.counts), 'rule', 'rules')}, nothing else was checked"
     if not undecided:
         return Meter(CHECKED, f"{value}, 0 not checkable", note=note)
     return Meter(CHECKED, value, "", "unknown", f"{undecided} not checkable", note)

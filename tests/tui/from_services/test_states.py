@@ -10,16 +10,17 @@ from bomtui.model.rollup import Figure, Rollup
 from bomtui.services.explain import named_figures
 from bomtui.services.open import open_proposal
 from bomtui.services.rollup import compute
-from bomtui.services.vehicle_totals import Held, SupplyInMode
+from bomtui.services.vehicle_totals import Held, ModulesInStandby, ParkedCold, SupplyInMode
 from bomtui.tui.from_services.details import DetailsOf
 from bomtui.tui.from_services.figure_text import Named, by_place, junction_figure
 from bomtui.tui.from_services.findings import OpenFindings
-from bomtui.tui.from_services.meters import supply_meter
+from bomtui.tui.from_services.meters import parking_meter, standby_meter, supply_meter
 from bomtui.tui.from_services.names import names_of
 from bomtui.tui.from_services.places import Places
 from tests.tui.from_services.real import SWEEPER
 
 SEVEN = frozenset("abcdefg")
+DAY_S = 86400.0
 
 
 @pytest.mark.parametrize(
@@ -48,6 +49,45 @@ def test_a_supply_with_unknown_terms_never_bears_the_sign_of_a_pass(
     """Within its limit is said with a sign of doubt as soon as anything in it is unknown."""
     meter = supply_meter(SupplyInMode("M", Figure(typ=typ, max=largest), alternator_a, held))
     assert (meter.value, meter.limit, meter.mark, meter.word) == shown
+
+
+@pytest.mark.parametrize(
+    ("modules", "figure", "mark", "word"),
+    [
+        (ModulesInStandby(1e-4, 0, 0), Figure(typ=1e-4, max=2e-4), "ok", "within limit"),
+        (ModulesInStandby(1e-4, 1, 0), Figure(typ=1e-4, max=2e-4), "check", "1 module over"),
+        (ModulesInStandby(1e-4, 2, 1), Figure(typ=1e-4, max=Range(1e-4, inf, SEVEN)), "check",
+         "2 modules over, 7 unknown"),
+        (ModulesInStandby(1e-4, 0, 1), Figure(typ=1e-4, max=Range(1e-4, inf, SEVEN)), "unknown", "7 unknown"),
+        (ModulesInStandby(1e-4, 0, 1), Figure(typ=1e-4, max=1e-4), "unknown", "not decided"),
+    ],
+)  # fmt: skip
+def test_the_standby_of_modules_is_held_against_what_a_module_may_draw(
+    modules: ModulesInStandby, figure: Figure, mark: str, word: str
+) -> None:
+    """Modules over the limit are counted; nothing is called within while anything of it is unknown."""
+    meter = standby_meter(figure, modules)
+    assert (meter.limit, meter.mark, meter.word) == ("limit 100 uA a module", mark, word)
+
+
+@pytest.mark.parametrize(
+    ("lasts_s", "days", "is_short", "value", "mark", "word"),
+    [
+        (50 * DAY_S, Figure(typ=90.0, max=80.0), False, "90 typ 80 worst 50 cold", "ok", "long enough"),
+        (40 * DAY_S, Figure(typ=90.0, max=60.0), True, "90 typ 60 worst 40 cold", "over", "too short"),
+        (
+            Range(0.0, 50 * DAY_S, SEVEN), Figure(typ=90.0, max=Range(0.0, 80.0, SEVEN)), None,
+            "90 typ <=80 worst <=50 cold", "unknown", "7 unknown",
+        ),
+        (None, Figure(typ=None, max=None), None, "? typ ? worst ? cold", "unknown", "1 unknown"),
+    ],
+)  # fmt: skip
+def test_the_parking_time_is_held_against_what_is_wanted_in_the_cold(
+    lasts_s: Value, days: Figure, is_short: bool | None, value: str, mark: str, word: str
+) -> None:
+    """Typical, worst and cold days stand side by side; what is wanted is wanted in the cold."""
+    meter = parking_meter(days, ParkedCold(lasts_s, 42 * DAY_S, is_short))
+    assert (meter.value, meter.limit, meter.mark, meter.word) == (value, "of 42 days", mark, word)
 
 
 def named(value: Value) -> Named:
