@@ -2,7 +2,6 @@
 
 import locale
 import os
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -11,7 +10,6 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import events, on, work
 from textual.app import App
 from textual.binding import BindingType
-from textual.command import CommandPalette, Provider
 from textual.message import Message
 from textual.worker import Worker, WorkerState
 
@@ -19,7 +17,6 @@ from bomtui.tui import signals
 from bomtui.tui.failure import Failed, describe
 from bomtui.tui.from_services.workplace import ServicesWorkplace
 from bomtui.tui.glyphs import ASCII, Glyphs, glyphs_for
-from bomtui.tui.palette import CommandProvider
 from bomtui.tui.screens.fitted import FittedScreen
 from bomtui.tui.screens.opening.screen import OpeningScreen
 from bomtui.tui.theme import DARK, LIGHT, THEME_NAMES, colours_for
@@ -48,8 +45,7 @@ class BomtuiApp(App[None], inherit_bindings=False):
 
     CSS_PATH = "app.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("app")]
-    COMMANDS: ClassVar[set[type[Provider] | Callable[[], type[Provider]]]] = {CommandProvider}
-    # Ours opens under its own key and waits until it can be typed into.
+    # Ours is a screen like the others: what is typed ahead of it and behind it lands where it belongs.
     ENABLE_COMMAND_PALETTE = False
 
     @dataclass
@@ -208,9 +204,23 @@ class BomtuiApp(App[None], inherit_bindings=False):
             await self.push_screen(HelpScreen(self.screen.SCOPES, self.glyphs))
 
     async def action_palette(self) -> None:
-        """Open the palette; what is typed behind the key lands in it."""
-        if isinstance(self.screen, FittedScreen):
-            await self.push_screen(CommandPalette())
+        """Find a command of the screen by its name, and do it."""
+        from bomtui.tui.screens.palette.rows import offered
+        from bomtui.tui.screens.palette.screen import PaletteScreen
+
+        below = self.screen
+        if not isinstance(below, FittedScreen) or isinstance(below, PaletteScreen):
+            return
+
+        async def chosen(command_id: str | None) -> None:
+            action = (command_id or "").partition(".")[2]
+            # Where its key would: at the widget with the focus, the screen, or the app.
+            for namespace in (below.focused, below, self):
+                if action and namespace is not None and hasattr(namespace, f"action_{action}"):
+                    await self.run_action(action, namespace)
+                    return
+
+        await self.push_screen(PaletteScreen(offered([*below.SCOPES, "app"]), self.glyphs), chosen)
 
     def action_next_colours(self) -> None:
         """Go through dark, light and the terminal's own colours."""

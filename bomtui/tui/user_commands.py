@@ -22,6 +22,7 @@ Scope = Literal[
     "findings",
     "explain",
     "variants",
+    "palette",
     "help",
     "error",
 ]
@@ -41,6 +42,7 @@ SCOPE_TITLES: dict[Scope, str] = {
     "findings": "List of findings",
     "explain": "Where a figure comes from",
     "variants": "Variants",
+    "palette": "Finding a command by name",
     "help": "This page",
     "error": "A message",
 }
@@ -239,6 +241,11 @@ USER_COMMANDS = (
     UserCommand("variants.delete", "delete", "Deletes the variant; undo brings it back.", ("delete",), rank=4),
     UserCommand("variants.next", "next", "Goes to the next variant of the list.", ("v",), rank=5),
     UserCommand("variants.leave", "back", "Goes back; the variant that is shown stays.", ("escape",), rank=6),
+    UserCommand("palette.up", "up", "One line up.", ("up",)),
+    UserCommand("palette.down", "down", "One line down.", ("down",)),
+    UserCommand("palette.page_up", "page up", "One page up.", ("pageup",)),
+    UserCommand("palette.page_down", "page down", "One page down.", ("pagedown",)),
+    UserCommand("palette.leave", "back", "Goes back and does nothing.", ("escape",), rank=1),
     UserCommand("help.leave", "back", "Goes back.", ("escape",), rank=1),
     UserCommand("error.leave", "back", "Goes back.", ("escape", "enter"), rank=1),
 )

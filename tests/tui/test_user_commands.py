@@ -16,6 +16,7 @@ from bomtui.tui.screens.fitted import MIN_WIDTH, FittedScreen
 from bomtui.tui.screens.help.screen import HelpScreen
 from bomtui.tui.screens.lists.screen import ListsScreen
 from bomtui.tui.screens.options.screen import OptionsScreen
+from bomtui.tui.screens.palette.screen import PaletteScreen
 from bomtui.tui.screens.rollup.screen import RollupScreen
 from bomtui.tui.screens.start.screen import StartScreen
 from bomtui.tui.screens.steps.keeping import Keeping
@@ -52,6 +53,7 @@ CLASSES: dict[Scope, type[DOMNode]] = {
     "choice": ChoiceScreen,
     "options": OptionsScreen,
     "variants": VariantsScreen,
+    "palette": PaletteScreen,
     "help": HelpScreen,
     "error": ErrorScreen,
 }

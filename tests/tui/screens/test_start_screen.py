@@ -1,7 +1,7 @@
 """The start screen, driven by keys."""
 
 import threading
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 
 from bomtui.tui.screens.error.screen import ErrorScreen
 from bomtui.tui.screens.opening.screen import OpeningScreen
@@ -121,15 +121,33 @@ async def test_an_empty_path_opens_nothing() -> None:
         assert "Opening" not in screen_text(app)
 
 
+@dataclass
 class SlowWorkplace(FakeWorkplace):
-    """A workplace that opens nothing until its gate is open."""
+    """A workplace that opens nothing until its gate is open, and notes what it is asked for."""
 
-    gate = threading.Event()
+    gate: threading.Event = field(default_factory=threading.Event)
+    opened: list[str] = field(default_factory=list)
 
     def open(self, path: str) -> FakeProposal | Refusal:
         """The one proposal, once the gate is open."""
+        self.opened.append(path)
         assert self.gate.wait(5), "nobody opened the gate"
         return super().open(path)
+
+
+async def test_a_second_enter_opens_nothing_else() -> None:
+    """While the proposal of a typed path is being read, enter does not ask for the one under the cursor instead."""
+    workplace = SlowWorkplace(fake_workplace().proposal)
+    app = app_with(workplace, "")
+    async with app.run_test(size=SMALL) as pilot:
+        try:
+            await check_seen(pilot, "Parcel van")
+            await pilot.press("o", *"mine.toml", "enter", "enter", "space")
+            await check_seen(pilot, "Opening mine.toml.")
+        finally:
+            workplace.gate.set()
+        await check_seen(pilot, "Whole vehicle")
+        assert workplace.opened == ["mine.toml"]
 
 
 async def test_the_screen_stands_before_the_proposal_is_read() -> None:

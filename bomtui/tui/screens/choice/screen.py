@@ -11,7 +11,7 @@ from textual.widget import Widget
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.screens.fitted import FittedScreen
 from bomtui.tui.text import width_of, wrap
-from bomtui.tui.user_commands import bindings
+from bomtui.tui.user_commands import Scope, bindings
 from bomtui.tui.widgets.columns import CURSOR_WIDTH, GAPS, MORE_WIDTH, Column
 from bomtui.tui.widgets.lines import Lines, SpanLine
 from bomtui.tui.widgets.rows import Row
@@ -53,7 +53,7 @@ class ChoiceScreen(FittedScreen[str | None]):
         empty: What stands in place of choices where there are none.
     """
 
-    SCOPES = ("choice", "sheet")
+    SCOPES: ClassVar[tuple[Scope, ...]] = ("choice", "sheet")
     BINDINGS: ClassVar[list[BindingType]] = [*bindings("choice")]
     DEFAULT_CSS = "ChoiceScreen #sentences { height: auto; }"
 
@@ -109,13 +109,23 @@ class ChoiceScreen(FittedScreen[str | None]):
         sheet = self.query_one("#list", Sheet)
         sheet.set_rows(sheet.rows, self._columns())
 
+    def show_choices(self, choices: Sequence[Choice]) -> None:
+        """Show all or some of the choices."""
+        rows = [Row(choice.id, 0, (choice.title, choice.note)) for choice in choices]
+        self.query_one("#list", Sheet).set_rows(rows)
+        self.query_one("#status", Lines).rebuild()
+
     def on_mount(self) -> None:
         """Show the choices."""
         sheet = self.query_one("#list", Sheet)
-        sheet.set_rows([Row(choice.id, 0, (choice.title, choice.note)) for choice in self._choices])
+        self.show_choices(self._choices)
         if self._current:
             sheet.reveal(self._current)
-        self.set_focus(sheet)
+        self.begin()
+
+    def begin(self) -> None:
+        """Called when the choices are shown: from the next key on they are gone through."""
+        self.set_focus(self.query_one("#list", Sheet))
 
     def _take(self, row: Row) -> None:
         self.dismiss(row.key)

@@ -119,8 +119,8 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         yield Lines(self.strip_lines, id="strip")
         yield Lines(self._status_line, id="status")
         yield PromptLine(id="find")
-        yield PartsListPrompt(id="parts-list")
-        yield SaveAsPrompt(id="save-as")
+        yield PartsListPrompt(self.file_written, id="parts-list")
+        yield SaveAsPrompt(self.file_written, id="save-as")
 
     def fitted(self) -> None:
         """Draw what depends on the layout: the height also decides how many findings are in sight."""

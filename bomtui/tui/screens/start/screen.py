@@ -56,6 +56,7 @@ class StartScreen(FittedScreen[None]):
         self._workplace = workplace
         self._paths: dict[str, str] = {}
         self._message = ""
+        self._is_opening = False
 
     def compose_parts(self) -> Iterable[Widget]:
         """Title, list, status, prompt."""
@@ -105,6 +106,9 @@ class StartScreen(FittedScreen[None]):
         self.query_one("#status", Lines).rebuild()
 
     def _open_row(self, row: Row) -> None:
+        if self._is_opening:
+            # A second enter is a slip, and the line under the cursor may be another proposal.
+            return
         path = self._paths.get(row.key)
         if path is None:
             self.action_ask_path()
@@ -117,11 +121,13 @@ class StartScreen(FittedScreen[None]):
 
     def _open(self, path: str) -> None:
         if path.strip():
+            self._is_opening = True
             self.say(f"Opening {path.strip()}.")
             self.post_message(self.OpenAsked(path.strip()))
 
     def on_screen_resume(self) -> None:
         """The list may have changed while another screen was up."""
+        self._is_opening = False
         self.say("")
         self.look()
 

@@ -2,11 +2,9 @@
 
 from typing import ClassVar
 
-from textual import on
 from textual.binding import BindingType
 
 from bomtui.tui.screens.choice.screen import Choice
-from bomtui.tui.screens.steps.path_prompt import PathPrompt
 from bomtui.tui.screens.steps.save_as_prompt import SaveAsPrompt
 from bomtui.tui.screens.steps.steps import LEAVE_IT, Result, Steps
 from bomtui.tui.user_commands import bindings
@@ -69,9 +67,9 @@ class Keeping(Steps[Result]):
         """Ask for a name and save under it."""
         self.query_one(SaveAsPrompt).ask_for(self.source)
 
-    @on(PathPrompt.Done)
-    def _file_written(self, message: PathPrompt.Done) -> None:
-        self.say(message.sentence)
+    def file_written(self, sentence: str) -> None:
+        """Say what became of a file."""
+        self.say(sentence)
         self.show_heading()
 
     async def ask_about_offer(self) -> None:

@@ -1,23 +1,23 @@
 """Writing a file: where to, over what, and what became of it."""
 
-from dataclasses import dataclass
-
-from textual.message import Message
+from collections.abc import Callable
 
 from bomtui.tui.view import WriteOutcome
 from bomtui.tui.widgets.prompt_line import YES, PromptLine
 
 
 class PathPrompt(PromptLine):
-    """Asks for a path and writes there; never over a file without asking."""
+    """Asks for a path and writes there; never over a file without asking.
 
-    @dataclass
-    class Done(Message):
-        """What became of it, in a sentence."""
+    Args:
+        told: Called with a sentence that says what became of it, before the next key is looked at.
+        id: Id of the widget.
+    """
 
-        sentence: str
-
-    _asked = ""
+    def __init__(self, told: Callable[[str], None], *, id: str) -> None:  # noqa: A002 - the library's word
+        super().__init__(id=id)
+        self._told = told
+        self._asked = ""
 
     def ask_for_path(self, question: str, path: str) -> None:
         """Ask where the file goes.
@@ -40,7 +40,7 @@ class PathPrompt(PromptLine):
 
     def settle(self, path: str, outcome: WriteOutcome) -> None:
         """Report, or ask whether to write over the file that is there."""
-        self.post_message(self.Done(outcome.message))
+        self._told(outcome.message)
         if outcome.state == "refused":
             # The path is there to be corrected.
             self.ask_for_path(self._asked, path)
@@ -51,6 +51,6 @@ class PathPrompt(PromptLine):
             if answer.strip().casefold() in YES:
                 self.write(path, overwrite=True)
             else:
-                self.post_message(self.Done("Nothing was written."))
+                self._told("Nothing was written.")
 
         self.ask("Type yes to write over it:", "", answered)

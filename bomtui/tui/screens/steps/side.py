@@ -39,7 +39,7 @@ class SideScreen(Keeping[Result]):
         """Status line, and the lines to type in."""
         yield Lines(self._status_lines, id="status")
         yield PromptLine(id="ask")
-        yield SaveAsPrompt(id="save-as")
+        yield SaveAsPrompt(self.file_written, id="save-as")
 
     @property
     def sheet(self) -> Sheet:

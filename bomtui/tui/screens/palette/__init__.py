@@ -1,0 +1,1 @@
+"""Every command by its name."""
