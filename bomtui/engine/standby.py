@@ -9,6 +9,9 @@ from bomtui.model.part import Part
 from bomtui.model.settings import Standby
 from bomtui.model.variant import Module
 
+SWITCHED_TERMINAL = "15"
+"""Terminal that is without voltage while the vehicle is parked (DIN 72552)."""
+
 
 @formula(
     "current_a * time_share_ratio * sleep_share_ratio",
@@ -34,7 +37,7 @@ def module_standby(
     """Add up the standby currents of a module's parts.
 
     Which kinds count always, and which only in a module that is kept alive, is a setting; a part of any other kind
-    counts as switched off.
+    counts as switched off, and so does a device on terminal 15, which the ignition takes from the battery.
 
     Args:
         calc: Gate.
@@ -49,6 +52,8 @@ def module_standby(
     values: list[Value] = []
     for ref, device in module.devices.items():
         part = parts.get(device.part)
+        if device.terminal == SWITCHED_TERMINAL:
+            continue
         if part is None:
             keys.append(f"{module_id}.{ref} parts.{device.part}")
             values.append(None)

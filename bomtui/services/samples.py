@@ -58,5 +58,6 @@ def _sample(name: str, path: Path) -> Sample:
     proposal = read_proposal(path).proposal
     if proposal is None:
         return Sample(name, path, name, "cannot be read: the installation is damaged")
-    note = f"invented, {proposal.vehicle.supply}, {len(proposal.loads)} loads, {len(proposal.variants)} variants"
+    variants = f"{len(proposal.variants)} variant{'' if len(proposal.variants) == 1 else 's'}"
+    note = f"invented, {proposal.vehicle.supply}, {len(proposal.loads)} loads, {variants}"
     return Sample(name, path, proposal.proposal.name or name, note)

@@ -39,6 +39,14 @@ def test_controllers_count_only_where_the_module_is_kept_alive(keep_alive: bool,
     assert module_standby(PLAIN, "M", module, PARTS, Standby(), worst=worst) == pytest.approx(current_a)
 
 
+def test_what_the_ignition_feeds_draws_nothing_while_parked() -> None:
+    """A device on terminal 15 counts as nothing, even one of which nobody knows what it draws."""
+    module = _module("switch", "sbc")
+    for key in ("sbc", "dark", "ghost"):
+        module.devices[f"X{key}"] = Device(part=key, terminal="15")
+    assert module_standby(PLAIN, "M", module, PARTS, Standby(), worst=False) == pytest.approx(29e-6)
+
+
 @pytest.mark.parametrize("key", ["dark", "ghost"])
 def test_an_unknown_standby_current_is_a_bound(key: str) -> None:
     """A part whose standby current, or data as a whole, nobody has makes the sum a lower bound that names it."""

@@ -14,7 +14,7 @@ from bomtui.model.part import DRIVER_KINDS
 from bomtui.rules.registry import RULES
 from bomtui.rules.run import review
 from bomtui.rules.wording import printed
-from tests.samples.rollups import VARIANTS, result, snapshot
+from tests.samples.rollups import DEMO_VARIANTS, VARIANTS, result, snapshot
 
 Variant = tuple[str, str]
 
@@ -109,6 +109,7 @@ FIT_RULES = (
 )  # fmt: skip
 
 every_variant = pytest.mark.parametrize("variant", VARIANTS, ids="-".join)
+every_demo_variant = pytest.mark.parametrize("variant", DEMO_VARIANTS, ids="-".join)
 
 
 @cache
@@ -132,7 +133,7 @@ def part_at(variant: Variant, place: str) -> str:
     return snapshot(vehicle).proposal.variants[name].modules[module].devices[ref].part
 
 
-@every_variant
+@every_demo_variant
 def test_devices_below_their_loads(variant: Variant) -> None:
     """Devices declared below a load that needs them are exactly those of the tables, with their loads named."""
     drivers: set[tuple[str, str, str, str]] = set()
@@ -156,7 +157,7 @@ def test_the_boost_converter_of_the_injectors_does_not_pass(variant: Variant) ->
     assert (boost.measured, boost.limit) == ("B", "C")
 
 
-@every_variant
+@every_demo_variant
 def test_missing_rails(variant: Variant) -> None:
     """Supply inputs that hang on nothing are exactly those of the table."""
     missing: dict[tuple[str, float], list[str]] = {}
@@ -168,7 +169,7 @@ def test_missing_rails(variant: Variant) -> None:
     assert {key: sorted(parts) for key, parts in missing.items()} == MISSING_RAILS[variant]
 
 
-@every_variant
+@every_demo_variant
 def test_no_stand_in_shares_a_device(variant: Variant) -> None:
     """Every pair is apart; of the two hopper switches nothing says by which device they are read."""
     assert findings(variant, "standin.device") == []
@@ -185,7 +186,7 @@ def test_channels_sides_and_pins_are_clean(variant: Variant) -> None:
         assert counts[rule].passed == counts[rule].places
 
 
-@every_variant
+@every_demo_variant
 def test_loads_that_do_not_fit_their_channels(variant: Variant) -> None:
     """The fit of loads and channels finds exactly what the tables say, and leaves nothing open."""
     found = [finding for finding in reviewed(variant).findings if finding.rule in FIT_RULES]

@@ -19,16 +19,16 @@ def expected_folder(vehicle: str) -> Path:
     return sample_path(vehicle).parent / "expected"
 
 
+def output_names(variant: str) -> list[str]:
+    """Return the file names of the outputs of a variant, in the order of `outputs`."""
+    return [f"DEMO_DATA-{variant}-{name}" for name in ("rollup.json", "review.json", "parts-list.csv", "parts-list.md")]
+
+
 def outputs(vehicle: str, variant: str) -> dict[str, bytes]:
     """Return the outputs of a variant by file name."""
     reviewed = review(compute(open_proposal(sample_path(vehicle)), variant))
-    found = {
-        f"DEMO_DATA-{variant}-rollup.json": rollup_json(reviewed),
-        f"DEMO_DATA-{variant}-review.json": review_json(reviewed),
-    }
-    for file_format in ("csv", "md"):
-        found[f"DEMO_DATA-{variant}-parts-list.{file_format}"] = parts_list_bytes(reviewed, file_format)
-    return found
+    lists = (parts_list_bytes(reviewed, file_format) for file_format in ("csv", "md"))
+    return dict(zip(output_names(variant), (rollup_json(reviewed), review_json(reviewed), *lists), strict=True))
 
 
 def pinned_version() -> str:

@@ -11,13 +11,16 @@ from bomtui.storage.frozen_parts import parts_path, read_parts
 from bomtui.storage.proposal.read import read_proposal
 from tests.samples.make_samples import SAMPLES
 
-VARIANTS = (("sweeper", "distributed"), ("sweeper", "zone"), ("van", "distributed"), ("van", "central"))
-"""Vehicle and variant, as the tables name them."""
+DEMO_VARIANTS = (("sweeper", "distributed"), ("sweeper", "zone"), ("van", "distributed"), ("van", "central"))
+"""Vehicle and variant of the demos, as their published tables name them."""
 
-COSTED = VARIANTS[:2]
+COSTED = DEMO_VARIANTS[:2]
 """Those of which the demo publishes cost, wires and standby of the whole vehicle."""
 
-FOLDERS = {"sweeper": "street_sweeper", "van": "parcel_van"}
+VARIANTS = (*DEMO_VARIANTS, ("bench", "bench"))
+"""Vehicle and variant of every sample."""
+
+FOLDERS = {"sweeper": "street_sweeper", "van": "parcel_van", "bench": "subject_bench"}
 
 
 def sample_path(vehicle: str) -> Path:

@@ -13,7 +13,7 @@ CURRENCY = "EUR"
 SECONDS_PER_DAY = 86400.0
 
 
-PARKED_DAYS = {"sweeper": 60, "van": 42}
+PARKED_DAYS = {"sweeper": 60, "van": 42, "bench": 42}
 """How long each vehicle must stay able to start (common practice, no source)."""
 
 

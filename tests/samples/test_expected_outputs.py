@@ -2,8 +2,8 @@
 
 import pytest
 
-from tests.samples.expected import expected_folder, outputs, pinned_version
-from tests.samples.rollups import VARIANTS
+from tests.samples.expected import expected_folder, output_names, outputs, pinned_version
+from tests.samples.rollups import FOLDERS, VARIANTS
 
 
 @pytest.mark.parametrize(("vehicle", "variant"), VARIANTS)
@@ -16,6 +16,6 @@ def test_outputs_are_the_expected_ones(vehicle: str, variant: str, monkeypatch: 
 
 def test_nothing_else_is_kept() -> None:
     """Every kept output belongs to a variant that exists."""
-    wanted = {(vehicle, name) for vehicle, variant in VARIANTS for name in outputs(vehicle, variant)}
-    found = {(vehicle, path.name) for vehicle in ("sweeper", "van") for path in expected_folder(vehicle).iterdir()}
+    wanted = {(vehicle, name) for vehicle, variant in VARIANTS for name in output_names(variant)}
+    found = {(vehicle, path.name) for vehicle in FOLDERS for path in expected_folder(vehicle).iterdir()}
     assert found == wanted

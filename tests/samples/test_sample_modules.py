@@ -4,11 +4,11 @@ from collections import Counter
 
 import pytest
 
-from tests.samples.rollups import VARIANTS, lowest, result, snapshot
+from tests.samples.rollups import DEMO_VARIANTS, lowest, result, snapshot
 from tests.samples.tables import table
 
 
-@pytest.mark.parametrize(("vehicle", "variant"), VARIANTS)
+@pytest.mark.parametrize(("vehicle", "variant"), DEMO_VARIANTS)
 def test_module_figures_are_the_published_ones(vehicle: str, variant: str) -> None:
     """Loads, plain pins, analog inputs, ways, power headers and standby of each module agree."""
     found = result(vehicle, variant).modules
@@ -37,7 +37,7 @@ def test_module_figures_are_the_published_ones(vehicle: str, variant: str) -> No
         ), row["module"]
 
 
-@pytest.mark.parametrize(("vehicle", "variant"), VARIANTS)
+@pytest.mark.parametrize(("vehicle", "variant"), DEMO_VARIANTS)
 def test_channels_of_each_chip_are_the_allocated_ones(vehicle: str, variant: str) -> None:
     """Each chip uses as many channels as the allocation gives it, and never more than it has."""
     allocated: Counter[str] = Counter()
@@ -53,7 +53,7 @@ def test_channels_of_each_chip_are_the_allocated_ones(vehicle: str, variant: str
     assert used == allocated
 
 
-@pytest.mark.parametrize(("vehicle", "variant"), VARIANTS)
+@pytest.mark.parametrize(("vehicle", "variant"), DEMO_VARIANTS)
 def test_spare_channels_are_what_is_left(vehicle: str, variant: str) -> None:
     """A module's channels are the sum of its drivers' channels, used and all."""
     parts = snapshot(vehicle).parts
@@ -80,7 +80,7 @@ def test_families_that_could_be_pooled() -> None:
         )
 
 
-@pytest.mark.parametrize(("vehicle", "variant"), VARIANTS)
+@pytest.mark.parametrize(("vehicle", "variant"), DEMO_VARIANTS)
 def test_controller_pins_fit(vehicle: str, variant: str) -> None:
     """The pins of every module fit its controllers function by function, and no need of a part is unknown."""
     modules = result(vehicle, variant).modules.values()

@@ -8,7 +8,7 @@ from bomtui.engine.supply import is_fed
 from bomtui.model.part import SUPPLY_KINDS
 from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import BATTERY
-from tests.samples.rollups import VARIANTS, lowest, snapshot
+from tests.samples.rollups import DEMO_VARIANTS, VARIANTS, lowest, snapshot
 
 MISSING = {
     ("sweeper", "distributed"): {
@@ -34,7 +34,7 @@ MISSING = {
 """True faults of the demo architectures: supply inputs for whose voltage the module makes no rail."""
 
 
-@pytest.mark.parametrize(("vehicle", "variant"), VARIANTS)
+@pytest.mark.parametrize(("vehicle", "variant"), DEMO_VARIANTS)
 def test_supply_inputs_without_a_rail_are_the_known_ones(vehicle: str, variant: str) -> None:
     """Exactly the known supply inputs hang on nothing: no fault is hidden by an invented rail, and none is made."""
     sample = snapshot(vehicle)
@@ -103,7 +103,7 @@ def test_taking_out_a_controller_lowers_the_electronics_current(module: str, par
     assert drop_a == pytest.approx({"mcu-144": 0.085, "cpu-map": 0.111}[part], abs=5e-4)
 
 
-@pytest.mark.parametrize(("vehicle", "variant"), VARIANTS)
+@pytest.mark.parametrize(("vehicle", "variant"), DEMO_VARIANTS)
 def test_what_a_load_holds_is_not_counted_twice(vehicle: str, variant: str) -> None:
     """A display load holds one panel and one backlight of its module; tilt, motion and radio loads hold their chip."""
     sample = snapshot(vehicle)

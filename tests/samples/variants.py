@@ -70,7 +70,7 @@ def _module(
             ),
             commanded_by=commanders[ref] if ref in commanders and ref not in controllers else "",
             counted_in_load=shown.get(ref, ""),
-            behind_reverse_fet=_is_protected(catalog[part]) if has_protection else None,
+            behind_reverse_fet=is_protected(catalog[part]) if has_protection else None,
             note=roles.get(ref, ""),
         )
         for ref, part in contents.parts.items()
@@ -85,7 +85,8 @@ def _module(
     )
 
 
-def _is_protected(part: Part) -> bool | None:
+def is_protected(part: Part) -> bool | None:
+    """Tell whether a chip is behind the reverse-battery FET of its module; None of FETs: the circuit decides."""
     if part.kind == "fet":
         return None
     return part.kind not in SWITCHES or part.reverse_behaviour == "needs_protection"

@@ -105,8 +105,9 @@ def test_a_device_is_never_replaced_by_a_file() -> None:
 
 
 def test_samples_are_listed_with_what_tells_them_apart() -> None:
-    """Both samples are offered with title, supply and number of loads, and say that they are invented."""
+    """All samples are offered with title, supply and number of loads, and say that they are invented."""
     found = {sample.name: sample for sample in samples()}
-    assert set(found) == {"street_sweeper", "parcel_van"}
+    assert set(found) == {"street_sweeper", "parcel_van", "subject_bench"}
     assert found["street_sweeper"].note == "invented, 24 V, 108 loads, 2 variants"
+    assert found["subject_bench"].note == "invented, 12 V, 87 loads, 1 variant"
     assert open_proposal(found["parcel_van"].path).snapshot.proposal.proposal.name == found["parcel_van"].title

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from bomtui.engine.standby import SWITCHED_TERMINAL
 from bomtui.model.finding import Verdict
 from bomtui.model.ids import Address, natural_key
 from bomtui.model.load import Load
@@ -21,6 +22,7 @@ class _Use:
 
     Attributes:
         placed: Whether a device is made of it.
+        parked: Whether one of its devices keeps its supply while the vehicle is parked.
         items: Places where it is counted without a reference.
         kept_alive: Whether one of its modules stays partly awake.
         makes_rails: Whether it is the source of a rail.
@@ -28,6 +30,7 @@ class _Use:
     """
 
     placed: bool = False
+    parked: bool = False
     items: list[str] = field(default_factory=list)
     kept_alive: bool = False
     makes_rails: bool = False
@@ -60,6 +63,7 @@ def _uses(context: Context) -> dict[str, _Use]:
         for ref, device in module.devices.items():
             use = uses.setdefault(device.part, _Use())
             use.placed = True
+            use.parked = use.parked or device.terminal != SWITCHED_TERMINAL
             use.kept_alive = use.kept_alive or module.keep_alive
             use.makes_rails = use.makes_rails or ref in sources
         for key in module.items:
@@ -87,7 +91,7 @@ def _price(context: Context, place: str, part: Part) -> Iterator[Verdict]:
 def _supply(context: Context, place: str, part: Part, use: _Use) -> Iterator[Verdict]:
     standby = context.settings.standby
     counted = {*standby.counted, *(standby.counted_when_kept_alive if use.kept_alive else ())}
-    if part.kind in counted:
+    if part.kind in counted and use.parked:
         yield value(Part, "standby_current_a", place, STANDBY, present=part.standby_current_a.given > 0)
     if part.kind not in NO_SUPPLY_KINDS:
         yield value(Part, "supplies", place, ELECTRONICS, present=bool(part.supplies))

@@ -260,7 +260,7 @@ def test_a_catalog_in_use_by_another_writer_is_waited_for_and_then_named(
     with open_catalog(path) as catalog:
         other = sqlite3.connect(path, isolation_level=None)
         other.execute("BEGIN IMMEDIATE")
-        assert catalog.count() == 124
+        assert catalog.count() == 129
         sentence = fault_of(lambda: catalog.build({}, "imported"))
         other.execute("ROLLBACK")
         other.close()

@@ -40,7 +40,7 @@ def test_an_installed_wheel_has_its_own_copy(tmp_path: Path, monkeypatch: pytest
     assert list(shipped.sample_folders()) == ["van"]
     assert shipped.shipped_catalog_hash() == in_clone
     parts, problems = shipped.read_shipped_catalog()
-    assert (len(parts), problems) == (124, ())
+    assert (len(parts), problems) == (129, ())
 
 
 def test_the_hash_follows_the_content(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
