@@ -11,10 +11,10 @@ from bomtui.engine.serving import serving_of
 from bomtui.engine.turn_off import allowed, energies, turn_offs
 from bomtui.model.rollup import DeviceMode
 from tests.rules.test_samples import Variant, every_variant, findings, part_at, reviewed
-from tests.samples.rollups import VARIANTS, result, snapshot
+from tests.samples.rollups import DEMO_VARIANTS, result, snapshot
 
-SWEEPER = [variant for variant in VARIANTS if variant[0] == "sweeper"]
-VAN = [variant for variant in VARIANTS if variant[0] == "van"]
+SWEEPER = [variant for variant in DEMO_VARIANTS if variant[0] == "sweeper"]
+VAN = [variant for variant in DEMO_VARIANTS if variant[0] == "van"]
 
 # Energy of one turn-off at the usual 28 V, by the closed form with coil resistance, in mJ.
 TURN_OFF_MJ = {

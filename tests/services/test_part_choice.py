@@ -30,7 +30,10 @@ from tests.samples.rollups import VARIANTS
 from tests.services.placing_case import VARIANT, computed, done, full, load, sample, switch, vehicle
 from tests.services.test_placing import FIT_RULES, RULE_OF, counting, findings_of, shipped
 
-every_variant = pytest.mark.parametrize("variant", VARIANTS, ids="-".join)
+every_variant = pytest.mark.parametrize(
+    "variant",
+    [pytest.param(own, id="-".join(own), marks=() if own == VARIANTS[1] else pytest.mark.slow) for own in VARIANTS],
+)
 
 
 def keys(choices: PartChoices) -> list[tuple[str, str]]:

@@ -37,7 +37,10 @@ RULE_OF = {
 }
 FIT_RULES = {*RULE_OF.values(), "channel.short", "channel.missing", "channel.twice"}
 
-every_variant = pytest.mark.parametrize("variant", VARIANTS, ids="-".join)
+every_variant = pytest.mark.parametrize(
+    "variant",
+    [pytest.param(own, id="-".join(own), marks=() if own == VARIANTS[1] else pytest.mark.slow) for own in VARIANTS],
+)
 
 
 @cache

@@ -61,6 +61,10 @@ TOGETHER = {
     "wide": PAYLOADS["wide"],
     "very long": PAYLOADS["very long"],
 }
+TOGETHER_PARAMETERS = [
+    pytest.param(payload, id=name, marks=() if name == "all" else pytest.mark.slow)
+    for name, payload in TOGETHER.items()
+]
 VISIBLE_START = 12
 """Characters of a payload that every place has room for."""
 # Structure of the fakes, not text from a file.
@@ -147,7 +151,7 @@ async def check_text_below(pilot: Pilot[None], text: str) -> None:
     await pilot.pause()
 
 
-@pytest.mark.parametrize("payload", TOGETHER.values(), ids=list(TOGETHER))
+@pytest.mark.parametrize("payload", TOGETHER_PARAMETERS)
 async def test_start_sheet_details_and_messages_show_it_as_text(payload: str) -> None:
     """From the list of proposals to a written parts list nothing acts, hides or breaks."""
     app = hostile_app(payload)
@@ -166,7 +170,7 @@ async def test_start_sheet_details_and_messages_show_it_as_text(payload: str) ->
         check_plain(app, payload)
 
 
-@pytest.mark.parametrize("payload", TOGETHER.values(), ids=list(TOGETHER))
+@pytest.mark.parametrize("payload", TOGETHER_PARAMETERS)
 async def test_findings_explanation_variants_and_errors_show_it_as_text(payload: str) -> None:
     """On the screens above the sheet nothing acts, hides or breaks."""
     app = hostile_app(payload, "sweeper")
@@ -188,7 +192,7 @@ async def test_findings_explanation_variants_and_errors_show_it_as_text(payload:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("payload", TOGETHER.values(), ids=list(TOGETHER))
+@pytest.mark.parametrize("payload", TOGETHER_PARAMETERS)
 async def test_candidates_and_what_is_asked_about_them_show_it_as_text(payload: str) -> None:
     """Need, list, reasons, findings, remark and the question about a rejected one: nothing acts, hides or breaks."""
     proposal = small_proposal()
@@ -214,7 +218,7 @@ async def test_candidates_and_what_is_asked_about_them_show_it_as_text(payload: 
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("payload", TOGETHER.values(), ids=list(TOGETHER))
+@pytest.mark.parametrize("payload", TOGETHER_PARAMETERS)
 async def test_fields_lists_and_what_is_typed_over_show_it_as_text(payload: str) -> None:
     """Rows, their sentences, the line to type over, choices and refusals are plain on the screens that edit."""
     app = hostile_app(payload, "sweeper")
@@ -270,7 +274,7 @@ async def test_names_from_the_file_in_questions_and_choices_are_plain(payload: s
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("payload", TOGETHER.values(), ids=list(TOGETHER))
+@pytest.mark.parametrize("payload", TOGETHER_PARAMETERS)
 async def test_a_lapsed_acceptance_shows_it_as_text(payload: str) -> None:
     """Who accepted what and why is written by people too."""
     accepted = replace(FINDINGS[0], lapsed=f"{payload} by M.E.", status=f"{payload} open", can_be_accepted=True)

@@ -40,6 +40,7 @@ def named(candidates: Candidates, start: str) -> Candidate:
     return next(own for own in candidates.listed if own.title.startswith(start))
 
 
+@pytest.mark.slow
 def test_the_places_of_a_load_have_their_figures(tmp_path: Path) -> None:
     """L24 stays where it is for nothing; a new hs24-4x50 beside costs what its parts, placement and test cost."""
     source = opened(SWEEPER, tmp_path)
@@ -59,6 +60,7 @@ def test_the_places_of_a_load_have_their_figures(tmp_path: Path) -> None:
     assert len({own.key for own in places.listed}) == len(places.listed)
 
 
+@pytest.mark.slow
 def test_a_step_outdates_what_was_computed(tmp_path: Path) -> None:
     """The next list belongs to the next snapshot: the load is served by nothing then."""
     source = opened(SWEEPER, tmp_path)
