@@ -10,9 +10,10 @@ from bomtui.engine.electrics import Electrics
 from bomtui.engine.serving import serving_of
 from bomtui.engine.turn_off import allowed, energies, turn_offs
 from bomtui.model.rollup import DeviceMode
-from tests.rules.test_samples import Variant, every_variant, findings, part_at, reviewed
+from tests.rules.test_samples import Variant, findings, part_at, reviewed
 from tests.samples.rollups import DEMO_VARIANTS, result, snapshot
 
+every_demo_variant = pytest.mark.parametrize("variant", DEMO_VARIANTS, ids="-".join)
 SWEEPER = [variant for variant in DEMO_VARIANTS if variant[0] == "sweeper"]
 VAN = [variant for variant in DEMO_VARIANTS if variant[0] == "van"]
 
@@ -100,7 +101,7 @@ def test_nothing_of_the_van_falls_to_a_load_dump(variant: Variant) -> None:
     assert findings(variant, "voltage.dump") == findings(variant, "voltage.jump") == []
 
 
-@every_variant
+@every_demo_variant
 def test_supplies_that_drop_out(variant: Variant) -> None:
     """The 12 V buck of the displays needs 14 V where cranking leaves 8 V; no supply of the 12 V vehicle drops out."""
     found = {(part_at(variant, own.place), own.measured, own.limit) for own in findings(variant, "supply.dropout")}
@@ -122,7 +123,7 @@ def test_junctions_in_the_mean_and_with_loads_on(name: str, place: str, mode: st
     assert "over 150 degC (model " in found.message
 
 
-@every_variant
+@every_demo_variant
 def test_linear_supplies_on_the_battery(variant: Variant) -> None:
     """Of system-basis chips that make 5 V from 28 V in one step those of the fuller boxes get too hot."""
     hot = {own.place.split(".")[0] for own in findings(variant, "heat.junction") if "sbc-can" in own.message}
@@ -130,7 +131,7 @@ def test_linear_supplies_on_the_battery(variant: Variant) -> None:
     assert hot >= (wanted if variant[0] == "sweeper" else set())
 
 
-@every_variant
+@every_demo_variant
 def test_grades_at_their_margin(variant: Variant) -> None:
     """Engine bay parts of grade G1 and cab parts of grade G3 are within 5 K of the end of their grade, none beyond."""
     found = {(own.place, own.measured, own.limit) for own in findings(variant, "grade.zone")}
@@ -154,7 +155,7 @@ def test_the_engine_bay_holds_nineteen_parts_of_its_grade() -> None:
     assert {"mcu-engine", "sbc-safe", "can-1", "rev-1", "elcap-330", "xtal-20", "ee-256", "track-2x70"} <= set(named)
 
 
-@every_variant
+@every_demo_variant
 def test_switch_contacts_below_their_wetting_current(variant: Variant) -> None:
     """Rows that share too little current among their contacts: 50 mA by 12, 60 mA by 16; 20 mA by 5, 6 mA by 3."""
     found = {own.place: own.measured for own in findings(variant, "wetting.low")}
@@ -164,7 +165,7 @@ def test_switch_contacts_below_their_wetting_current(variant: Variant) -> None:
     assert found == {place: pytest.approx(current_a) for place, current_a in wanted.items()}
 
 
-@every_variant
+@every_demo_variant
 def test_modules_that_draw_too_much_parked(variant: Variant) -> None:
     """At typical values the list is that of the reading; ZHMI comes in by the largest values alone, 107.7 uA."""
     vehicle, name = variant
@@ -187,14 +188,14 @@ def test_strings_that_a_buck_cannot_make(variant: Variant) -> None:
     assert found == {"L05": (27.6, 12.6), "L06": (27.6, 12.6)}
 
 
-@every_variant
+@every_demo_variant
 def test_undimmed_filaments(variant: Variant) -> None:
     """Every lamp burns undimmed at more than lamps last, but the van's reversing lamp, which is never on at 13.8 V."""
     lamps = {key for key, load in snapshot(variant[0]).proposal.loads.items() if load.behaviour == "filament"}
     assert places(variant, "filament.life") == lamps - ({"L21"} if variant[0] == "van" else set())
 
 
-@every_variant
+@every_demo_variant
 def test_what_stays_undecided_is_known(variant: Variant) -> None:
     """Rules that cannot tell everything on the samples are the few whose reason is known."""
     unclear = {found.rule for found in reviewed(variant).findings if found.outcome == "undecided"}
