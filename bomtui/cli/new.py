@@ -7,6 +7,7 @@ from bomtui.cli import output
 from bomtui.cli.arguments import JSON, TEXT, add_output, chosen_format
 from bomtui.cli.diagnostics import ExitCode, UsageFault, list_problems, say
 from bomtui.cli.layout import wrapped
+from bomtui.model.lists import load_columns
 from bomtui.model.plain_text import clean
 from bomtui.model.vehicle import SUPPLY_CLASSES
 from bomtui.services.artefact import as_json
@@ -24,10 +25,16 @@ def configure(parser: argparse.ArgumentParser) -> None:
         metavar="NAME",
         help="folder to make; the proposal is NAME/NAME.toml and is never overwritten",
     )
-    parser.add_argument("--loads", type=Path, required=True, metavar="FILE.csv", help="load list with known headers")
+    parser.add_argument("--loads", type=Path, required=True, metavar="FILE.csv", help="load list; its headers: below")
     parser.add_argument("--supply", choices=SUPPLY_CLASSES, help="supply of the vehicle; default: unknown")
     parser.add_argument("--currency", metavar="CODE", help="currency (ISO 4217); default: assumed, and listed so")
     add_output(parser, TEXT, JSON)
+    parser.epilog = (
+        "Headers of the load list, in any order and as many as there are: "
+        f"{', '.join(column.header for column in load_columns(('MODE',)))}. A column of numbers names its unit, any of "
+        "the same dimension; a column of a mode names the mode in place of MODE. Without id and subsystem there is no "
+        "load."
+    )
 
 
 def run(arguments: argparse.Namespace) -> ExitCode:

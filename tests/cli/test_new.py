@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from bomtui.model.lists import load_columns
 from tests.cli.running import Command
 
 LIST = """\
@@ -103,3 +104,10 @@ def test_the_report_as_data(bomtui: Command) -> None:
     assert (found["zones"], found["modes"], found["subsystems"]) == (["Z1", "Z3"], ["PARK", "DAY"], ["EXT", "HVC"])
     assert len(found["problems"]) == 2
     assert len(found["assumed"]) == 1
+
+
+def test_the_help_names_the_headers_of_a_load_list(bomtui: Command) -> None:
+    """Who makes the first list sees every header that is taken, with a unit where it has numbers."""
+    text = " ".join(bomtui("new", "--help").out.split())
+    assert all(column.header in text for column in load_columns(("MODE",)))
+    assert "time_share.MODE [%]" in text

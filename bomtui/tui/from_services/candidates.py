@@ -47,7 +47,7 @@ NO_MODULE = "No module yet that could serve it: escape goes back, a on the sheet
 NO_PLACE = "Nothing here can serve it, and the catalog has no part that could."
 NO_PART = "Neither the catalog nor the frozen parts have such a part."
 NO_ZONE = "No zones yet."
-OPEN_WIRING = frozenset({"rail.missing"})
+OPEN_WIRING = frozenset({"rail.missing", "battery.reversed"})
 """Rules about what is left to wire after a device is added; a part is not rejected for that, it is said."""
 STATE_MARKS: Mapping[str, Mark] = {"fits": "ok", "undecided": "unknown", "rejected": "over"}
 

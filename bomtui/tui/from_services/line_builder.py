@@ -68,6 +68,11 @@ class LineBuilder:
         """Costed parts by catalog key."""
         return {} if self.rollup is None else {line.part: line for line in self.rollup.cost.lines}
 
+    @property
+    def _no_price(self) -> str:
+        """Why a part has none: without a volume no rung of any price ladder is reached."""
+        return "no price" if self.names.proposal.vehicle.volume_per_year is not None else "no volume, no price"
+
     def hot_devices(self, result: ModuleResult) -> frozenset[str]:
         """Return the devices of a module that are too hot, as `MODULE.REF`."""
         if result.id not in self._hot:
@@ -161,7 +166,7 @@ class LineBuilder:
         placed, part = self.names.variant.modules[module_id].devices[device.ref], self._part(device)
         cost, is_hot = self._device_cost(module_id, device), address in hot
         places = (address, *(load.address for load in loads))
-        values = (device, self.price(device.part, module_id).unit_price, cost, is_hot)
+        values = (device, self.price(device.part, module_id).unit_price, self._no_price, cost, is_hot)
         source = Source((placed, part, *loads), values, self.found.states_at(places))
 
         def build() -> Place:
@@ -169,7 +174,7 @@ class LineBuilder:
             total = Total(amount=price) if price is not None else None
             mark, word = self.state(keys, int(is_hot), (), total, hot_word=TOO_HOT)
             if price is None and not mark:
-                mark, word = "unknown", "no price"
+                mark, word = "unknown", self._no_price
             cells = Cells(channels=_channels(device), parts_cost=cost, findings=self.found.count(keys))
             title = _with_fitment(f"{device.ref} {device.part}", placed.fitment_ratio)
             description = "no data of this part" if part is None else part.description
@@ -204,7 +209,7 @@ class LineBuilder:
         has_price = line is not None and line.line_price is not None
         price = line.per_module.get(module_id) if line is not None and has_price else None
         text = (amount_column_text(price) if is_own else "") if has_price else "?"
-        mark, word = ("", "") if has_price else ("unknown", "no price")
+        mark, word = ("", "") if has_price else ("unknown", self._no_price)
         address = self.names.item(module_id, part)
         return Place(address, f"{part}, {quantity}", Cells(parts_cost=text), _mark(mark), word)
 

@@ -116,7 +116,7 @@ def channels_meter(channels: ChannelUse) -> Meter:
     """Return the meter of the driver channels."""
     if channels.unknown:
         return _known("Channels", channels_text(channels), channels.unknown)
-    return Meter("Channels", channels_text(channels), note=f"{channels.total - channels.used} free")
+    return Meter("Channels", channels_text(channels), note=_free(channels.total, channels.used))
 
 
 def cost_meters(cost: CostRollup, currency: str) -> Iterator[Meter]:
@@ -151,7 +151,11 @@ def _pins(rollup: Rollup) -> Meter:
         return Meter("Pins", pins_text(pins), "", "over", counted(short, "module short", "modules short"))
     if pins.unknown:
         return _known("Pins", pins_text(pins), len(pins.unknown))
-    return Meter("Pins", pins_text(pins), note=f"{pins.total - pins.used} free")
+    return Meter("Pins", pins_text(pins), note=_free(pins.total, pins.used))
+
+
+def _free(total: int, used: int) -> str:
+    return f"{total - used} free" if total else ""
 
 
 def _checks(review: Review) -> Meter:

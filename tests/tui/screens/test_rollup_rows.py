@@ -2,9 +2,11 @@
 
 from dataclasses import replace
 
+from bomtui.tui.from_services.names import UNPLACED
 from bomtui.tui.glyphs import FULL
 from bomtui.tui.screens.rollup.rows import (
     EMPTY_KEY,
+    NOTHING_YET,
     TreeKind,
     build_tree,
     detail_lines,
@@ -13,7 +15,7 @@ from bomtui.tui.screens.rollup.rows import (
     status_text,
 )
 from bomtui.tui.screens.steps.searching import find
-from bomtui.tui.view import Details, Figure, Place
+from bomtui.tui.view import Cells, Details, Figure, Place
 from tests.tui.fake import FINDINGS, rollup_view
 
 
@@ -109,11 +111,27 @@ def test_details_line_up_their_numbers() -> None:
     ]
 
 
+def test_many_findings_leave_room_for_the_figures() -> None:
+    """The worst stand above the figures of a place, and how many more there are is said."""
+    details = Details("whole", (Figure("cost", "1 EUR"),), findings=(FINDINGS[1],) * 9)
+    lines = [text for text, _ in detail_lines(details, FULL, 60)]
+    assert len(lines) == 1 + 6 + 1 + 1 + 1
+    assert lines[7] == "and 3 more findings here: l lists all"
+    assert lines[-1] == "cost  1 EUR"
+
+
 def test_details_of_a_narrow_pane_keep_a_number_beside_its_label() -> None:
     """Labels take at most six tenths of the width, so that the value of a short one is not pushed out of its line."""
     details = Details("U1", (Figure("rounding excess of the programme", "1 EUR"), Figure("heat", "2 W")))
     lines = [text for text, _ in detail_lines(details, FULL, 30)]
     assert lines[-2:] == ["rounding excess of the programme  1 EUR", f"{'heat'.ljust(18)}  2 W"]
+
+
+def test_a_variant_without_modules_says_what_to_do_though_loads_wait() -> None:
+    """Loads that nothing serves are no modules: how to begin stands above them."""
+    waiting = Place(UNPLACED, "served by no module: 2 loads", Cells())
+    rows = build_tree(rollup_view(modules=(waiting,)), "modules").rows
+    assert [row.cells[0] for row in rows[1:]] == [NOTHING_YET["modules"], "served by no module: 2 loads"]
 
 
 def test_finding_goes_around_and_ignores_case() -> None:

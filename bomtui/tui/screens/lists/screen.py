@@ -51,7 +51,10 @@ class ListsScreen(FieldEditing):
                 "What a load of this drive code takes: the trade's habit until a field is set; delete goes back to it."
             )
         if table in RECORDS:
-            return f"{len(line.children)} in this list: right opens it, a adds one."
+            count = len(line.children)
+            return (
+                f"{count} in this list: right opens it, a adds one." if count else "Nothing in this list: a adds one."
+            )
         return "Right opens it."
 
     @property

@@ -228,9 +228,13 @@ class Adding(Work):
     async def _add_stage(self, line: Line) -> None:
         snapshot = self.source.snapshot
         fets = fets_of(snapshot, line.variant, line.load)
-        choices = [Choice(NEW_FETS, "new FETs", "from the catalog, beside those that it has")]
-        if fets:
-            choices.append(Choice(OWN_FETS, "FETs of the module", f"in place of those that it has: {', '.join(fets)}"))
+        if not fets:
+            self._ask_for_fets(line)
+            return
+        choices = [
+            Choice(NEW_FETS, "new FETs", "from the catalog, beside those that it has"),
+            Choice(OWN_FETS, "FETs of the module", f"in place of those that it has: {', '.join(fets)}"),
+        ]
 
         def chosen(choice: str | None) -> None:
             if choice == NEW_FETS:

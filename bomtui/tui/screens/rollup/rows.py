@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from bomtui.tui.from_services.names import UNPLACED
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.text import fit, width_of
 from bomtui.tui.view import CHECKING, Details, Place, RollupView
@@ -26,6 +27,8 @@ LONGEST_LABEL = 34
 """Cells of a label behind which the values of details line up."""
 WIDEST_LABELS = 0.6
 """Share of the width that the labels have where it is narrow; a longer label has a line of its own length."""
+MOST_FINDINGS = 6
+"""Findings that stand above the figures of a place; more would push these out of sight."""
 
 
 LOAD_CURRENT = "load_current"
@@ -106,9 +109,10 @@ def build_tree(view: RollupView, kind: TreeKind, former: Tree | None = None) -> 
     wanted = {VEHICLE_KEY: view.vehicle, **{_INSIDE + place.address: place for place in outermost}}
     branches = {key: _branch(place, key, kind, kept.get(key)) for key, place in wanted.items()}
     rows = [row for branch in branches.values() for row in branch.rows]
-    if not outermost:
+    if all(place.address == UNPLACED for place in outermost):
         needs_variant = kind == "modules" and not view.heading.variant
-        rows.append(Row(EMPTY_KEY, 0, (NO_VARIANT_YET if needs_variant else NOTHING_YET[kind],)))
+        # Behind the vehicle, and in front of the loads that wait for a module.
+        rows.insert(1, Row(EMPTY_KEY, 0, (NO_VARIANT_YET if needs_variant else NOTHING_YET[kind],)))
     places: dict[str, Place] = {}
     first_keys: dict[str, str] = {}
     # From the last one on: where several branches show an address, the first one counts.
@@ -195,9 +199,12 @@ def detail_lines(details: Details, glyphs: Glyphs, width: int) -> list[tuple[str
     lines: list[tuple[str, str]] = [(details.title, "strong")]
     if details.findings is None:
         lines.append((CHECKING, "quiet"))
-    for finding in details.findings or ():
+    findings = details.findings or ()
+    for finding in findings[:MOST_FINDINGS]:
         state = glyphs.state(finding.mark, finding.word)
         lines.append((f"{state}  {finding.place}: {finding.message}", finding.mark))
+    if len(findings) > MOST_FINDINGS:
+        lines.append((f"and {len(findings) - MOST_FINDINGS} more findings here: l lists all", "quiet"))
     lines.append(("", ""))
     longest = max((width_of(figure.title) for figure in details.figures), default=0)
     label_width = min(LONGEST_LABEL, int(width * WIDEST_LABELS), longest)
