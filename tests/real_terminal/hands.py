@@ -110,14 +110,31 @@ class Hands:
         """Wait until the candidates that answer a question are listed."""
         self.wait_for(lambda text: question in text.splitlines()[0] and " to choose from, " in text)
 
-    def add_device(self, module: str, kind: str, part: str) -> None:
-        """Add a device to the module that the cursor is in, its kind and part chosen from the lists."""
+    def take_first(self, label: str) -> str:
+        """Take the best candidate, which the cursor is on at first; return the key of its part."""
+        row = cursor_row(self.terminal.text)
+        assert not row.startswith("rejected"), self.terminal.text
+        self.do("\r", label)
+        return row.partition(",")[0]
+
+    def add_device(self, module: str, kind: str, word: str = "") -> str:
+        """Add a device to the module that the cursor is in.
+
+        Args:
+            module: Id of the module.
+            kind: Its kind, as the list of kinds has it.
+            word: Text that the part must hold.
+
+        Returns:
+            Catalog key of the best part for it.
+        """
         self.press("a\r", f"A device of which kind for {module}?")
         self.point(kind)
         self.terminal.send("\r")
         self.see_candidates(f"Which {kind} for {module}?")
-        self.press(f"/{part}\r", lambda text: cursor_row(text).startswith(part))
-        self.do("\r", f"add {part} to {module}.")
+        if word:
+            self.press(f"/{word}\r", " hidden by what is looked for")
+        return self.take_first("add ")
 
     def undo_all(self) -> None:
         """Undo in one burst until nothing is left."""

@@ -1,7 +1,6 @@
 """The program itself is killed, at work or while it saves: reopened, it has every step that the screen acknowledged."""
 
 import random
-import shutil
 import signal
 from functools import partial
 from pathlib import Path
@@ -15,7 +14,6 @@ from tests.real_terminal.hands import (
     END,
     HOME,
     REDO,
-    REPOSITORY,
     SAVE,
     Hands,
     files_in,
@@ -23,17 +21,21 @@ from tests.real_terminal.hands import (
     start,
 )
 from tests.real_terminal.killed_app import ORDER_VARIABLE
+from tests.services.test_session_killed import small_proposal
 from tests.tui.from_services.real import opened
 
 # Programs started thirty times: most of a minute each.
 pytestmark = pytest.mark.slow
 
-SWEEPER = REPOSITORY / "sample_projects" / "street_sweeper"
 KILLS = 30
 SAVE_CALLS = 14
 """Calls by which a save of both files changes the disk: journal 2, frozen parts 5, proposal 5, journal emptied 2."""
+MOMENTS = (
+    (1, "half"), (2, "after"), (5, "before"), (5, "after"), (10, "before"), (10, "after"), (13, "before"), (14, "after")
+)  # fmt: skip
+"""Where a save is killed: within its note in the journal and behind it, before and after each of the two files takes
+the place of the old one, and before and after the journal is emptied."""
 COLUMNS = 80
-MOMENTS = ("before", "half", "after")
 
 
 class Action(NamedTuple):
@@ -51,16 +53,16 @@ class Action(NamedTuple):
 
 
 ACTIONS = (
-    Action("/L13 \rk", "Done: take off L13."),
-    Action("/L11 \rP", "Done: pin L11."),
+    Action("/L1\rk", "Done: take off L1."),
+    Action("/L2\rP", "Done: pin L2."),
     Action(f"{HOME}a\rZNEW\r\rnew box\r", "Done: add module ZNEW."),
     Action("r\x15ZBOX\r", "Done: rename module ZNEW to ZBOX."),
-    Action("/ZREA \rcZCOPY\r\r", "Done: copy module ZREA to ZCOPY."),
-    Action("u", "Undone: copy module ZREA to ZCOPY.", -1),
-    Action(REDO, "Done again: copy module ZREA to ZCOPY."),
+    Action("/REAR\rcZCOPY\r\r", "Done: copy module REAR to ZCOPY."),
+    Action("u", "Undone: copy module REAR to ZCOPY.", -1),
+    Action(REDO, "Done again: copy module REAR to ZCOPY."),
     Action(f"{HOME}a{END}\rNEW\rlights\r", "Done: add subsystem NEW."),
-    Action("/L14 \rk", "Done: take off L14."),
-    Action("/L24 \rk", "Done: take off L24."),
+    Action("/L2\rk", "Done: take off L2."),
+    Action("/L4\rk", "Done: take off L4."),
 )
 
 
@@ -72,21 +74,16 @@ class State(NamedTuple):
     steps: int
 
 
-def copy_of_sweeper(folder: Path, name: str) -> Path:
-    """A copy of the sweeper that may be changed."""
-    return Path(shutil.copytree(SWEEPER, folder / name, ignore=shutil.ignore_patterns("expected")))
-
-
 def figures_of(proposal: Path) -> str:
     """What the meters of the sheet show of a proposal that nobody has changed since it was saved."""
     source = opened(proposal, proposal.parent / "other settings")
-    lines = meter_lines(source.view("zone").meters, COLUMNS, FULL)
+    lines = meter_lines(source.view("one").meters, COLUMNS, FULL)
     return "\n".join("".join(text for text, _ in line).rstrip() for line in lines).strip()
 
 
 def undisturbed(folder: Path) -> list[State]:
     """The states of a run that nobody kills, the first one before any action."""
-    proposal = copy_of_sweeper(folder, "undisturbed")
+    proposal = small_proposal(folder / "undisturbed").parent
     states = [State(files_in(proposal), figures_of(proposal), 0)]
     with start(folder, "undisturbed", columns=COLUMNS) as terminal:
         hands = Hands(terminal)
@@ -133,7 +130,7 @@ def test_what_the_screen_has_acknowledged_outlives_a_kill(tmp_path: Path) -> Non
     The screen then shows the figures of an undisturbed run, a save writes its bytes, and undo leads back to the sample.
     """
     states = undisturbed(tmp_path)
-    proposal = copy_of_sweeper(tmp_path, "killed")
+    proposal = small_proposal(tmp_path / "killed").parent
     rng, least, most = random.Random(3), 0, 0
     for number in range(KILLS + 1):
         with start(tmp_path, "killed") as terminal:
@@ -152,10 +149,9 @@ def test_what_the_screen_has_acknowledged_outlives_a_kill(tmp_path: Path) -> Non
 
 def change_both_files(hands: Hands) -> None:
     """Do two steps, one of them with a part that is not frozen yet."""
-    hands.do("/L13 \rk", "take off L13.")
-    hands.go("ZREA ")
-    hands.add_device("ZREA", "controller", "mcu-24")
-    hands.at("U12 mcu-24")
+    hands.do("/L1\rk", "take off L1.")
+    hands.go("REAR rear")
+    hands.at(f"U5 {hands.add_device('REAR', 'controller', '32-bit')}")
 
 
 def check_saved(hands: Hands, proposal: Path, state: State) -> None:
@@ -165,31 +161,32 @@ def check_saved(hands: Hands, proposal: Path, state: State) -> None:
     assert files_in(proposal) == state.files
 
 
-def test_a_save_outlives_a_kill_at_each_of_its_calls(tmp_path: Path) -> None:
-    """Killed before, half through or after each call by which a save changes the disk, both steps are there again."""
-    copies = [copy_of_sweeper(tmp_path, f"copy{number}") for number in range(SAVE_CALLS + 2)]
-    order = tmp_path / "order"
+def test_a_save_outlives_a_kill_at_any_of_its_calls(tmp_path: Path) -> None:
+    """Killed before, half through or after a call by which a save changes the disk, both steps are there again."""
+    copies = [small_proposal(tmp_path / f"copy{number}").parent for number in range(len(MOMENTS) + 2)]
+    original, order = copies[0], tmp_path / "order"
+    begun, begun_figures = files_in(original), figures_of(original)
     run = partial(start, tmp_path, environment={ORDER_VARIABLE: str(order)}, module="tests.real_terminal.killed_app")
     with run("copy0") as terminal:
         hands = Hands(terminal)
-        hands.wait_for(lambda text: bool(meters(text)))
+        hands.wait_for(lambda text: meters(text) == begun_figures)
         change_both_files(hands)
         hands.save()
-        original, state = figures_of(copies[1]), State(files_in(copies[0]), figures_of(copies[0]), 2)
+        state = State(files_in(original), figures_of(original), hands.steps)
         hands.quit()
-    assert not [name for name, data in files_in(SWEEPER).items() if data == state.files[name]]
-    # Each program checks what the one before it has left, and is killed over the next copy.
-    for call in range(1, SAVE_CALLS + 2):
-        with run(f"copy{call - 1}") as terminal:
+    assert not [name for name, data in begun.items() if data == state.files[name]]
+    # Each program checks what the one before it has left, and is killed over the next copy; the last save outlasts the
+    # number of its calls.
+    for number, (call, when) in enumerate((*MOMENTS, (SAVE_CALLS + 1, "before")), 1):
+        with run(f"copy{number - 1}") as terminal:
             hands = Hands(terminal)
-            check_saved(hands, copies[call - 1], state)
-            hands.press(f"oocopy{call}\r", lambda text: meters(text) == original)
+            check_saved(hands, copies[number - 1], state)
+            hands.press(f"oocopy{number}\r", lambda text: meters(text) == begun_figures)
             change_both_files(hands)
-            order.write_text(f"{call} {MOMENTS[call % len(MOMENTS)]}", encoding="utf-8")
+            order.write_text(f"{call} {when}", encoding="utf-8")
             if call > SAVE_CALLS:
-                # No call is left to be killed at: the save goes through.
                 hands.save()
-                check_saved(hands, copies[call], state)
-                break
-            terminal.send(SAVE)
-            assert terminal.wait_for_end() == -signal.SIGKILL
+                check_saved(hands, copies[number], state)
+            else:
+                terminal.send(SAVE)
+                assert terminal.wait_for_end() == -signal.SIGKILL

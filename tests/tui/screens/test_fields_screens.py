@@ -1,5 +1,6 @@
 """Fields, lists, variants and acceptances, driven by keys over constants: what is asked of the proposal."""
 
+import asyncio
 from dataclasses import replace
 
 import pytest
@@ -24,6 +25,7 @@ from tests.tui.driving import (
     check_gone,
     check_seen,
     check_sheet_up,
+    closed_gate,
     cursor_name,
     screen_text,
 )
@@ -244,6 +246,24 @@ async def test_a_finding_is_accepted_with_reason_and_name(size: tuple[int, int])
         await pilot.press("W")
         await check_seen(pilot, "Nobody has accepted it")
         assert len(proposal.asked) == 1
+
+
+async def test_a_key_behind_an_acceptance_is_about_the_finding_as_it_is_then() -> None:
+    """Withdrawn right behind its acceptance: the key waits until the acceptance is shown, and withdraws it."""
+    finding = replace(FINDINGS[0], can_be_accepted=True)
+    proposal = FakeProposal(rollup_view(findings=(finding,)))
+    app = app_with(FakeWorkplace(proposal))
+    async with app.run_test(size=SMALL) as pilot:
+        await check_sheet_up(pilot)
+        await pilot.press("l")
+        with closed_gate(proposal):
+            await pilot.press("A", *"known", "enter", *"M.E.", "enter")
+            proposal.base = rollup_view(findings=(replace(finding, accepted_id="A01"),))
+            burst = asyncio.create_task(pilot.press("W"))
+            await pilot.pause(0.05)
+            assert len(proposal.asked) == 1
+        await burst
+        await check_comes_true(pilot, lambda: proposal.asked[1:] == ["withdraw acceptance A01"], "it is withdrawn")
 
 
 async def test_a_refused_acceptance_asks_for_the_name_again() -> None:

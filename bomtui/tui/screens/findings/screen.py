@@ -1,5 +1,6 @@
 """All findings of a variant: the list above, the chosen one in full below; accepting them."""
 
+import asyncio
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -9,18 +10,22 @@ from textual import on, work
 from textual.binding import BindingType
 from textual.message import Message
 from textual.widget import Widget
+from textual.worker import Worker, WorkerState
 
 from bomtui.edit.edits.finding import WithdrawAcceptance
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.screens.findings.rows import COLUMNS, finding_lines, finding_rows
 from bomtui.tui.screens.steps.side import SideScreen
 from bomtui.tui.text import width_of, wrap
-from bomtui.tui.user_commands import bindings
+from bomtui.tui.user_commands import bindings, commands_in
 from bomtui.tui.view import CheckedView, Finding, ProposalSource
 from bomtui.tui.widgets.lines import Lines, SpanLine
 from bomtui.tui.widgets.rows import Row
 from bomtui.tui.widgets.sheet import Sheet
 from bomtui.tui.widgets.text_pane import TextPane
+
+KEYS_THAT_WAIT = frozenset(key for own in commands_in("findings") if own.action != "leave" for key in own.keys)
+"""Keys that are about the finding under the cursor."""
 
 
 class FindingsScreen(SideScreen[Finding | None]):
@@ -48,6 +53,7 @@ class FindingsScreen(SideScreen[Finding | None]):
         self._view = view
         self._current = current
         self._by = ""
+        self._is_newest = asyncio.Event()
 
     def compose_parts(self) -> Iterable[Widget]:
         """Title, list, the finding in full, status and the lines to type in."""
@@ -91,6 +97,16 @@ class FindingsScreen(SideScreen[Finding | None]):
             # The working screen has not shown the last step yet.
             self.compute()
 
+    async def before_key(self, key: str) -> None:
+        """Let a key that is about a finding wait until what the last step has made of it is shown."""
+        if self._view.snapshot_number != self.source.snapshot_number and key in KEYS_THAT_WAIT:
+            await self._is_newest.wait()
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """Show why a worker failed; what is shown is all that there will be."""
+        if event.state is WorkerState.ERROR:
+            self._is_newest.set()
+
     def _show(self) -> None:
         self.sheet.empty = self._empty
         self.sheet.set_rows(finding_rows(self._listed))
@@ -101,6 +117,7 @@ class FindingsScreen(SideScreen[Finding | None]):
     def show_newest(self, address: str = "") -> None:
         """Compute the newest snapshot and show its findings."""
         del address
+        self._is_newest.clear()
         self.show_heading()
         self.compute()
 
@@ -114,6 +131,7 @@ class FindingsScreen(SideScreen[Finding | None]):
         if message.view.snapshot_number == self.source.snapshot_number:
             self._view = message.view
             self._show()
+            self._is_newest.set()
 
     @property
     def _finding(self) -> Finding | None:
