@@ -80,7 +80,7 @@ def check_as_built_anew(line: list[Snapshot], variant: str) -> None:
 
 
 @given(snapshots(), st.integers(0, 2**32))
-@settings(max_examples=8)
+@settings(max_examples=5)
 def test_after_any_edit_every_line_is_as_if_built_anew(start: Snapshot, seed: int) -> None:
     """After edits of every kind and back again, lines, rows and their order are those of a view without memory."""
     history, _ = random_history(seed, start, STEPS)
