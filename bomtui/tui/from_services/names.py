@@ -45,13 +45,6 @@ class Names:
         """Return the loads on a device `MODULE.REF`."""
         return self.standing.loads_on.get(device, ())
 
-    def loads_at(self, address: str) -> tuple[str, ...]:
-        """Return the loads that a line is about: the load of its own, or those on the device."""
-        load_id = address.rpartition(" ")[2]
-        if load_id in self.proposal.loads and address == self.load(load_id):
-            return (load_id,)
-        return self.loads_on(address)
-
     def load(self, load_id: str) -> str:
         """Return the address of a load."""
         return f"load {load_id}" if load_id in self.variant.modules else load_id

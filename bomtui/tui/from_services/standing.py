@@ -17,7 +17,6 @@ class Standing:
         modules: Modules that it was made from.
         placements: Placements that it was made from.
         load_ids: Ids of all loads that it was made from.
-        module_of: Module that serves each load.
         devices_of: Devices that carry each load that a module serves, channels and power stages, as `MODULE.REF`.
         devices_with: Devices per part.
         loads_on: Loads per device.
@@ -27,7 +26,6 @@ class Standing:
     modules: Mapping[str, Module]
     placements: Mapping[str, Placement]
     load_ids: KeysView[str]
-    module_of: Mapping[str, str]
     devices_of: Mapping[str, tuple[str, ...]]
     devices_with: Mapping[str, tuple[str, ...]]
     loads_on: Mapping[str, tuple[str, ...]]
@@ -53,8 +51,7 @@ def standing_of(
     ):
         return former
     served = {} if rollup is None else {module_id: own.loads for module_id, own in rollup.modules.items()}
-    module_of = {load_id: module_id for module_id, load_ids in served.items() for load_id in load_ids}
-    devices_of = {load_id: _devices(variant, load_id) for load_id in module_of}
+    devices_of = {load_id: _devices(variant, load_id) for load_ids in served.values() for load_id in load_ids}
     devices_with: dict[str, list[str]] = {}
     for module_id, module in variant.modules.items():
         for ref, device in module.devices.items():
@@ -69,7 +66,6 @@ def standing_of(
         modules=variant.modules,
         placements=variant.placements,
         load_ids=loads.keys(),
-        module_of=module_of,
         devices_of=devices_of,
         devices_with={part: tuple(devices) for part, devices in devices_with.items()},
         loads_on={device: tuple(own) for device, own in loads_on.items()},
