@@ -123,7 +123,7 @@ def cost_meters(cost: CostRollup, currency: str) -> Iterator[Meter]:
     """Yield the meters of parts and of all cost; where vehicles differ, each number says of which vehicle it is."""
     for title, of in (("Parts", _parts_cost), ("Total", _total_cost)):
         average = of(cost)
-        if not cost.is_partly_fitted:
+        if average == of(cost.lean) == of(cost.full):
             yield _known(title, f"{amount_column_text(average)} {currency}", average.unknown)
             continue
         named = (("average", average), ("lean", of(cost.lean)), ("full", of(cost.full)))
