@@ -80,8 +80,6 @@ class Names:
             yield from self.devices_with.get(second, ())
         elif first == "loads" and second in self.proposal.loads:
             yield self.load(second)
-        elif first in {"vehicle", "modes", "settings"}:
-            yield VEHICLE
         elif first == "zones":
             yield from (key for key, module in self.variant.modules.items() if module.zone == second)
         elif first in OF_THE_VEHICLE:
