@@ -62,7 +62,7 @@ def test_keys_typed_ahead_land_where_they_belong() -> None:
         terminal.wait_for("undecided: the limit of a channel is not known")
         terminal.send("\x1b[A\x1b[Ax")
         terminal.wait_for("step 0 of ZREA:load_current_a")
-        terminal.send("x\x10last line\r")
+        terminal.send("x\x10first line\r\x10last line\r")
         terminal.wait_for("board, 1.4 dm2; parts 2.5200 EUR")
         terminal.send("vv\r/stop\rn")
         terminal.wait_for(lambda text: "distributed" in text.splitlines()[0])
