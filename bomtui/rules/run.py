@@ -1,7 +1,8 @@
 """All rules of a variant, and what became of them."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from itertools import islice
 
 from bomtui.engine.module import ModuleOutput
 from bomtui.engine.serving import Serving
@@ -17,6 +18,14 @@ from bomtui.rules.wording import printed, worded
 FAILED_RULE = "rule.failed"
 """Rule name of the finding that stands for a rule that could not be carried out."""
 
+AT_ONCE = 32
+"""Verdicts that are asked for before it is looked again whether anybody still wants to know."""
+
+
+class StoppedError(Exception):
+    """A review that nobody wants any more."""
+
+
 SILENT = frozenset(("passed", "not_applicable"))
 """Outcomes of which no finding is made."""
 WARNED = "warned"
@@ -30,6 +39,7 @@ def review(
     serving: Serving,
     rules: Sequence[Rule] = RULES,
     outputs: Mapping[str, ModuleOutput] | None = None,
+    is_wanted: Callable[[], bool] = lambda: True,
 ) -> Review:
     """Ask every rule of a variant.
 
@@ -43,28 +53,42 @@ def review(
         serving: Which module serves which load, as computed with it.
         rules: The rules to ask.
         outputs: Output of each module, as computed with it; computed again as far as it is needed where None.
+        is_wanted: Asked now and then whether to go on.
 
     Raises:
         KeyError: The proposal has no such variant.
+        StoppedError: It is not wanted any more.
     """
     context = context_of(snapshot, variant_id, rollup, serving, outputs)
     findings: list[Finding] = []
     counts: list[RuleCount] = []
     for rule in rules:
-        found, count = _asked(rule, context)
+        found, count = _asked(rule, context, is_wanted)
         findings += found
         counts.append(count)
     return Review(variant=variant_id, findings=tuple(sorted(findings, key=_order)), counts=tuple(counts))
 
 
-def _asked(rule: Rule, context: Context) -> tuple[list[Finding], RuleCount]:
+def _while_wanted(verdicts: Iterable[Verdict], is_wanted: Callable[[], bool]) -> Iterator[Verdict]:
+    waiting = iter(verdicts)
+    while is_wanted():
+        some = list(islice(waiting, AT_ONCE))
+        if not some:
+            return
+        yield from some
+    raise StoppedError
+
+
+def _asked(rule: Rule, context: Context, is_wanted: Callable[[], bool]) -> tuple[list[Finding], RuleCount]:
     try:
-        verdicts = tuple(rule.ask(context))
+        verdicts = tuple(_while_wanted(rule.ask(context), is_wanted))
         findings = [
             worded(rule, verdict, _status(context.variant, rule.name, verdict))
             for verdict in verdicts
             if verdict.outcome not in SILENT
         ]
+    except StoppedError:
+        raise
     except Exception as error:  # noqa: BLE001 - whatever breaks one rule must not silence the others
         return [_broken(rule, error)], _count(rule, Counter(undecided=1))
     said = Counter(_said(rule, verdict) for verdict in verdicts)

@@ -1,5 +1,6 @@
 """Review a computed variant: ask every rule, and say what was checked and what could not be."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from bomtui.model.finding import SEVERITIES, Finding, Review, Severity
@@ -37,13 +38,32 @@ class RuleInfo:
 
 def review(computed: Computed) -> Reviewed:
     """Ask every rule of a computed variant."""
+    return Reviewed(computed, _asked(computed, lambda: True))
+
+
+def review_while(computed: Computed, is_wanted: Callable[[], bool]) -> Reviewed | None:
+    """Ask every rule of a computed variant; None as soon as nobody wants to know any more.
+
+    Args:
+        computed: The variant.
+        is_wanted: Asked now and then whether to go on.
+    """
     # Rules are loaded at the first review, not at the start of the program.
+    from bomtui.rules.run import StoppedError
+
+    try:
+        return Reviewed(computed, _asked(computed, is_wanted))
+    except StoppedError:
+        return None
+
+
+def _asked(computed: Computed, is_wanted: Callable[[], bool]) -> Review:
     from bomtui.rules.run import review as ask_rules
 
-    snapshot = computed.opened.snapshot
-    memo = computed.memo
-    found = ask_rules(snapshot, computed.variant, computed.rollup, memo.serving, outputs=memo.modules)
-    return Reviewed(computed, found)
+    snapshot, memo = computed.opened.snapshot, computed.memo
+    return ask_rules(
+        snapshot, computed.variant, computed.rollup, memo.serving, outputs=memo.modules, is_wanted=is_wanted
+    )
 
 
 def rules() -> tuple[RuleInfo, ...]:

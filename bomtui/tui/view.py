@@ -319,6 +319,9 @@ class ProposalSource(Protocol):
     def view(self, variant: str) -> CheckedView:
         """The newest snapshot of a variant, computed and checked; may take longer."""
 
+    def view_while_newest(self, variant: str) -> CheckedView | None:
+        """The same; None as soon as a step has made it the one before."""
+
     @property
     def snapshot(self) -> "Snapshot":
         """Proposal and frozen parts as they are now, to build edits from."""

@@ -125,6 +125,11 @@ class SessionSource:
         """The newest snapshot of a variant, computed and checked once."""
         return self._newest(variant).view()
 
+    def view_while_newest(self, variant: str) -> CheckedView | None:
+        """The same; None as soon as a step has made it the one before."""
+        newest = self._newest(variant)
+        return newest.view_while(lambda: newest.snapshot_number == self.snapshot_number)
+
     def _newest(self, variant: str) -> VariantView:
         with self._lock:
             kept = self._views.get(variant)

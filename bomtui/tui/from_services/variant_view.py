@@ -2,6 +2,7 @@
 
 import datetime
 import threading
+from collections.abc import Callable
 from functools import cache, partial
 from pathlib import Path
 
@@ -15,7 +16,7 @@ from bomtui.services.fitment import cost_unit
 from bomtui.services.open import Opened
 from bomtui.services.parts_list import SUFFIXES, default_name, is_unmarked_demo, write_parts_list
 from bomtui.services.present import counted
-from bomtui.services.review import Reviewed, checked_text, review
+from bomtui.services.review import Reviewed, checked_text, review_while
 from bomtui.services.rollup import Computed
 from bomtui.services.vehicle_totals import worst_supply
 from bomtui.tui.from_services.details import DetailsOf
@@ -77,10 +78,22 @@ class VariantView:
 
     def view(self) -> CheckedView:
         """The same with its findings; the first call asks every rule."""
+        checked = self.view_while(lambda: True)
+        assert checked is not None  # noqa: S101 - what is always wanted is never given up
+        return checked
+
+    def view_while(self, is_wanted: Callable[[], bool]) -> CheckedView | None:
+        """The same; None as soon as nobody wants to know any more.
+
+        Args:
+            is_wanted: Asked now and then whether to go on.
+        """
         with self._lock:
             if self._checked is None:
                 if self._computed is not None:
-                    self._reviewed = review(self._computed)
+                    self._reviewed = review_while(self._computed, is_wanted)
+                    if self._reviewed is None:
+                        return None
                 findings, found = shown_findings(self._names, self._opened.problems, self._reviewed)
                 checks = NO_VARIANT if self._reviewed is None else checked_text(self._reviewed.review)
                 lone = () if self._reviewed is None else settled(self._names, findings)

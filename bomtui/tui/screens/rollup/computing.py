@@ -93,9 +93,9 @@ class Computing(Work):
 
     @work(exclusive=True, group=CHECK, exit_on_error=False, description="checking the variant")
     async def _check(self, variant: str) -> None:
-        view = await asyncio.wrap_future(self._threads.submit(self.source.view, variant))
+        view = await asyncio.wrap_future(self._threads.submit(self.source.view_while_newest, variant))
         # Whatever has overtaken it is checked by itself.
-        if variant == self.variant and view.snapshot_number == self.source.snapshot_number:
+        if view is not None and variant == self.variant and view.snapshot_number == self.source.snapshot_number:
             self.show_view(view)
             self._at_rest.set()
 
