@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from bomtui.engine.calc import formula
 from bomtui.engine.electrics import Electrics
 from bomtui.engine.heat import plain_junction_degc
-from bomtui.engine.on_heat import lasting_w
+from bomtui.engine.on_losses import lasting_w
 from bomtui.model.bound import Value, at_least, exceeds
 from bomtui.model.ids import Address, natural_key
 from bomtui.model.limits import Levels, levels_of

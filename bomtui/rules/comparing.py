@@ -39,9 +39,10 @@ def low_end(value: Value) -> float:
     return low
 
 
-def _badness(own: Worst) -> tuple[int, float]:
+def _badness(own: Worst) -> tuple[int, float, float]:
     rank = {True: 2, None: 1, False: 0}[own.over]
     if own.value is None:
-        return rank, 0.0
+        return rank, 0.0, 0.0
     low, high = ends(own.value)
-    return rank, low if own.over else high
+    # Of modes in which a figure may be anything, the one says most in which it is at least the most.
+    return (rank, low, high) if own.over else (rank, high, low)
