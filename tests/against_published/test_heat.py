@@ -14,7 +14,8 @@ from bomtui.engine.heat import (
     plain_junction_degc,
     switching_loss_w,
 )
-from bomtui.engine.on_heat import amplifier_w, needed_theta_k_per_w
+from bomtui.engine.on_heat import needed_theta_k_per_w
+from bomtui.engine.on_losses import amplifier_w
 from bomtui.engine.supply import switching_input_current_a
 from bomtui.model.bound import exceeds
 

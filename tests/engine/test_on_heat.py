@@ -5,7 +5,8 @@ from typing import Any
 import pytest
 
 from bomtui.engine.electrics import Electrics
-from bomtui.engine.on_heat import OnHeat, lasting_w, linear_string_w, saturation_w, switched_string_w
+from bomtui.engine.on_heat import OnHeat
+from bomtui.engine.on_losses import lasting_w, linear_string_w, saturation_w, switched_string_w
 from bomtui.engine.serving import serving_of
 from tests.rules.build import VARIANT, changed, snapshot_of
 
