@@ -73,6 +73,16 @@ def test_money_says_of_which_vehicle_it_is(source: SessionSource) -> None:
     assert "Lean: only what every vehicle has" in view.details(view.vehicle.address).notes[-1]
 
 
+def test_money_that_is_the_same_in_every_vehicle_is_said_once(tmp_path: Path) -> None:
+    """A load alone takes wires and no part: the parts of all three vehicles are the same, their total is not."""
+    source = opened(Path(shutil.copytree(SWEEPER, tmp_path / "sweeper")), tmp_path / "settings")
+    assert source.set_text("loads.L24.fitment", "35 %").state == "done"
+    meters = {meter.title: meter.value for meter in source.view(VARIANT).meters}
+    assert meters["Parts"] == "439.2334 EUR"
+    assert "average" in meters["Total"]
+    source.discard()
+
+
 def test_a_device_that_is_in_some_vehicles_shows_its_share_or_nothing(source: SessionSource) -> None:
     """Its cell is its part of the average vehicle where that is known for it alone; its part's amounts stand below."""
     view = source.view(VARIANT)
