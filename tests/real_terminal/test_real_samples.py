@@ -22,7 +22,7 @@ def test_a_parts_list_is_written_by_keys_typed_ahead(tmp_path: Path) -> None:
     with start(tmp_path, str(SWEEPER)) as terminal:
         terminal.wait_for("Parts 439.2334 EUR")
         terminal.wait_for("963.7 uA typ")
-        terminal.wait_for("119.8 days typ")
+        terminal.wait_for("Parking 119.8 typ")
         terminal.send("/L24\rx")
         terminal.wait_for("<- loads.L24.test_current")
         terminal.send("xvv\r")
