@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from itertools import islice
 
 from bomtui.engine.module import ModuleOutput
 from bomtui.engine.serving import Serving
@@ -17,9 +16,6 @@ from bomtui.rules.wording import printed, worded
 
 FAILED_RULE = "rule.failed"
 """Rule name of the finding that stands for a rule that could not be carried out."""
-
-AT_ONCE = 32
-"""Verdicts that are asked for before it is looked again whether anybody still wants to know."""
 
 
 class StoppedError(Exception):
@@ -70,13 +66,10 @@ def review(
 
 
 def _while_wanted(verdicts: Iterable[Verdict], is_wanted: Callable[[], bool]) -> Iterator[Verdict]:
-    waiting = iter(verdicts)
-    while is_wanted():
-        some = list(islice(waiting, AT_ONCE))
-        if not some:
-            return
-        yield from some
-    raise StoppedError
+    for verdict in verdicts:
+        if not is_wanted():
+            raise StoppedError
+        yield verdict
 
 
 def _asked(rule: Rule, context: Context, is_wanted: Callable[[], bool]) -> tuple[list[Finding], RuleCount]:

@@ -8,8 +8,8 @@ from bomtui.model.finding import SEVERITIES, Severity, Verdict
 from bomtui.model.ids import natural_key
 from bomtui.rules import channel_missing
 from bomtui.rules.context import Context, Rule, failed, passed
-from bomtui.rules.run import FAILED_RULE, review
-from tests.rules.build import changed, computed, review_of, snapshot_of
+from bomtui.rules.run import FAILED_RULE, StoppedError, review
+from tests.rules.build import VARIANT, changed, computed, review_of, snapshot_of
 
 BASE = changed({})
 ON_ONE_CHANNEL = {"proposal": {"variants": {"V": {"placements": {"L2": {"on": ["M.U3.1"]}}}}}}
@@ -161,3 +161,13 @@ def test_an_empty_variant_is_reviewed() -> None:
         ("data.missing", "error", "L1"),
         ("data.missing", "error", "L2"),
     ]
+
+
+def test_a_review_that_nobody_wants_any_more_stops() -> None:
+    """It ends at the next verdict, whichever rule is asked, and no rule counts as broken by that."""
+    answers = iter([True] * 5)
+    state = snapshot_of(BASE)
+    found = computed(state)
+    with pytest.raises(StoppedError):
+        review(state, VARIANT, found.result, found.serving, is_wanted=lambda: next(answers, False))
+    assert next(answers, None) is None
