@@ -4,8 +4,8 @@ from collections.abc import Mapping
 
 from bomtui.engine.calc import formula
 from bomtui.engine.electrics import Electrics
-from bomtui.engine.on_heat import own_w
-from bomtui.model.bound import Value
+from bomtui.engine.on_heat import OnHeat, own_w
+from bomtui.model.bound import Value, at_most, ends
 from bomtui.model.part import DRIVER_KINDS, Part
 from bomtui.model.rollup import ModuleResult
 
@@ -32,12 +32,15 @@ def allowed_box_w(case_power_w: float, case_rise_k: float, assumed_rise_k: float
     return case_power_w * assumed_rise_k / case_rise_k * load_ratio
 
 
-def box_heat(electrics: Electrics, result: ModuleResult) -> Mapping[str, Value]:
+def box_heat(electrics: Electrics, result: ModuleResult, fets: Mapping[str, tuple[OnHeat, ...]]) -> Mapping[str, Value]:
     """Return the heat of all chips of a module [W] per mode, by the mean heat of each at its worst.
+
+    Of the mean heat of a FET it is known that it is at most the heat with all its loads on.
 
     Args:
         electrics: Figures beyond the rollup.
         result: What the rollup says of the module.
+        fets: Heat with loads on of the FETs of the module that say what they carry.
     """
     calc, parts = electrics.calc, electrics.snapshot.parts
     found: dict[str, Value] = {}
@@ -48,6 +51,12 @@ def box_heat(electrics: Electrics, result: ModuleResult) -> Mapping[str, Value]:
             part = parts.get(device.part)
             if part is not None and part.kind in KINDS_WITHOUT_HEAT:
                 continue
+            if electrics.variant.modules[result.id].devices[device.ref].carries == "converter":
+                continue
+            if device.ref in fets:
+                keys.append(f"{result.id}.{device.ref} power")
+                heats.append(_at_most_on(fets[device.ref], mode, f"{result.id}.{device.ref} mean power"))
+                continue
             own = next((heat for heat in device.modes if heat.mode == mode), None)
             keys.append(f"{result.id}.{device.ref} power")
             # A driver without loads, and every other chip, is heated by its supply inputs alone: they are in its heat.
@@ -57,6 +66,11 @@ def box_heat(electrics: Electrics, result: ModuleResult) -> Mapping[str, Value]:
                 heats.append(own_w(calc, device.ref, part, electrics.trees[result.id][mode].heat_worst))
         found[mode] = calc.total(keys, heats)
     return found
+
+
+def _at_most_on(heats: tuple[OnHeat, ...], mode: str, name: str) -> Value:
+    power = next(heat.power_w for heat in heats if heat.mode == mode)
+    return None if power is None else at_most(ends(power)[1], frozenset((name,)))
 
 
 def housing_of(electrics: Electrics, module_id: str) -> tuple[str, Part] | None:

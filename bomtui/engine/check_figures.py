@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from bomtui.engine.battery_side import on_battery, reversed_degc
 from bomtui.engine.crank import cranked_supplies
 from bomtui.engine.electrics import Electrics
+from bomtui.engine.fet_heat import fet_heats
 from bomtui.engine.inrush import starts
 from bomtui.engine.on_heat import OnHeat
 from bomtui.engine.on_time import dimmed
@@ -40,6 +41,10 @@ def _heats(electrics: Electrics) -> Iterator[tuple[str, Value]]:
             for ref, modes in devices.items():
                 for heat in modes:
                     yield from _heat(str(Address(module_id, ref)), corner, heat)
+    for module_id, fets in fet_heats(electrics).items():
+        for ref, modes in fets.items():
+            for heat in modes:
+                yield from _heat(str(Address(module_id, ref)), "max", heat)
     for own in on_battery(electrics):
         if own.part.reverse_behaviour == "conducts":
             yield f"{own.address}:junction_reversed_degc/max", reversed_degc(electrics, own)

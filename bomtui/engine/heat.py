@@ -273,7 +273,7 @@ def balance(
         low_w, low_degc, _ = balance(
             calc, _least(air_degc), theta_k_per_w, _least(constant_w), _least(cold_w), _least(slope_per_k)
         )
-        return _from(low_w, gain.unknown), _from(low_degc, gain.unknown), False
+        return _from(calc, low_w, gain.unknown), _from(calc, low_degc, gain.unknown), False
     junction = calc(
         junction_degc,
         air_degc=air_degc,
@@ -296,5 +296,8 @@ def _least(value: Value) -> Value:
     return value.low if isinstance(value, Range) else value
 
 
-def _from(lowest: Value, unknown: frozenset[str]) -> Value:
-    return at_least(lowest, unknown) if isinstance(lowest, float) else None
+def _from(calc: Gate, lowest: Value, unknown: frozenset[str]) -> Value:
+    if not isinstance(lowest, float):
+        return None
+    least: Value = calc.given(at_least(lowest, unknown), "at least what the lowest values give")
+    return least

@@ -19,18 +19,17 @@ from bomtui.engine.heat import (
     loop_gain_ratio,
     resistive_switching_w,
 )
+from bomtui.engine.lasting import lasting
 from bomtui.engine.load_groups import Grouped, OnCurrents, largest_on
 from bomtui.engine.mean_laws import law_of
 from bomtui.engine.on_losses import (
     amplifier_w,
-    lasting_w,
     linear_string_w,
-    repeated_ratio,
     saturation_w,
     switched_string_w,
 )
 from bomtui.engine.supply import SupplyTree
-from bomtui.model.bound import Range, Value, ends
+from bomtui.model.bound import Range, Value
 from bomtui.model.limits import Limits
 from bomtui.model.load import Load
 from bomtui.model.part import Part
@@ -270,32 +269,9 @@ class _Term:
         return self.calc(clamp_heat_w, clamp_energy_j=energy, frequency_hz=self.load.pwm_frequency_hz)
 
     def _lasting(self, loss_w: Value) -> Value:
-        lasting = loss_w
-        share = self.load.time_share_ratio.get(self.corner.mode)
-        times = [time for time in (self.load.on_time_max_s, self.corner.mode_time_s) if time is not None]
-        if times:
-            unknown = Range(0.0, 1.0, frozenset((f"time share of {self.load_id} in {self.corner.mode}",)))
-            repeated: Value = unknown if share is None else share
-            thermal_s = self.corner.limits.thermal_time_s
-            if self.corner.mode_time_s is not None:
-                repeated = self.calc(
-                    repeated_ratio,
-                    time_share_ratio=repeated,
-                    mode_time_s=self.corner.mode_time_s,
-                    thermal_time_s=thermal_s,
-                )
-            lasting = self.calc(
-                lasting_w,
-                power_w=loss_w,
-                on_time_s=min(times),
-                thermal_time_s=thermal_s,
-                time_share_ratio=repeated,
-            )
-        if share is not None or lasting is None:
-            return lasting
-        # Nothing says whether it is on at all.
-        _, high = ends(lasting)
-        return Range(0.0, high, frozenset((f"time share of {self.load_id} in {self.corner.mode}",)))
+        corner = self.corner
+        thermal_s = corner.limits.thermal_time_s
+        return lasting(self.calc, loss_w, self.load_id, self.load, corner.mode, corner.mode_time_s, thermal_s)
 
 
 def _together(calc: Gate, terms: Sequence[_Term], losses: Sequence[Value]) -> Value:

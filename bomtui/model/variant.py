@@ -10,6 +10,10 @@ from bomtui.model.fields import Field
 TERMINALS = ("30", "15")
 """Permanent and switched battery (DIN 72552)."""
 
+FET_CURRENTS = ("feed", "load", "freewheel", "converter")
+"""What a FET carries: the current of its module behind the reverse-battery protection; of the loads whose power stage
+it is; of these while the other switch is off; of a converter, whose loss is counted at its controller."""
+
 JOINS = ("parallel", "shared")
 """parallel: several channels carry one load; shared: several loads hang knowingly on one channel."""
 
@@ -44,6 +48,8 @@ class Device(Base, frozen=True):
     counted_in_load: Annotated[
         str, Field("load whose battery current already holds this device's draw", refers_to="load")
     ] = ""
+    carries: Annotated[str | None, Field("what current a FET carries", choices=FET_CURRENTS)] = None
+    in_parallel_with: Annotated[str, Field("FET with which it shares that current equally", refers_to="device")] = ""
     behind_reverse_fet: Annotated[bool | None, Field("whether its current passes the reverse-battery FET")] = None
     fitment_ratio: Annotated[
         float | None, Field("share of the vehicles with its module that have it; absent: all of them", "ratio")

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from bomtui.engine.box_heat import allowed, box_heat, housing_of
+from bomtui.engine.fet_heat import fet_heats
 from bomtui.model.finding import Need, Verdict
 from bomtui.model.ids import natural_key
 from bomtui.rules.comparing import worst_of
@@ -15,7 +16,7 @@ def ask(context: Context) -> Iterator[Verdict]:
     What it asks:
         For every module: is the heat of all its chips together, in every mode, at most a share, by setting, of what its
         housing carries away at the rise of the air that all junction temperatures count with? It cannot tell where the
-        heat of a chip, as that of FETs, or the data of the housing are not known.
+        heat of a chip or the data of the housing are not known; of FETs it knows the most they can make.
 
     Why it matters:
         Every junction temperature is that of a single chip in air of a fixed rise. Where the housing keeps the heat in,
@@ -30,9 +31,10 @@ def ask(context: Context) -> Iterator[Verdict]:
     Source:
         Common practice, no source; heat and rise are data of the housing.
     """
+    fets = fet_heats(context.electrics)
     for module_id in sorted(context.variant.modules, key=natural_key):
         housing = housing_of(context.electrics, module_id)
-        heats = box_heat(context.electrics, context.rollup.modules[module_id])
+        heats = box_heat(context.electrics, context.rollup.modules[module_id], fets[module_id])
         limit = None if housing is None else allowed(context.electrics, housing[1])
         worst = worst_of(heats, limit)
         key = "its housing" if housing is None else housing[0]

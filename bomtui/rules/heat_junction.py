@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from bomtui.engine.calc import PLAIN
+from bomtui.engine.fet_heat import fet_heats
 from bomtui.engine.on_heat import OnHeat, needed_theta_k_per_w
 from bomtui.model.bound import Value, ends
 from bomtui.model.finding import Need, Verdict
@@ -18,7 +19,7 @@ KINDS_WITHOUT_JUNCTION = frozenset(("passive", "connector", "board", "housing", 
 no source)."""
 RUNAWAY = "no balance"
 UNKNOWN = "unknown"
-NO_FETS = "unknown, as the heat of FETs is not computed"
+NO_FETS = "unknown, as nothing says what it carries"
 
 
 def ask(context: Context) -> Iterator[Verdict]:
@@ -30,8 +31,8 @@ def ask(context: Context) -> Iterator[Verdict]:
         counted, a longest on-time by the square root of its share of the thermal time; of loads that are never on
         together the largest counts. All other chips are judged at their largest supply currents. All is worst: highest
         supply, largest on-resistance, a single chip on its reference board, in air that is warmer than the zone by a
-        setting. It cannot tell where heat, thermal resistance or maximum are not given; the heat of FETs is not
-        computed. Panels, sensors and parts without silicon are not asked.
+        setting. It cannot tell where heat, thermal resistance or maximum are not given, nor where
+        nothing says what a FET carries. Panels, sensors and parts without silicon are not asked.
 
     Why it matters:
         Above its maximum a chip switches off or fails, in summer and under full load, after every test in the
@@ -48,16 +49,17 @@ def ask(context: Context) -> Iterator[Verdict]:
         Definition of thermal resistance as in JESD51, on-resistance rising in a straight line; margin, thermal time and
         rise of the air are common practice, no source.
     """
+    fets = fet_heats(context.electrics)
     for module_id in sorted(context.variant.modules, key=natural_key):
         module = context.variant.modules[module_id]
         means = {own.ref: own.modes for own in context.rollup.modules[module_id].devices}
-        driving = context.electrics.heat_max[module_id]
+        driving = {**context.electrics.heat_max[module_id], **fets[module_id]}
         for ref in sorted(module.devices, key=natural_key):
             place = Address(module_id, ref)
             part = context.parts.get(module.devices[ref].part)
             if part is None:
                 yield undecided(str(place), None, None, "degC", part=module.devices[ref].part, reading=UNKNOWN)
-            elif part.kind in KINDS_WITHOUT_JUNCTION:
+            elif part.kind in KINDS_WITHOUT_JUNCTION or module.devices[ref].carries == "converter":
                 yield not_applicable(str(place))
             elif ref in driving:
                 yield _driver(context, place, part, driving[ref], means[ref])

@@ -30,7 +30,8 @@ def printed(value: Value | str, unit: str) -> str:
         return UNKNOWN if isinf(value.low) else f">= {_number(value.low, unit)}"
     if value.low <= 0:
         return f"<= {_number(value.high, unit)}"
-    return f"{_number(value.low, unit)} to {_number(value.high, unit)}"
+    low, high = _number(value.low, unit), _number(value.high, unit)
+    return low if low == high else f"{low} to {high}"
 
 
 def worded(rule: Rule, verdict: Verdict, status: Status) -> Finding:

@@ -93,6 +93,7 @@ def _module(row: Row, catalog: Mapping[str, Part]) -> Module:
             counted_in_load=own["counted_in_load"],
             terminal=row["terminal"],
             behind_reverse_fet=is_protected(catalog[own["part"]]) if has_protection else None,
+            carries=own["carries"] or None,
             note=own["note"],
         )
         for ref, own in rows.items()

@@ -71,6 +71,8 @@ def _module(
             commanded_by=commanders[ref] if ref in commanders and ref not in controllers else "",
             counted_in_load=shown.get(ref, ""),
             behind_reverse_fet=is_protected(catalog[part]) if has_protection else None,
+            carries=carried_by(roles.get(ref, "")),
+            in_parallel_with=parallel_to(ref, roles),
             note=roles.get(ref, ""),
         )
         for ref, part in contents.parts.items()
@@ -145,6 +147,31 @@ def _fet_roles(contents: Contents, catalog: Mapping[str, Part]) -> dict[str, str
         else:
             raise ValueError(f"{ref} ({part}) has no role")
     return roles
+
+
+CARRIED = {
+    "reverse-battery switch": "feed",
+    "power stage of the half bridge, high side": "load",
+    "power stage of the half bridge, freewheel": "freewheel",
+    "power stage of the injectors": "load",
+    "switch of the 12 V converter": "converter",
+}
+"""What a FET carries by its role."""
+PARALLEL = ", in parallel"
+
+
+def carried_by(role: str) -> str | None:
+    """Return what a FET of a role carries; None where nothing says so."""
+    return CARRIED.get(role.removesuffix(PARALLEL))
+
+
+def parallel_to(ref: str, roles: Mapping[str, str]) -> str:
+    """Return the first FET that shares the current of a FET: towards the battery all of a role do."""
+    role = roles.get(ref, "").removesuffix(PARALLEL)
+    if role not in {"reverse-battery switch", "power stage of the half bridge, high side"}:
+        return ""
+    first = next(own for own in roles if roles[own].removesuffix(PARALLEL) == role)
+    return "" if first == ref else first
 
 
 def _placements(

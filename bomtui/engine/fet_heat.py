@@ -1,0 +1,295 @@
+"""Heat of FETs beside a controller or pre-driver, with all loads on whose current they carry.
+
+Of a power stage or a converter the battery side is smooth: a capacitor sits in front of it (common practice). So the
+feed of a module carries the mean of such a load, and of all others the effective value. The currents of several loads
+are added, as if their pulses fell together: an upper bound.
+"""
+
+from collections.abc import Mapping
+
+from bomtui.engine.calc import formula
+from bomtui.engine.channel_current import CONVERTED_DRIVES
+from bomtui.engine.driver_heat import COIL_KINDS, INDUCTIVE_KINDS
+from bomtui.engine.electrics import Electrics
+from bomtui.engine.heat import (
+    balance,
+    conduction_w,
+    inductive_switching_w,
+    loop_gain_ratio,
+    path_resistance_ohm,
+    resistance_slope_per_k,
+    resistive_switching_w,
+)
+from bomtui.engine.lasting import lasting
+from bomtui.engine.mean_laws import law_of, mean_on_ratio
+from bomtui.engine.on_heat import OnHeat
+from bomtui.engine.serving import Served
+from bomtui.engine.supply_range import supply_high_v
+from bomtui.model.bound import Range, Value, at_most, ends
+from bomtui.model.load import Load
+from bomtui.model.part import Part
+from bomtui.model.variant import Device, Module
+
+
+@formula("gate_charge_c / gate_current_a", "s", "time in which a gate current moves the gate charge (common practice)")
+def gate_edge_s(gate_charge_c: float, gate_current_a: float) -> float:
+    """Edge of a FET behind a pre-driver.
+
+    Args:
+        gate_charge_c: Total gate charge [C].
+        gate_current_a: Current of the pre-driver [A], above 0.
+
+    Source: common practice, no source; all of the charge counts, an upper bound.
+    """
+    return gate_charge_c / gate_current_a
+
+
+@formula("1 - duty_ratio", "", "the other part of a PWM period (definition)")
+def off_ratio(duty_ratio: float) -> float:
+    """Share of a PWM period in which the current of a load flows on through the other switch.
+
+    Args:
+        duty_ratio: PWM duty of the load.
+
+    Source: definition; the current is taken as the full one, an upper bound.
+    """
+    return 1 - duty_ratio
+
+
+@formula(
+    "(1 - duty_ratio) * duty_ratio ** 3",
+    "",
+    "fan under PWM: its input goes with about D^2.5, so its own current with D^1.5 and the square of that with D^3"
+    " (derivation)",
+)
+def fan_freewheel_ratio(duty_ratio: float) -> float:
+    """Share by which the square of a fan's full current counts in the switch that carries it on.
+
+    Args:
+        duty_ratio: PWM duty of the fan.
+
+    Source: derivation from the common practice of D^2.5; the current flows all the time.
+    """
+    return (1 - duty_ratio) * duty_ratio**3
+
+
+@formula(
+    "(1 - duty_ratio) * duty_ratio ** 2",
+    "",
+    "coil under PWM far faster than its time constant: its current goes with the duty (derivation)",
+)
+def coil_freewheel_ratio(duty_ratio: float) -> float:
+    """Share by which the square of a coil's full current counts in the switch that carries it on.
+
+    Args:
+        duty_ratio: PWM duty of the coil.
+
+    Source: derivation from the mean voltage at a resistance.
+    """
+    return (1 - duty_ratio) * duty_ratio**2
+
+
+@formula("current_a * heat_ratio ** 0.5", "A", "effective current by its heat (definition)")
+def effective_a(current_a: float, heat_ratio: float) -> float:
+    """Steady current that heats a resistance as a pulsed one does.
+
+    Args:
+        current_a: Current while on [A].
+        heat_ratio: Share of its heat.
+
+    Source: definition.
+    """
+    root: float = heat_ratio**0.5
+    return current_a * root
+
+
+@formula(
+    "current_a * mean_ratio * min(1, (on_time_s / thermal_time_s) ** 0.25)",
+    "A",
+    "mean current in front of a capacitor; a single on-time heats by the square root of its share of the thermal time"
+    " (common practice, no source)",
+)
+def smoothed_a(current_a: float, mean_ratio: float, on_time_s: float, thermal_time_s: float) -> float:
+    """Steady current that heats as the battery current of a power stage or a converter does.
+
+    Args:
+        current_a: Battery current while on [A].
+        mean_ratio: Share by which it counts in its mean.
+        on_time_s: How long it goes on at a stretch [s].
+        thermal_time_s: Time from which the rise is that of steady heat [s].
+
+    Source: common practice, no source.
+    """
+    short: float = (on_time_s / thermal_time_s) ** 0.25
+    return current_a * mean_ratio * min(1.0, short)
+
+
+def fet_heats(electrics: Electrics) -> Mapping[str, Mapping[str, tuple[OnHeat, ...]]]:
+    """Return the heat of each FET that says what it carries, per module, FET and mode, at the worst values."""
+    found: dict[str, dict[str, tuple[OnHeat, ...]]] = {}
+    for module_id, module in electrics.variant.modules.items():
+        found[module_id] = {}
+        for ref, device in module.devices.items():
+            part = electrics.snapshot.parts.get(device.part)
+            if part is not None and part.kind == "fet" and device.carries in {"feed", "load", "freewheel"}:
+                fet = _Fet(electrics, module_id, module, ref, device, part)
+                found[module_id][ref] = tuple(fet.heat(mode) for mode in electrics.awake)
+    return found
+
+
+class _Fet:
+    """One FET."""
+
+    def __init__(
+        self, electrics: Electrics, module_id: str, module: Module, ref: str, device: Device, part: Part
+    ) -> None:
+        self.electrics = electrics
+        self.calc = electrics.calc
+        self.module_id = module_id
+        self.module = module
+        self.ref = ref
+        self.device = device
+        self.part = part
+        self.parallel: Value = self.calc.given(float(self._alike()), "FETs that share the current")
+
+    def _alike(self) -> int:
+        """How many FETs share its current, itself among them."""
+        first = self.device.in_parallel_with or self.ref
+        return 1 + sum(ref != first and device.in_parallel_with == first for ref, device in self.module.devices.items())
+
+    def heat(self, mode: str) -> OnHeat:
+        """Its heat in one mode."""
+        calc = self.calc
+        resistance = calc(
+            path_resistance_ohm,
+            rds_on_ohm=self.part.rds_on_ohm.upper,
+            paths=calc.given(1.0, "one path"),
+            parallel=self.parallel,
+        )
+        if self.device.carries == "feed":
+            conduction = self._conducted(self._feed_a(mode), resistance, calc.given(1.0, "all the time"))
+            switching: Value = calc.given(0.0, "never switched")
+        else:
+            served = [own for own in self.electrics.serving.per_module[self.module_id] if self.ref in own.stage]
+            keys = [own.load_id for own in served]
+            losses = [self._loss(own, mode, resistance) for own in served]
+            conduction = calc.total(keys, [loss for loss, _ in losses])
+            switching = calc.total(keys, [loss for _, loss in losses])
+        theta = self.part.theta_ja_k_per_w
+        slope = calc(resistance_slope_per_k, hot_ratio=self.part.hot_rds_on_ratio)
+        air = self.electrics.air_degc[self.module_id]
+        power, junction, runaway = balance(calc, air, theta, switching, conduction, slope)
+        gain = calc(loop_gain_ratio, theta_k_per_w=theta, cold_conduction_w=conduction, slope_per_k=slope)
+        return OnHeat(mode, power, junction, gain, switching, conduction, slope, switching, runaway)
+
+    def _feed_a(self, mode: str) -> Value:
+        """Current of the module behind its reverse-battery protection: electronics, and loads of what is behind it."""
+        keys = ["electronics"]
+        currents: list[Value] = [self.electrics.trees[self.module_id][mode].worst.battery_a]
+        for own in self.electrics.serving.per_module[self.module_id]:
+            load = self.electrics.proposal.loads[own.load_id]
+            if load.time_share_ratio.get(mode) == 0 or not own.devices:
+                continue
+            behind = {
+                self.module.devices[ref].behind_reverse_fet for ref, _ in own.devices if ref in self.module.devices
+            }
+            if behind == {False}:
+                continue
+            current = self._drawn_a(own, mode)
+            keys.append(own.load_id)
+            if behind != {True} and current is not None:
+                current = at_most(ends(current)[1], frozenset((f"whether {own.load_id} passes it",)))
+            currents.append(current)
+        return self.calc.total(keys, currents)
+
+    def _drawn_a(self, own: Served, mode: str) -> Value:
+        """Effective battery current of one load."""
+        calc, load = self.calc, self.electrics.proposal.loads[own.load_id]
+        current, duty = self.electrics.worst_a[mode][own.load_id], self._duty(load, mode)
+        law, whole = law_of(load), calc.given(1.0, "while it is on")
+        if not own.stage and load.drive not in CONVERTED_DRIVES:
+            square = duty if law is None else calc(law.square, time_share_ratio=whole, duty_ratio=duty)
+            return calc(effective_a, current_a=current, heat_ratio=self._lasting(own.load_id, mode, square))
+        share = whole
+        if load.on_time_max_s is not None:
+            given = load.time_share_ratio.get(mode)
+            share = Range(0.0, 1.0, frozenset((f"time share of {own.load_id} in {mode}",))) if given is None else given
+        mean = calc(mean_on_ratio if law is None else law.mean, time_share_ratio=share, duty_ratio=duty)
+        mode_time_s = self.electrics.proposal.modes[mode].duration_s
+        thermal_s = self.electrics.proposal.settings.limits.thermal_time_s
+        return calc(
+            smoothed_a,
+            current_a=current,
+            mean_ratio=mean,
+            on_time_s=thermal_s if mode_time_s is None else mode_time_s,
+            thermal_time_s=thermal_s,
+        )
+
+    def _loss(self, own: Served, mode: str, resistance: Value) -> tuple[Value, Value]:
+        """Conduction and switching of one load in it."""
+        calc, load = self.calc, self.electrics.proposal.loads[own.load_id]
+        nothing: Value = calc.given(0.0, "no such loss here")
+        share = load.time_share_ratio.get(mode)
+        if share == 0:
+            return nothing, nothing
+        # The load list does not give the shape of the current behind a converter.
+        current = None if load.drive in CONVERTED_DRIVES else self.electrics.worst_a[mode][own.load_id]
+        duty = self._duty(load, mode)
+        conduction = self._conducted(current, resistance, self._square(load, duty))
+        switching = nothing
+        if self.device.carries == "load" and load.pwm_duty_ratio and load.pwm_duty_ratio.get(mode) != 1:
+            switching = self._switched(own, load, mode, current)
+        return self._lasting(own.load_id, mode, conduction), self._lasting(own.load_id, mode, switching)
+
+    def _lasting(self, load_id: str, mode: str, loss: Value) -> Value:
+        proposal = self.electrics.proposal
+        mode_time_s, thermal_s = proposal.modes[mode].duration_s, proposal.settings.limits.thermal_time_s
+        return lasting(self.calc, loss, load_id, proposal.loads[load_id], mode, mode_time_s, thermal_s)
+
+    def _duty(self, load: Load, mode: str) -> Value:
+        if not load.pwm_duty_ratio:
+            whole: Value = self.calc.given(1.0, "no PWM duty given: fully on")
+            return whole
+        duty = load.pwm_duty_ratio.get(mode)
+        return Range(0.0, 1.0, frozenset(("PWM duty",))) if duty is None else duty
+
+    def _square(self, load: Load, duty: Value) -> Value:
+        """Share of a period by which the square of the current counts."""
+        if self.device.carries == "freewheel":
+            law_off = (
+                fan_freewheel_ratio
+                if load.kind == "fan"
+                else coil_freewheel_ratio
+                if load.kind in COIL_KINDS
+                else off_ratio
+            )
+            return self.calc(law_off, duty_ratio=duty)
+        law = law_of(load)
+        if law is None:
+            return duty
+        return self.calc(law.square, time_share_ratio=self.calc.given(1.0, "while it is on"), duty_ratio=duty)
+
+    def _conducted(self, current: Value, resistance: Value, ratio: Value) -> Value:
+        return self.calc(conduction_w, current_a=current, path_resistance_ohm=resistance, mean_ratio=ratio)
+
+    def _switched(self, own: Served, load: Load, mode: str, current: Value) -> Value:
+        edge = self._edge(own)
+        law = inductive_switching_w if load.kind in INDUCTIVE_KINDS else resistive_switching_w
+        return self.calc(
+            law,
+            supply_v=supply_high_v(self.electrics.proposal.modes[mode]),
+            current_a=current,
+            paths=self.calc.given(1.0, "one path"),
+            parallel=self.parallel,
+            rise_time_s=edge,
+            fall_time_s=edge,
+            frequency_hz=load.pwm_frequency_hz,
+            time_share_ratio=self.calc.given(1.0, "while it is on"),
+        )
+
+    def _edge(self, own: Served) -> Value:
+        """Edge that the pre-driver of a load gives the FET."""
+        drivers = [self.module.devices[ref].part for ref, _ in own.devices if ref in self.module.devices]
+        parts = [self.electrics.snapshot.parts.get(key) for key in drivers]
+        gate_a = next((part.gate_current_a for part in parts if part is not None), None)
+        return self.calc(gate_edge_s, gate_charge_c=self.part.gate_charge_c, gate_current_a=gate_a)
