@@ -212,7 +212,7 @@ def test_what_stays_undecided_is_known(variant: Variant) -> None:
     [("zone", "ZENG", 227), ("distributed", "DCOO", 171), ("distributed", "DENG", 174)],
 )
 def test_one_reverse_battery_fet_for_all_current_of_a_module(name: str, module_id: str, mean_degc: float) -> None:
-    """It is hotter than by the mean current of the field engineer's reading; with the switches beside it, it is cool."""
+    """It is hotter than by the mean current of the field reading; with the switches beside it, it is cool."""
     state = snapshot("sweeper")
     variant = state.proposal.variants[name]
     built = _hottest_feed(state, name, module_id)
