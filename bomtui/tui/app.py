@@ -2,6 +2,7 @@
 
 import locale
 import os
+import sys
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -30,6 +31,8 @@ if TYPE_CHECKING:
     from bomtui.tui.screens.start.screen import StartScreen
 
 
+TURN_S = 0.001
+"""How long a thread that computes keeps the others waiting."""
 FIRST_FRAMES_S = 2 / 60
 """Two frames: until then the first screen has been drawn."""
 
@@ -244,6 +247,8 @@ def run(workplace: Workplace, path: str = "") -> int:
     Returns:
         Exit code: 0, 1 after a fault of the program, or 128 + the number of the signal that ended it.
     """
+    # Rules and figures are computed in threads beside the screen: a key waits no longer than this for its turn.
+    sys.setswitchinterval(TURN_S)
     app = BomtuiApp(workplace, path)
     app.run()
     if app.return_code is None:

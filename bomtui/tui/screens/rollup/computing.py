@@ -13,8 +13,8 @@ from bomtui.tui.view import CheckedView, ProposalSource, RollupView
 
 FRAME_S = 1 / 60
 """How long one frame of the screen lasts at least."""
-PATIENCE_S = 2 * FRAME_S
-"""How long a key waits for new figures: two frames. Figures that are there by then stand in the very next frame; for
+PATIENCE_S = 3 * FRAME_S
+"""How long a key waits for new figures: three frames. Figures that are there by then stand in the very next frame; for
 others keys are taken in the meantime."""
 COMPUTE = "view"
 CHECK = "check"
