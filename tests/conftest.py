@@ -11,7 +11,8 @@ settings.register_profile("desk", deadline=None)
 # The same cases on every run: a failure there can be repeated here.
 settings.register_profile("ci", deadline=None, derandomize=True)
 
-OVER_LIMIT = pytest.StashKey[list[str]]()
+OVER_LIMIT = "over the time limit"
+"""Name of the property of a report that says so; reports come from other processes too."""
 BENCHMARKS = Path(__file__).parent / "benchmarks"
 """Ratios take as long as they take; no gate runs them."""
 
@@ -26,10 +27,9 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addini("call_limit_s", "seconds that one test outside the slow tier may take", default="3")
 
 
-def pytest_configure(config: pytest.Config) -> None:
-    """Choose the hypothesis profile and open the list of tests over the limit."""
+def pytest_configure() -> None:
+    """Choose the hypothesis profile."""
     settings.load_profile("ci" if in_ci() else "desk")
-    config.stash[OVER_LIMIT] = []
 
 
 @pytest.hookimpl(wrapper=True)
@@ -48,7 +48,7 @@ def pytest_runtest_makereport(
             f"{item.nodeid} took {call.duration:.1f} s, the limit is {limit_s:g} s: make it faster or mark it slow"
         )
         if not in_ci():
-            item.config.stash[OVER_LIMIT].append(sentence)
+            report.user_properties.append((OVER_LIMIT, sentence))
         elif report.passed:
             report.outcome = "failed"
             report.longrepr = sentence
@@ -67,9 +67,11 @@ def pytest_make_collect_report(
     return report
 
 
-def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """List the tests that would fail in CI for being slow."""
-    sentences = config.stash[OVER_LIMIT]
+    reports = [report for kind in ("passed", "failed") for report in terminalreporter.stats.get(kind, [])]
+    said = [named for report in reports if report.when == "call" for named in report.user_properties]
+    sentences = [sentence for name, sentence in said if name == OVER_LIMIT]
     if sentences:
         terminalreporter.section("over the time limit of one test", yellow=True)
         for sentence in sentences:

@@ -43,7 +43,10 @@ class Terminal:
         self._pid, self._fd = pty.fork()
         if self._pid == 0:
             surroundings = {
-                name: value for name, value in os.environ.items() if name not in {"NO_COLOR", "TEXTUAL_THEME"}
+                name: value
+                for name, value in os.environ.items()
+                # A width that is said beforehand would hold against that of the terminal.
+                if name not in {"NO_COLOR", "TEXTUAL_THEME", "COLUMNS", "LINES"}
             }
             surroundings |= {"TERM": "xterm-256color", "COLORTERM": "truecolor", "LANG": "C.UTF-8", "LC_ALL": "C.UTF-8"}
             surroundings |= {"TEXTUAL_ANIMATIONS": "none", **(environment or {})}
