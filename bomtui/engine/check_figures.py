@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from bomtui.engine.battery_side import on_battery, reversed_degc
 from bomtui.engine.crank import cranked_supplies
 from bomtui.engine.electrics import Electrics
-from bomtui.engine.fet_heat import fet_heats
 from bomtui.engine.inrush import starts
 from bomtui.engine.on_heat import OnHeat
 from bomtui.engine.on_time import dimmed
@@ -41,7 +40,7 @@ def _heats(electrics: Electrics) -> Iterator[tuple[str, Value]]:
             for ref, modes in devices.items():
                 for heat in modes:
                     yield from _heat(str(Address(module_id, ref)), corner, heat)
-    for module_id, fets in fet_heats(electrics).items():
+    for module_id, fets in electrics.fet_heat_max.items():
         for ref, modes in fets.items():
             for heat in modes:
                 yield from _heat(str(Address(module_id, ref)), "max", heat)

@@ -8,7 +8,6 @@ import pytest
 from msgspec.structs import replace
 
 from bomtui.engine.electrics import Electrics
-from bomtui.engine.fet_heat import fet_heats
 from bomtui.engine.serving import serving_of
 from bomtui.engine.turn_off import allowed, energies, turn_offs
 from bomtui.model.proposal import Snapshot
@@ -230,5 +229,5 @@ def test_one_reverse_battery_fet_for_all_current_of_a_module(name: str, module_i
 
 def _hottest_feed(state: Snapshot, name: str, module_id: str) -> float:
     electrics = Electrics(state, name, serving_of(state.proposal.variants[name], state.proposal.loads))
-    found = [heat.junction_degc for heat in fet_heats(electrics)[module_id]["Q1"]]
+    found = [heat.junction_degc for heat in electrics.fet_heat_max[module_id]["Q1"]]
     return max(degc for degc in found if isinstance(degc, float))
