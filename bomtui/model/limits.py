@@ -50,6 +50,9 @@ class Limits(Base, frozen=True):
     box_load_ratio: Annotated[
         float, Field("share of the heat that a housing carries away at the assumed rise that may be in it", "ratio")
     ] = 0.8
+    parallel_mismatch_ratio: Annotated[
+        float, Field("part by which one of several channels in parallel may carry more than an equal share", "ratio")
+    ] = 0.1
     reverse_time_s: Annotated[float, Field("how long the battery is put in the wrong way", "time")] = 60.0
     reverse_ambient_degc: Annotated[
         float, Field("air around a module while the battery is put in the wrong way", "temperature")
