@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from bomtui.engine.battery_drain import drains
 from bomtui.engine.battery_side import on_battery, reversed_degc
 from bomtui.engine.crank import cranked_supplies
 from bomtui.engine.electrics import Electrics
@@ -28,6 +29,10 @@ def check_figures(electrics: Electrics, rollup: Rollup) -> dict[str, Value]:
         **dict(_turn_offs(electrics)),
         **dict(_starts(electrics)),
         **dict(_supplies(electrics)),
+        **{
+            f"vehicle:engine_off_charge_as@{mode}/typ": taken
+            for mode, _, taken in drains(electrics.calc, electrics.proposal, rollup)
+        },
         "vehicle:parking_cold_s/max": parked_in_the_cold(
             electrics.calc, rollup.standby_a.max, electrics.proposal.vehicle, electrics.proposal.settings
         ),

@@ -71,6 +71,9 @@ class Limits(Base, frozen=True):
     deficit_time_s: Annotated[
         float, Field("typical time of a mode with the engine on that does not say how long it lasts", "time")
     ] = 3600.0
+    engine_off_time_s: Annotated[
+        float, Field("typical time of a mode with the engine off that does not say how long it lasts", "time")
+    ] = 3600.0
     standby_module_a: Annotated[float, Field("standby current of a module that is a warning", "current")] = 100e-6
     parking_s: Annotated[
         float, Field("how long the parked vehicle must stay able to start, aged and in the cold", "time")

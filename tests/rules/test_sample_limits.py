@@ -45,6 +45,7 @@ UNDECIDED = {
     "heat.junction": "the current in injector FETs is not given; chips whose rail is missing draw an unknown one",
     "heat.box": "the same heats are unknown terms of the box",
     "alternator.deficit": "chips whose rail is missing draw an unknown current",
+    "battery.drained": "the same chips",
     "safety.capability": "one part does not say its level, or what it serves",
     "standin.device": "nothing says which device reads the two hopper switches",
 }
