@@ -64,15 +64,20 @@ def parking_days(usable_as: float, standby_a: float, other_standby_a: float, sel
     return usable_as / ((standby_a + other_standby_a + self_discharge_a) * 86400)
 
 
-def days_parked(calc: Gate, standby_a: Value, vehicle: Vehicle, settings: Standby) -> Value:
-    """Return how many days the parked vehicle lasts on a standby current [A]."""
-    usable = calc(
+def usable_as(calc: Gate, vehicle: Vehicle, settings: Standby) -> Value:
+    """Return the charge that the aged battery may lose before the vehicle does not start any more [As]."""
+    return calc(
         usable_charge_as,
         capacity_as=vehicle.battery_capacity_as,
         charge_start_ratio=settings.charge_start_ratio,
         charge_end_ratio=settings.charge_end_ratio,
         ageing_ratio=settings.ageing_ratio,
     )
+
+
+def days_parked(calc: Gate, standby_a: Value, vehicle: Vehicle, settings: Standby) -> Value:
+    """Return how many days the parked vehicle lasts on a standby current [A]."""
+    usable = usable_as(calc, vehicle, settings)
     lost = calc(
         self_discharge_a,
         capacity_as=vehicle.battery_capacity_as,

@@ -32,7 +32,7 @@ def allowed_box_w(case_power_w: float, case_rise_k: float, assumed_rise_k: float
     return case_power_w * assumed_rise_k / case_rise_k * load_ratio
 
 
-def box_heat(electrics: Electrics, result: ModuleResult, fets: Mapping[str, tuple[OnHeat, ...]]) -> Mapping[str, Value]:
+def box_heat(electrics: Electrics, result: ModuleResult) -> Mapping[str, Value]:
     """Return the heat of all chips of a module [W] per mode, by the mean heat of each at its worst.
 
     Of the mean heat of a FET it is known that it is at most the heat with all its loads on.
@@ -40,9 +40,9 @@ def box_heat(electrics: Electrics, result: ModuleResult, fets: Mapping[str, tupl
     Args:
         electrics: Figures beyond the rollup.
         result: What the rollup says of the module.
-        fets: Heat with loads on of the FETs of the module that say what they carry.
     """
     calc, parts = electrics.calc, electrics.snapshot.parts
+    fets = electrics.fet_heat_max[result.id]
     found: dict[str, Value] = {}
     for mode in electrics.awake:
         keys: list[str] = []

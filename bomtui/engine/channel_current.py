@@ -22,17 +22,40 @@ ModeCurrents = Mapping[str, Value]
 """On-current per mode [A]: 0 where the load is off, up to it where nothing says whether it is on."""
 
 
-@formula("current_a / parallel", "A", "equal shares; that of the worst matched channel is larger (common practice)")
-def channel_share_a(current_a: float, parallel: float) -> float:
-    """Current of one of several channels in parallel.
+@formula(
+    "current_a / parallel * (1 + mismatch_ratio)",
+    "A",
+    "equal shares, and what the channel of the lowest resistance carries more (common practice)",
+)
+def channel_share_a(current_a: float, parallel: float, mismatch_ratio: float) -> float:
+    """Largest current of one of several channels in parallel.
 
     Args:
         current_a: Current of the load [A].
         parallel: Channels that share it, above 0.
+        mismatch_ratio: Part by which the share of a channel may be above an equal one.
 
-    Source: common practice; mismatch of the channels is not counted.
+    Source: common practice, no source.
     """
-    return current_a / parallel
+    return current_a / parallel * (1 + mismatch_ratio)
+
+
+def channel_share(calc: Gate, current_a: Value, parallel: float, mismatch_ratio: float) -> Value:
+    """Return the largest current of one of the channels that carry a load [A]; of a single one it is all of it.
+
+    Args:
+        calc: Gate.
+        current_a: Current of the load [A].
+        parallel: Channels that share it, above 0.
+        mismatch_ratio: Part by which the share of a channel may be above an equal one.
+    """
+    alone: Value = calc.given(0.0, "no channel beside it")
+    return calc(
+        channel_share_a,
+        current_a=current_a,
+        parallel=calc.given(parallel, "channels in parallel"),
+        mismatch_ratio=mismatch_ratio if parallel > 1 else alone,
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +109,9 @@ def shares_of(habit: DriveHabit, joined: str | None, channels: int) -> float:
     return channels / habit.channels if joined == "parallel" and habit.channels and channels else 1.0
 
 
-def channel_current(calc: Gate, loads: Mapping[str, tuple[Load, ModeCurrents, float]]) -> ChannelCurrent:
+def channel_current(
+    calc: Gate, loads: Mapping[str, tuple[Load, ModeCurrents, float]], mismatch_ratio: float
+) -> ChannelCurrent:
     """Return the largest current of a channel over all modes.
 
     Of loads that share the channel, those that are on together add up; of loads that are never on together the largest
@@ -95,11 +120,12 @@ def channel_current(calc: Gate, loads: Mapping[str, tuple[Load, ModeCurrents, fl
     Args:
         calc: Gate.
         loads: Per load on the channel: the load, its on-currents, and the shares into which each is split.
+        mismatch_ratio: Part by which the share of a channel may be above an equal one.
     """
     modes = list(dict.fromkeys(mode for _, currents, _ in loads.values() for mode in currents))
     if not modes:
         return ChannelCurrent(None, "")
-    per_mode = [_in_mode(calc, loads, mode) for mode in modes]
+    per_mode = [_in_mode(calc, loads, mode, mismatch_ratio) for mode in modes]
     largest = calc.largest(modes, per_mode)
     if isinstance(largest, Range) and largest.low == 0 and isinf(largest.high):
         return ChannelCurrent(None, "")
@@ -108,9 +134,11 @@ def channel_current(calc: Gate, loads: Mapping[str, tuple[Load, ModeCurrents, fl
     return ChannelCurrent(largest, next((mode for low, mode in known if low == top and low > 0), ""))
 
 
-def _in_mode(calc: Gate, loads: Mapping[str, tuple[Load, ModeCurrents, float]], mode: str) -> Value:
+def _in_mode(
+    calc: Gate, loads: Mapping[str, tuple[Load, ModeCurrents, float]], mode: str, mismatch_ratio: float
+) -> Value:
     shares = {
-        load_id: calc(channel_share_a, current_a=currents.get(mode), parallel=parallel)
+        load_id: channel_share(calc, currents.get(mode), parallel, mismatch_ratio)
         for load_id, (_, currents, parallel) in loads.items()
     }
     if len(shares) == 1:
@@ -139,4 +167,5 @@ def currents_by_channel(
         shares = shares_of(proposal.settings.habit(load.drive), own.joined, len(own.channels))
         for address in own.channels:
             carried.setdefault(address, {})[own.load_id] = (load, on[own.load_id], shares)
-    return {address: channel_current(calc, own) for address, own in carried.items()}
+    mismatch = proposal.settings.limits.parallel_mismatch_ratio
+    return {address: channel_current(calc, own, mismatch) for address, own in carried.items()}

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
+from bomtui.engine.battery_drain import drains
 from bomtui.engine.battery_side import on_battery, reversed_degc
 from bomtui.engine.crank import cranked_supplies
 from bomtui.engine.electrics import Electrics
-from bomtui.engine.fet_heat import fet_heats
 from bomtui.engine.inrush import starts
 from bomtui.engine.on_heat import OnHeat
 from bomtui.engine.on_time import dimmed
@@ -29,6 +29,10 @@ def check_figures(electrics: Electrics, rollup: Rollup) -> dict[str, Value]:
         **dict(_turn_offs(electrics)),
         **dict(_starts(electrics)),
         **dict(_supplies(electrics)),
+        **{
+            f"vehicle:engine_off_charge_as@{mode}/typ": taken
+            for mode, _, taken in drains(electrics.calc, electrics.proposal, rollup)
+        },
         "vehicle:parking_cold_s/max": parked_in_the_cold(
             electrics.calc, rollup.standby_a.max, electrics.proposal.vehicle, electrics.proposal.settings
         ),
@@ -41,7 +45,7 @@ def _heats(electrics: Electrics) -> Iterator[tuple[str, Value]]:
             for ref, modes in devices.items():
                 for heat in modes:
                     yield from _heat(str(Address(module_id, ref)), corner, heat)
-    for module_id, fets in fet_heats(electrics).items():
+    for module_id, fets in electrics.fet_heat_max.items():
         for ref, modes in fets.items():
             for heat in modes:
                 yield from _heat(str(Address(module_id, ref)), "max", heat)

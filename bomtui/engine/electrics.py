@@ -1,12 +1,13 @@
 """What checks read beyond the rollup of a variant: each figure is computed when it is first asked for, and once."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 
 from bomtui.engine.calc import PLAIN, Gate
 from bomtui.engine.channel_current import ChannelCurrent, currents_by_channel
 from bomtui.engine.device_heat import air_in
 from bomtui.engine.driver_heat import DriverColumns, driver_columns
+from bomtui.engine.fet_heat import fet_heats
 from bomtui.engine.load_current import LoadColumns, load_columns, typical_currents, worst_currents
 from bomtui.engine.module import ModuleOutput
 from bomtui.engine.module_inputs import ModuleInputs
@@ -46,7 +47,7 @@ class Electrics:
         self.variant = snapshot.proposal.variants[variant_id]
         self.serving = serving
         self._outputs: Mapping[str, ModuleOutput] = {} if outputs is None else outputs
-        self.awake = [mode for mode, data in self.proposal.modes.items() if data.electronics != "asleep"]
+        self.awake: Sequence[str] = [mode for mode, data in self.proposal.modes.items() if data.electronics != "asleep"]
 
     @cached_property
     def typical_a(self) -> Mapping[str, Mapping[str, Value]]:
@@ -130,6 +131,11 @@ class Electrics:
     def heat_max(self) -> Mapping[str, Mapping[str, tuple[OnHeat, ...]]]:
         """Heat of each driver with its loads on, per module, device and mode, at the worst values."""
         return self._heat(worst=True)
+
+    @cached_property
+    def fet_heat_max(self) -> Mapping[str, Mapping[str, tuple[OnHeat, ...]]]:
+        """Heat of each FET that says what it carries, with its loads on, at the worst values."""
+        return fet_heats(self)
 
     def _heat(self, *, worst: bool) -> dict[str, dict[str, tuple[OnHeat, ...]]]:
         found: dict[str, dict[str, tuple[OnHeat, ...]]] = {}

@@ -5,12 +5,12 @@ feed of a module carries the mean of such a load, and of all others the effectiv
 are added, as if their pulses fell together: an upper bound.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from typing import Protocol
 
-from bomtui.engine.calc import formula
+from bomtui.engine.calc import Gate, formula
 from bomtui.engine.channel_current import CONVERTED_DRIVES
 from bomtui.engine.driver_heat import COIL_KINDS, INDUCTIVE_KINDS
-from bomtui.engine.electrics import Electrics
 from bomtui.engine.heat import (
     balance,
     conduction_w,
@@ -22,13 +22,15 @@ from bomtui.engine.heat import (
 )
 from bomtui.engine.lasting import lasting
 from bomtui.engine.mean_laws import law_of, mean_on_ratio
+from bomtui.engine.module_stages import Trees
 from bomtui.engine.on_heat import OnHeat
-from bomtui.engine.serving import Served
+from bomtui.engine.serving import Served, Serving
 from bomtui.engine.supply_range import supply_high_v
 from bomtui.model.bound import Range, Value, at_most, ends
 from bomtui.model.load import Load
 from bomtui.model.part import Part
-from bomtui.model.variant import Device, Module
+from bomtui.model.proposal import Proposal, Snapshot
+from bomtui.model.variant import Device, Module, Variant
 
 
 @formula("gate_charge_c / gate_current_a", "s", "time in which a gate current moves the gate charge (common practice)")
@@ -124,7 +126,30 @@ def smoothed_a(current_a: float, mean_ratio: float, on_time_s: float, thermal_ti
     return current_a * mean_ratio * min(1.0, short)
 
 
-def fet_heats(electrics: Electrics) -> Mapping[str, Mapping[str, tuple[OnHeat, ...]]]:
+class Feeding(Protocol):
+    """What the heat of FETs follows from."""
+
+    calc: Gate
+    snapshot: Snapshot
+    proposal: Proposal
+    variant: Variant
+    serving: Serving
+    awake: Sequence[str]
+
+    @property
+    def worst_a(self) -> Mapping[str, Mapping[str, Value]]:
+        """Current of each served load while it is on, per mode."""
+
+    @property
+    def trees(self) -> Mapping[str, Mapping[str, Trees]]:
+        """Supply trees per module and mode."""
+
+    @property
+    def air_degc(self) -> Mapping[str, Value]:
+        """Air at the boards of each module."""
+
+
+def fet_heats(electrics: Feeding) -> Mapping[str, Mapping[str, tuple[OnHeat, ...]]]:
     """Return the heat of each FET that says what it carries, per module, FET and mode, at the worst values."""
     found: dict[str, dict[str, tuple[OnHeat, ...]]] = {}
     for module_id, module in electrics.variant.modules.items():
@@ -141,7 +166,7 @@ class _Fet:
     """One FET."""
 
     def __init__(
-        self, electrics: Electrics, module_id: str, module: Module, ref: str, device: Device, part: Part
+        self, electrics: Feeding, module_id: str, module: Module, ref: str, device: Device, part: Part
     ) -> None:
         self.electrics = electrics
         self.calc = electrics.calc

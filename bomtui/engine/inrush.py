@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from bomtui.engine.calc import formula
-from bomtui.engine.channel_current import CONVERTED_DRIVES, channel_share_a, shares_of
+from bomtui.engine.channel_current import CONVERTED_DRIVES, channel_share, shares_of
 from bomtui.engine.electrics import Electrics
 from bomtui.engine.load_current import PEAK_FOLLOWS_VOLTAGE, resistive_current_a
 from bomtui.engine.supply_range import supply_high_v
@@ -102,10 +102,10 @@ def starts(electrics: Electrics) -> Iterator[Start]:
                 part = None if device is None else electrics.snapshot.parts.get(device.part)
                 if part is None or part.kind in LIMITING_KINDS:
                     modes = [mode for mode in electrics.awake if load.time_share_ratio.get(mode) != 0]
-                    share = electrics.calc.given(parallel, "channels in parallel")
+                    mismatch = electrics.proposal.settings.limits.parallel_mismatch_ratio
                     peaks = {
-                        mode: electrics.calc(
-                            channel_share_a, current_a=_peak(electrics, own.load_id, load, mode, part), parallel=share
+                        mode: channel_share(
+                            electrics.calc, _peak(electrics, own.load_id, load, mode, part), parallel, mismatch
                         )
                         for mode in modes
                     }

@@ -50,6 +50,9 @@ class Limits(Base, frozen=True):
     box_load_ratio: Annotated[
         float, Field("share of the heat that a housing carries away at the assumed rise that may be in it", "ratio")
     ] = 0.8
+    parallel_mismatch_ratio: Annotated[
+        float, Field("part by which one of several channels in parallel may carry more than an equal share", "ratio")
+    ] = 0.1
     reverse_time_s: Annotated[float, Field("how long the battery is put in the wrong way", "time")] = 60.0
     reverse_ambient_degc: Annotated[
         float, Field("air around a module while the battery is put in the wrong way", "temperature")
@@ -67,6 +70,9 @@ class Limits(Base, frozen=True):
     ] = 0.05
     deficit_time_s: Annotated[
         float, Field("typical time of a mode with the engine on that does not say how long it lasts", "time")
+    ] = 3600.0
+    engine_off_time_s: Annotated[
+        float, Field("typical time of a mode with the engine off that does not say how long it lasts", "time")
     ] = 3600.0
     standby_module_a: Annotated[float, Field("standby current of a module that is a warning", "current")] = 100e-6
     parking_s: Annotated[

@@ -13,10 +13,10 @@ def ask(context: Context) -> Iterator[Verdict]:
     What it asks:
         For every load and every device on whose channels it is placed: is its largest on-current, over all modes and at
         the worst end of each mode's supply, at most the continuous current of a channel with all channels on? Channels
-        in parallel share it equally; loads that share a channel add up where they can be on together. Behind a
-        converter the current of string, coil or speaker counts, not the battery current. It cannot tell where a current
-        or the rating is not given. Amplifiers are rated by power, and behind FETs of a power stage the driver carries
-        no load current: neither is asked.
+        in parallel share it, and one carries a part more than an equal share, by setting; loads that share a channel
+        add up where they can be on together. Behind a converter the current of string, coil or speaker counts, not the
+        battery current. It cannot tell where a current or the rating is not given. Amplifiers are rated by power, and
+        behind FETs of a power stage the driver carries no load current: neither is asked.
 
     Why it matters:
         A channel above its rating wears out, or limits and switches off in the field while every bench test at nominal

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from bomtui.engine.box_heat import allowed, box_heat, housing_of
-from bomtui.engine.fet_heat import fet_heats
 from bomtui.model.finding import Need, Verdict
 from bomtui.model.ids import natural_key
 from bomtui.rules.comparing import worst_of
@@ -31,10 +30,9 @@ def ask(context: Context) -> Iterator[Verdict]:
     Source:
         Common practice, no source; heat and rise are data of the housing.
     """
-    fets = fet_heats(context.electrics)
     for module_id in sorted(context.variant.modules, key=natural_key):
         housing = housing_of(context.electrics, module_id)
-        heats = box_heat(context.electrics, context.rollup.modules[module_id], fets[module_id])
+        heats = box_heat(context.electrics, context.rollup.modules[module_id])
         limit = None if housing is None else allowed(context.electrics, housing[1])
         worst = worst_of(heats, limit)
         key = "its housing" if housing is None else housing[0]

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from bomtui.engine.calc import PLAIN
-from bomtui.engine.fet_heat import fet_heats
 from bomtui.engine.on_heat import OnHeat, needed_theta_k_per_w
 from bomtui.model.bound import Value, ends
 from bomtui.model.finding import Need, Verdict
@@ -49,11 +48,10 @@ def ask(context: Context) -> Iterator[Verdict]:
         Definition of thermal resistance as in JESD51, on-resistance rising in a straight line; margin, thermal time and
         rise of the air are common practice, no source.
     """
-    fets = fet_heats(context.electrics)
     for module_id in sorted(context.variant.modules, key=natural_key):
         module = context.variant.modules[module_id]
         means = {own.ref: own.modes for own in context.rollup.modules[module_id].devices}
-        driving = {**context.electrics.heat_max[module_id], **fets[module_id]}
+        driving = {**context.electrics.heat_max[module_id], **context.electrics.fet_heat_max[module_id]}
         for ref in sorted(module.devices, key=natural_key):
             place = Address(module_id, ref)
             part = context.parts.get(module.devices[ref].part)

@@ -3,6 +3,7 @@
 from bomtui.rules import (
     alive_needless,
     alternator_deficit,
+    battery_drained,
     battery_reversed,
     bus_outside,
     channel_missing,
@@ -95,6 +96,7 @@ RULES: tuple[Rule, ...] = (
     voltage_jump.RULE,
     battery_reversed.RULE,
     alternator_deficit.RULE,
+    battery_drained.RULE,
     standby_module.RULE,
     parking_days.RULE,
     alive_needless.RULE,

@@ -88,5 +88,6 @@ class ChannelNeed:
         """Return the largest current of one channel that carries the load alone, or its share of it."""
         if shares not in self._currents:
             own = {self._load_id: (self._load, self._on, float(shares))}
-            self._currents[shares] = channel_current(PLAIN, own).current_a
+            mismatch = self._proposal.settings.limits.parallel_mismatch_ratio
+            self._currents[shares] = channel_current(PLAIN, own, mismatch).current_a
         return self._currents[shares]

@@ -40,7 +40,7 @@ def proposal(loads: dict[str, Load], modes: dict[str, Mode] | None = None) -> Pr
 def alone(own: Load, modes: dict[str, Mode] | None = None, shares: float = 1.0) -> ChannelCurrent:
     """The current of a channel with one load."""
     on = on_currents(PLAIN, {"L1": own}, proposal({"L1": own}, modes))["L1"]
-    return channel_current(PLAIN, {"L1": (own, on, shares)})
+    return channel_current(PLAIN, {"L1": (own, on, shares)}, 0.1)
 
 
 @pytest.mark.parametrize(
@@ -101,8 +101,8 @@ def test_behind_a_converter_the_string_s_current_counts() -> None:
 
 
 def test_channels_in_parallel_share() -> None:
-    """Two channels carry half each; a drive code that needs two anyway shares nothing by that."""
-    assert alone(load(), shares=2.0).current_a == pytest.approx(1.5)
+    """Two channels carry half each, and one a tenth more; a drive code that needs two anyway shares nothing by that."""
+    assert alone(load(), shares=2.0).current_a == pytest.approx(1.65)
     assert shares_of(DriveHabit(channels=1), "parallel", 2) == 2.0
     assert shares_of(DriveHabit(channels=2), "parallel", 4) == 2.0
     assert shares_of(DriveHabit(channels=2), None, 2) == 1.0

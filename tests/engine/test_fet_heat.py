@@ -5,7 +5,6 @@ from typing import Any
 import pytest
 
 from bomtui.engine.electrics import Electrics
-from bomtui.engine.fet_heat import fet_heats
 from bomtui.engine.on_heat import OnHeat
 from bomtui.engine.serving import serving_of
 from tests.engine.test_on_heat import merge
@@ -55,7 +54,7 @@ def heat(
         merge(change, {"proposal": {"variants": {"V": {"placements": placements}}}})
     snapshot = snapshot_of(changed(change))
     electrics = Electrics(snapshot, VARIANT, serving_of(snapshot.proposal.variants[VARIANT], snapshot.proposal.loads))
-    return next(own for own in fet_heats(electrics)["M"]["Q1"] if own.mode == "RUN")
+    return next(own for own in electrics.fet_heat_max["M"]["Q1"] if own.mode == "RUN")
 
 
 FAN = {"kind": "fan", "drive": "GDF", "pwm_frequency": "18 kHz", "pwm_duty": {"RUN": "50 %"}}

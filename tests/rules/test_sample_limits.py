@@ -8,7 +8,6 @@ import pytest
 from msgspec.structs import replace
 
 from bomtui.engine.electrics import Electrics
-from bomtui.engine.fet_heat import fet_heats
 from bomtui.engine.serving import serving_of
 from bomtui.engine.turn_off import allowed, energies, turn_offs
 from bomtui.model.proposal import Snapshot
@@ -46,6 +45,7 @@ UNDECIDED = {
     "heat.junction": "the current in injector FETs is not given; chips whose rail is missing draw an unknown one",
     "heat.box": "the same heats are unknown terms of the box",
     "alternator.deficit": "chips whose rail is missing draw an unknown current",
+    "battery.drained": "the same chips",
     "safety.capability": "one part does not say its level, or what it serves",
     "standin.device": "nothing says which device reads the two hopper switches",
 }
@@ -230,5 +230,5 @@ def test_one_reverse_battery_fet_for_all_current_of_a_module(name: str, module_i
 
 def _hottest_feed(state: Snapshot, name: str, module_id: str) -> float:
     electrics = Electrics(state, name, serving_of(state.proposal.variants[name], state.proposal.loads))
-    found = [heat.junction_degc for heat in fet_heats(electrics)[module_id]["Q1"]]
+    found = [heat.junction_degc for heat in electrics.fet_heat_max[module_id]["Q1"]]
     return max(degc for degc in found if isinstance(degc, float))
