@@ -57,4 +57,5 @@ RULE = Rule(
     undecided="{place} is kept alive while the vehicle is parked: whether anything in it is in use then is unknown",
     remedy="Let {place} sleep: take away its `keep_alive`, or feed it from terminal 15.",
     ask=ask,
+    scope="modules",
 )

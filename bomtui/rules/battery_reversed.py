@@ -70,4 +70,5 @@ RULE = Rule(
     " choose a"
     " part that stands it.",
     ask=ask,
+    scope="modules",
 )

@@ -54,4 +54,5 @@ RULE = Rule(
     remedy="Give {place} a small module of its own in its zone that reports over LIN or CAN, or a sensor with an output"
     " made for a cable.",
     ask=ask,
+    scope="modules",
 )

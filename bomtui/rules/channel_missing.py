@@ -58,4 +58,5 @@ RULE = Rule(
     undecided="{loads} is placed on channel {measured} of {device} ({part}), and how many channels that has is unknown",
     remedy="Place {loads} on a free channel of the module, or choose a part with more channels for {device}.",
     ask=ask,
+    scope="modules",
 )

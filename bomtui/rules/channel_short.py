@@ -49,4 +49,5 @@ RULE = Rule(
     undecided="{place} is driven {drive} and needs {limit} channels, and its device is named without a channel",
     remedy="Give {place} free channels of {module} that drive {drive}, or of another module.",
     ask=ask,
+    scope="modules",
 )

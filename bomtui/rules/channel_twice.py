@@ -62,4 +62,5 @@ RULE = Rule(
     undecided="{place} is named without a channel for {loads}; whether that channel is taken already is unknown",
     remedy='Place each load on a channel of its own, or mark every load of the channel joined = "shared".',
     ask=ask,
+    scope="modules",
 )

@@ -63,4 +63,5 @@ RULE = Rule(
     undecided="turning {place} off puts {measured} into {device} ({part}){often}, {limit} is allowed: {why} is unknown",
     remedy="Place {place} on a channel with a freewheel path, or add a freewheel diode and say so in its `freewheel`.",
     ask=ask,
+    scope="modules",
 )

@@ -1,9 +1,10 @@
 """What a rule is, and what it may look at.
 
-A rule is a function that is asked once for a variant and answers with a verdict for every place it looked at, passed
-ones too. The place of a verdict is an id or address (`L11`, `ZREA`, `ZREA.U6`, `ZREA.U6.3`), behind it the key of a
-field where the rule asks for one (`L11.time_share`); what stands in no module is named by its table in the proposal
-(`zones.Z1.ambient`). Several verdicts may share a place where a rule asks several things there.
+A rule is a function that is asked of a variant, all of it or group by group of its modules, and answers with a verdict
+for every place it looked at, passed ones too. The place of a verdict is an id or address (`L11`, `ZREA`, `ZREA.U6`,
+`ZREA.U6.3`), behind it the key of a field where the rule asks for one (`L11.time_share`); what stands in no module is
+named by its table in the proposal (`zones.Z1.ambient`). Several verdicts may share a place where a rule asks several
+things there.
 """
 
 import inspect
@@ -22,12 +23,16 @@ from bomtui.model.ids import Address, natural_key, parse_address
 from bomtui.model.load import Load
 from bomtui.model.part import Part
 from bomtui.model.proposal import Proposal, Snapshot
-from bomtui.model.rollup import Rollup
+from bomtui.model.rollup import ModuleResult, Rollup
 from bomtui.model.settings import Settings
 from bomtui.model.variant import Device, Variant
 
 SECTIONS = ("What it asks", "Why it matters", "Failing example", "Passing example", "Source")
 """Sections that the docstring of every rule has."""
+
+Scope = Literal["vehicle", "modules"]
+"""vehicle: all of a variant. modules: modules and loads that no placement ties to other ones, group by group; what the
+rule says of them must depend on nothing outside the group."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,19 +43,32 @@ class Context:
         snapshot: Proposal and frozen parts.
         variant_id: Id of the variant.
         variant: The variant.
-        rollup: What was computed for it.
+        results: What was computed for each module.
         serving: Which module serves which load.
         addresses: Addresses of each load that a module serves, in natural order of the loads, each address once.
         electrics: Figures beyond the rollup.
+        vehicle_rollup: What was computed for the whole vehicle; None where a rule may look at some modules only.
     """
 
     snapshot: Snapshot
     variant_id: str
     variant: Variant
-    rollup: Rollup
+    results: Mapping[str, ModuleResult]
     serving: Serving
     addresses: Mapping[str, tuple[Address, ...]]
     electrics: Electrics
+    vehicle_rollup: Rollup | None = None
+
+    @property
+    def rollup(self) -> Rollup:
+        """What was computed for the whole vehicle.
+
+        Raises:
+            LookupError: The rule is one of some modules only.
+        """
+        if self.vehicle_rollup is None:
+            raise LookupError("a rule that is asked of some modules has asked for figures of the vehicle")
+        return self.vehicle_rollup
 
     @property
     def proposal(self) -> Proposal:
@@ -94,6 +112,7 @@ class Rule:
         undecided: Sentence for an undecided one.
         remedy: What to do, in words; takes the same.
         ask: The rule itself; its docstring says in `SECTIONS` what it asks and why.
+        scope: Of what it is asked at once.
     """
 
     name: str
@@ -102,6 +121,7 @@ class Rule:
     undecided: str
     remedy: str
     ask: Callable[[Context], Iterable[Verdict]]
+    scope: Scope = "vehicle"
 
     @property
     def text(self) -> str:
@@ -144,7 +164,7 @@ def context_of(
         for load_id in serving.module_of
     }
     electrics = Electrics(snapshot, variant_id, serving, outputs=outputs)
-    return Context(snapshot, variant_id, variant, rollup, serving, addresses, electrics)
+    return Context(snapshot, variant_id, variant, rollup.modules, serving, addresses, electrics, rollup)
 
 
 def groups_of(context: Context, field: Literal["exclusive_group", "together_group"]) -> dict[str, dict[str, Load]]:

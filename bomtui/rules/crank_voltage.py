@@ -71,4 +71,5 @@ RULE = Rule(
     " {measured} on, drives it is unknown",
     remedy="Place {place} on a device that works at a lower voltage, or choose such a part for {device}.",
     ask=ask,
+    scope="modules",
 )

@@ -42,4 +42,5 @@ RULE = Rule(
     " suffices is unknown",
     remedy="Place {place} on a channel for its current, or choose a part with such channels for {device}.",
     ask=ask,
+    scope="modules",
 )

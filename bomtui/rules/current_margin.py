@@ -68,4 +68,5 @@ RULE = Rule(
     " does is unknown",
     remedy="Place {place} on a channel for more current, or choose a part with such channels for {device}.",
     ask=ask,
+    scope="modules",
 )

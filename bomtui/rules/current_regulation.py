@@ -39,4 +39,5 @@ RULE = Rule(
     undecided="{place} needs a {limit}, and whether {device} ({part}) can regulate one is unknown",
     remedy="Place {place} on a device with current sense and freewheel path, or choose such a part for {device}.",
     ask=ask,
+    scope="modules",
 )

@@ -41,4 +41,5 @@ RULE = Rule(
     " unknown",
     remedy="Ask the maker which faults {part} reports, or place {place} on a device that measures its current.",
     ask=ask,
+    scope="modules",
 )

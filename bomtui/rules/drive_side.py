@@ -37,4 +37,5 @@ RULE = Rule(
     undecided="{place} is driven {limit}, and what {device} ({part}) drives is unknown",
     remedy="Place {place} on a device whose part drives {limit}, or choose such a part for {device}.",
     ask=ask,
+    scope="modules",
 )

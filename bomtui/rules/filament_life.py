@@ -76,4 +76,5 @@ RULE = Rule(
     undecided="{place} burns at {measured} in {mode}, {limit} is what lamps are dimmed to: whether it lasts is unknown",
     remedy="Dim {place} by PWM to {limit}, on a channel that can, or choose a lamp for a higher voltage.",
     ask=ask,
+    scope="modules",
 )

@@ -58,4 +58,5 @@ RULE = Rule(
     undecided="{place} is switched at {frequency}: whether {device} ({part}) has a {limit} is unknown",
     remedy="Place {place} on a channel with a freewheel path, or add a freewheel diode and say so in its `freewheel`.",
     ask=ask,
+    scope="modules",
 )

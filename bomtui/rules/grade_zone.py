@@ -75,4 +75,5 @@ RULE = Rule(
     " is unknown",
     remedy="Choose parts of a better grade in {place}, move it to a cooler zone, or ventilate it.",
     ask=ask,
+    scope="modules",
 )

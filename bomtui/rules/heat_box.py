@@ -32,7 +32,7 @@ def ask(context: Context) -> Iterator[Verdict]:
     """
     for module_id in sorted(context.variant.modules, key=natural_key):
         housing = housing_of(context.electrics, module_id)
-        heats = box_heat(context.electrics, context.rollup.modules[module_id])
+        heats = box_heat(context.electrics, context.results[module_id])
         limit = None if housing is None else allowed(context.electrics, housing[1])
         worst = worst_of(heats, limit)
         key = "its housing" if housing is None else housing[0]
@@ -55,4 +55,5 @@ RULE = Rule(
     remedy="Give {place} a larger or a metal housing, raise the rise that junctions count with, or move chips"
     " elsewhere.",
     ask=ask,
+    scope="modules",
 )

@@ -55,4 +55,5 @@ RULE = Rule(
     " unknown",
     remedy="Choose a part with a lower on-resistance for {place}, or spread its loads.",
     ask=ask,
+    scope="modules",
 )

@@ -50,7 +50,7 @@ def ask(context: Context) -> Iterator[Verdict]:
     """
     for module_id in sorted(context.variant.modules, key=natural_key):
         module = context.variant.modules[module_id]
-        means = {own.ref: own.modes for own in context.rollup.modules[module_id].devices}
+        means = {own.ref: own.modes for own in context.results[module_id].devices}
         driving = {**context.electrics.heat_max[module_id], **context.electrics.fet_heat_max[module_id]}
         for ref in sorted(module.devices, key=natural_key):
             place = Address(module_id, ref)
@@ -147,4 +147,5 @@ RULE = Rule(
         " to a cooler zone."
     ),
     ask=ask,
+    scope="modules",
 )

@@ -73,4 +73,5 @@ RULE = Rule(
     remedy="Lower the PWM frequency, give coils a freewheel path, or drive the load of {place} by a pre-driver with"
     " FETs.",
     ask=ask,
+    scope="modules",
 )

@@ -70,4 +70,5 @@ RULE = Rule(
     " is unknown",
     remedy="Place {place} on a channel with a higher current limit, or switch it on softly by PWM.",
     ask=ask,
+    scope="modules",
 )

@@ -59,4 +59,5 @@ RULE = Rule(
     " outage is seen is unknown",
     remedy="Place {place} on a channel of its own, a smaller one, or one with a calibrated current sense.",
     ask=ask,
+    scope="modules",
 )

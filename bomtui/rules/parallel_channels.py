@@ -36,4 +36,5 @@ RULE = Rule(
     undecided="{place} is carried in parallel by {measured}, and whether {device} ({part}) allows it is unknown",
     remedy="Place {place} on one channel for its current, or on channels of one device that may work in parallel.",
     ask=ask,
+    scope="modules",
 )

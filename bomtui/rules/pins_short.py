@@ -44,7 +44,7 @@ def ask(context: Context) -> Iterator[Verdict]:
         Maximum flow from needs to pins; the functions named violate Hall's condition (P. Hall, On representatives of
         subsets, 1935).
     """
-    for module_id, result in context.rollup.modules.items():
+    for module_id, result in context.results.items():
         pins = result.pins
         if pins.short:
             yield from _short(context, module_id, pins)
@@ -92,4 +92,5 @@ RULE = Rule(
     undecided="{measured} of {limit} pins are used by what is known; pins or needs are unknown of {unknown}",
     remedy="Choose a controller with more such pins, drivers on the serial bus, or move loads to another module.",
     ask=ask,
+    scope="modules",
 )

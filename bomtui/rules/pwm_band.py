@@ -83,4 +83,5 @@ RULE = Rule(
     undecided="{place} is dimmed at {measured}; for {what} it should be {limit}: whether it is is unknown",
     remedy="Choose a PWM frequency of {limit} for {place}.",
     ask=ask,
+    scope="modules",
 )

@@ -38,4 +38,5 @@ RULE = Rule(
     " is unknown",
     remedy="Lower the frequency of {place}, or place it on a device that switches that fast.",
     ask=ask,
+    scope="modules",
 )

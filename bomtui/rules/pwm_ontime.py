@@ -69,4 +69,5 @@ RULE = Rule(
     " suffices is unknown",
     remedy="Lower the PWM frequency of {place}, raise its duty, or place it on a channel with steeper edges.",
     ask=ask,
+    scope="modules",
 )

@@ -61,4 +61,5 @@ RULE = Rule(
     undecided="the rails of {place} ({part}) draw {measured}, it gives {limit}: whether that suffices is unknown",
     remedy="Choose a supply for more current for {place}, or move what hangs on its rails to another one.",
     ask=ask,
+    scope="modules",
 )

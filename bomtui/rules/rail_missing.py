@@ -166,4 +166,5 @@ RULE = Rule(
     undecided="whether {part} has the supply that it needs is unknown: {why}",
     remedy="Add a supply and a rail of that voltage to the module, or let the input name the rail that fits.",
     ask=ask,
+    scope="modules",
 )

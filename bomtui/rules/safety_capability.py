@@ -184,4 +184,5 @@ RULE = Rule(
     undecided="the function of {loads} asks {limit}: {why}",
     remedy="Choose a part declared for {limit}, move the loads to such a device, or record a safety argument.",
     ask=ask,
+    scope="modules",
 )

@@ -36,4 +36,5 @@ RULE = Rule(
     undecided="{place} is driven {drive} by {device} ({part}), and whether FETs carry its current is unknown",
     remedy="Add the FETs to the module and name them in the stage of {place}.",
     ask=ask,
+    scope="modules",
 )

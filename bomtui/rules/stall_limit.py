@@ -60,4 +60,5 @@ RULE = Rule(
     " starts is unknown",
     remedy="Place {place} on a channel with a higher current limit, or let software cut its start and stall short.",
     ask=ask,
+    scope="modules",
 )

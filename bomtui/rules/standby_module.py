@@ -28,8 +28,8 @@ def ask(context: Context) -> Iterator[Verdict]:
         0.1 mA for a component with the ignition off, DC-10615 (2003-05), seen second-hand; common practice else.
     """
     limit = context.settings.limits.standby_module_a
-    for module_id in sorted(context.rollup.modules, key=natural_key):
-        measured = context.rollup.modules[module_id].standby_a.max
+    for module_id in sorted(context.results, key=natural_key):
+        measured = context.results[module_id].standby_a.max
         over = exceeds(measured, limit)
         if over is None:
             yield undecided(module_id, measured, limit, "A")
@@ -47,4 +47,5 @@ RULE = Rule(
     " unknown",
     remedy="Feed what need not be awake in {place} from terminal 15, or choose parts with a lower standby current.",
     ask=ask,
+    scope="modules",
 )

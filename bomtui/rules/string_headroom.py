@@ -88,4 +88,5 @@ RULE = Rule(
     " suits is unknown",
     remedy="Place {place} on a driver that steps up and down, or make a string of another number of LEDs.",
     ask=ask,
+    scope="modules",
 )

@@ -37,4 +37,5 @@ RULE = Rule(
     " fit is unknown",
     remedy="Place {place} on an LED driver for its string, or divide the string.",
     ask=ask,
+    scope="modules",
 )

@@ -54,4 +54,5 @@ RULE = Rule(
     " unknown",
     remedy="Choose a supply that works at a lower voltage or steps up for {place}, or have nothing in use in {mode}.",
     ask=ask,
+    scope="modules",
 )

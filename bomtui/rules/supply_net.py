@@ -38,4 +38,5 @@ RULE = Rule(
     undecided="{place} is served by {device} ({part}, made for {measured}), and the vehicle's supply is {limit}",
     remedy="Place {place} on a device whose part is made for the vehicle's supply, or choose such a part for {device}.",
     ask=ask,
+    scope="modules",
 )

@@ -53,4 +53,5 @@ RULE = Rule(
     remedy="Choose a part for a higher voltage for {place}, feed it from a rail, or add a suppressor that clamps"
     " lower.",
     ask=ask,
+    scope="modules",
 )

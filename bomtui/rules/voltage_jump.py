@@ -53,4 +53,5 @@ RULE = Rule(
     undecided="{part} at {place} stands {measured}, a jump start is {limit}: whether it survives that is unknown",
     remedy="Choose a part for a higher voltage for {place}, or feed it from a rail.",
     ask=ask,
+    scope="modules",
 )

@@ -68,4 +68,5 @@ RULE = Rule(
     undecided="the wetting current of {place} is {measured}, {limit} is wanted: {what} is unknown",
     remedy="Give the contacts of {place} a pulsed wetting source of at least the current that keeps them clean.",
     ask=ask,
+    scope="modules",
 )

@@ -35,7 +35,7 @@ from bomtui.services.present import (
     money_text,
     unknown_text,
 )
-from bomtui.services.review import review
+from bomtui.services.review import Answers, review
 from bomtui.services.rollup import Computed
 
 Warmth = Literal["within", "unknown", "over"]
@@ -49,10 +49,12 @@ class Basis:
     Attributes:
         computed: The computed variant.
         review: Its review.
+        answers: What rules have said of it, or of what was compared with it last.
     """
 
     computed: Computed
     review: Review
+    answers: Answers
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +138,8 @@ class Effect:
 
 def basis_of(computed: Computed, known: Review | None = None) -> Basis:
     """Review a variant as it is, unless its review is at hand."""
-    return Basis(computed, known if known is not None else review(computed).review)
+    answers = Answers()
+    return Basis(computed, known if known is not None else review(computed, answers).review, answers)
 
 
 def effect_of(before: Basis, edit: Edit, device: str = "", module: str = "") -> Effect | Refusal:
@@ -157,7 +160,7 @@ def effect_of(before: Basis, edit: Edit, device: str = "", module: str = "") -> 
         return snapshot
     memo = engine.rollup(snapshot, computed.variant, computed.memo)
     after = Computed(replace(computed.opened, snapshot=snapshot), computed.variant, memo.result, memo)
-    added, cleared = _differing(before.review, review(after).review)
+    added, cleared = _differing(before.review, review(after, before.answers).review)
     return _effect(computed, after, added, cleared, device, module or device.partition(".")[0])
 
 

@@ -2,11 +2,15 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from bomtui.model.finding import SEVERITIES, Finding, Review, Severity
 from bomtui.model.variant import Acceptance, Variant
 from bomtui.services.errors import UnknownNameError
 from bomtui.services.rollup import Computed
+
+if TYPE_CHECKING:
+    from bomtui.rules.memo import Memo
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,33 +40,59 @@ class RuleInfo:
     source: str
 
 
-def review(computed: Computed) -> Reviewed:
-    """Ask every rule of a computed variant."""
-    return Reviewed(computed, _asked(computed, lambda: True))
+class Answers:
+    """What rules have said of a variant, kept from one review to the next; what holds no more is asked again."""
+
+    def __init__(self) -> None:
+        self._memo: Memo | None = None
+
+    def memo(self) -> "Memo":
+        """Return what is known; rules are loaded now at the latest."""
+        if self._memo is None:
+            from bomtui.rules.memo import Memo
+
+            self._memo = Memo()
+        return self._memo
 
 
-def review_while(computed: Computed, is_wanted: Callable[[], bool]) -> Reviewed | None:
+def review(computed: Computed, answers: Answers | None = None) -> Reviewed:
+    """Ask every rule of a computed variant.
+
+    Args:
+        computed: The variant.
+        answers: Answers of former reviews of this variant or one close to it; replaced by those of this one.
+    """
+    return Reviewed(computed, _asked(computed, lambda: True, answers))
+
+
+def review_while(computed: Computed, is_wanted: Callable[[], bool], answers: Answers | None = None) -> Reviewed | None:
     """Ask every rule of a computed variant; None as soon as nobody wants to know any more.
 
     Args:
         computed: The variant.
         is_wanted: Asked now and then whether to go on.
+        answers: As for `review`.
     """
     # Rules are loaded at the first review, not at the start of the program.
     from bomtui.rules.run import StoppedError
 
     try:
-        return Reviewed(computed, _asked(computed, is_wanted))
+        return Reviewed(computed, _asked(computed, is_wanted, answers))
     except StoppedError:
         return None
 
 
-def _asked(computed: Computed, is_wanted: Callable[[], bool]) -> Review:
+def _asked(computed: Computed, is_wanted: Callable[[], bool], answers: Answers | None) -> Review:
     from bomtui.rules.run import review as ask_rules
 
-    snapshot, memo = computed.opened.snapshot, computed.memo
     return ask_rules(
-        snapshot, computed.variant, computed.rollup, memo.serving, outputs=memo.modules, is_wanted=is_wanted
+        computed.opened.snapshot,
+        computed.variant,
+        computed.rollup,
+        computed.memo.serving,
+        outputs=computed.memo.modules,
+        is_wanted=is_wanted,
+        memo=None if answers is None else answers.memo(),
     )
 
 

@@ -10,6 +10,7 @@ from decimal import Decimal
 from operator import is_
 from typing import NamedTuple
 
+from bomtui.services.review import Answers
 from bomtui.tui.from_services.findings import States
 from bomtui.tui.from_services.standing import Standing
 from bomtui.tui.view import Place
@@ -121,16 +122,18 @@ class Line:
 
 
 @dataclass
-class KeptLines:
-    """The lines of one variant that were built last; any thread may read and replace them, as each is checked.
+class Kept:
+    """What was built and asked of one variant last; any thread may read and replace it: what holds no more is seen.
 
     Attributes:
+        answers: What rules have said of the variant.
         standing: Where loads and parts stood.
         namesakes: Ids that more than one record bears; addresses tell them apart.
         modules: Lines of modules, and of the loads that none serves, by address.
         subsystems: Lines of subsystems by address.
     """
 
+    answers: Answers = field(default_factory=Answers)
     standing: Standing | None = None
     namesakes: frozenset[str] = frozenset()
     modules: dict[str, Line] = field(default_factory=dict)

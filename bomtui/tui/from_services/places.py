@@ -9,7 +9,7 @@ from bomtui.model.rollup import Rollup
 from bomtui.services.present import aligned_text, amount_column_text, channels_text, pins_text
 from bomtui.services.vehicle_totals import channels_of, pins_of
 from bomtui.tui.from_services.findings import OpenFindings
-from bomtui.tui.from_services.kept_lines import Children, Inside, KeptLines, Line, Price, Source
+from bomtui.tui.from_services.kept_lines import Children, Inside, Kept, Line, Price, Source
 from bomtui.tui.from_services.line_builder import AMPERE, MICROAMPERE, NO_FINDING, LineBuilder
 from bomtui.tui.from_services.names import COMMON, RESERVE, UNPLACED, VEHICLE, Names
 from bomtui.tui.view import Cells, Place
@@ -51,13 +51,13 @@ class Places:
     """
 
     def __init__(
-        self, names: Names, rollup: Rollup | None, found: OpenFindings, mode: str, kept: KeptLines | None = None
+        self, names: Names, rollup: Rollup | None, found: OpenFindings, mode: str, kept: Kept | None = None
     ) -> None:
         self._names = names
         self._rollup = rollup
         self._found = found
         self._mode = mode
-        self._kept = KeptLines() if kept is None else kept
+        self._kept = Kept() if kept is None else kept
         self._common = (self._namesakes, mode, names.proposal.vehicle, names.proposal.modes.get(mode))
         self._build = LineBuilder(names, rollup, found, mode, self._common)
 

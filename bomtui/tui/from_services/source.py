@@ -17,7 +17,7 @@ from bomtui.tui.candidates import CandidateSource
 from bomtui.tui.field_view import FieldChoice, FieldHelp, FieldsView
 from bomtui.tui.from_services.address import address_of, place_of
 from bomtui.tui.from_services.field_lines import choices_of, fields_of, help_of, record_at
-from bomtui.tui.from_services.kept_lines import KeptLines
+from bomtui.tui.from_services.kept_lines import Kept
 from bomtui.tui.from_services.variant_view import VariantView
 from bomtui.tui.outcomes import Outcome, SaveOutcome
 from bomtui.tui.view import CheckedView, Heading, RollupView, VariantChoice, WriteOutcome
@@ -42,7 +42,7 @@ class SessionSource:
         self._remember = remember
         self._remark = remark
         self._views: dict[str, VariantView] = {}
-        self._kept: dict[str, KeptLines] = {}
+        self._kept: dict[str, Kept] = {}
         self._lock = threading.Lock()
         self._candidates: CandidateSource | None = None
 
@@ -141,7 +141,7 @@ class SessionSource:
         # Taken once: a step may come in while this is computed.
         opened = self._session.opened
         computed = self._session.computed(variant) if variant in opened.snapshot.proposal.variants else None
-        kept = self._kept.setdefault(variant, KeptLines())
+        kept = self._kept.setdefault(variant, Kept())
         return VariantView(opened if computed is None else computed.opened, self.heading(variant), computed, kept)
 
     def do(self, edit: Edit, *, continues: bool = False) -> Outcome:

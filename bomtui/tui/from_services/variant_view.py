@@ -22,7 +22,7 @@ from bomtui.services.vehicle_totals import worst_supply
 from bomtui.tui.from_services.details import DetailsOf
 from bomtui.tui.from_services.figure_text import Named, by_place
 from bomtui.tui.from_services.findings import OpenFindings, rule_key, settled, shown_findings
-from bomtui.tui.from_services.kept_lines import KeptLines
+from bomtui.tui.from_services.kept_lines import Kept
 from bomtui.tui.from_services.meters import meters
 from bomtui.tui.from_services.names import names_of
 from bomtui.tui.from_services.places import Places
@@ -44,17 +44,15 @@ class VariantView:
         opened: The proposal.
         heading: What is open.
         computed: The variant; None where the proposal has none.
-        kept: Lines of the variant that were built before; replaced by those of this view.
+        kept: What was built and asked of the variant before; replaced by what this view builds and asks.
     """
 
-    def __init__(
-        self, opened: Opened, heading: Heading, computed: Computed | None, kept: KeptLines | None = None
-    ) -> None:
+    def __init__(self, opened: Opened, heading: Heading, computed: Computed | None, kept: Kept | None = None) -> None:
         self._opened = opened
         self._heading = heading
         self._computed = computed
         self._rollup: Rollup | None = None if computed is None else computed.rollup
-        self._kept = KeptLines() if kept is None else kept
+        self._kept = Kept() if kept is None else kept
         self._names = names_of(opened.snapshot, heading.variant, self._rollup, self._kept.standing)
         self._kept.standing = self._names.standing
         supply = None if self._rollup is None else worst_supply(opened.snapshot.proposal, self._rollup)
@@ -91,7 +89,7 @@ class VariantView:
         with self._lock:
             if self._checked is None:
                 if self._computed is not None:
-                    self._reviewed = review_while(self._computed, is_wanted)
+                    self._reviewed = review_while(self._computed, is_wanted, self._kept.answers)
                     if self._reviewed is None:
                         return None
                 findings, found = shown_findings(self._names, self._opened.problems, self._reviewed)

@@ -17,7 +17,7 @@ from bomtui.edit.history import History
 from bomtui.model.proposal import Snapshot
 from bomtui.services.open import Opened
 from bomtui.services.rollup import Computed, compute
-from bomtui.tui.from_services.kept_lines import KeptLines
+from bomtui.tui.from_services.kept_lines import Kept
 from bomtui.tui.from_services.variant_view import VariantView
 from bomtui.tui.screens.rollup.rows import Tree, TreeKind, build_tree
 from bomtui.tui.view import CHECKING, Heading, Place, RollupView
@@ -52,7 +52,7 @@ def figures_of(place: Place) -> tuple[object, ...]:
 
 def check_as_built_anew(line: list[Snapshot], variant: str) -> None:
     """Views that keep lines of the ones before say what views without any memory say, and so do their rows."""
-    kept, trees = KeptLines(), {kind: Tree(kind) for kind in KINDS}
+    kept, trees = Kept(), {kind: Tree(kind) for kind in KINDS}
     outlines = {kind: Outline() for kind in KINDS}
     computed: Computed | None = None
     for snapshot in line:
@@ -148,7 +148,7 @@ def test_a_step_builds_the_lines_that_it_changes_and_no_others(tmp_path: Path) -
 
 def test_a_step_in_a_large_vehicle_leaves_all_other_modules_alone() -> None:
     """What a step costs on the screen is what it changes, however large the vehicle is."""
-    kept = KeptLines()
+    kept = Kept()
 
     def view_of(snapshot: Snapshot, before: Computed | None) -> tuple[VariantView, Computed]:
         now = Opened(Path("p.toml"), snapshot, (), "")
