@@ -36,6 +36,7 @@ WORDS = {
     "input_v": "input while cranking",
     "needed_input_v": "input that it needs",
     "parking_cold_s": "parking time in the cold",
+    "engine_off_charge_as": "charge taken without the engine",
     "parts_cost": "parts cost",
     "cost": "cost",
     "cost_lean": "cost, lean vehicle",
@@ -57,6 +58,7 @@ BEFORE_NAME = {"share": "cost for", RAIL_CURRENT: "devices on rail"}
 
 DIMENSIONS = {
     "_a": "current",
+    "_as": "charge",
     "_w": "power",
     "_j": "energy",
     "_s": "time",
