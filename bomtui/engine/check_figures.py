@@ -11,7 +11,7 @@ from bomtui.engine.on_heat import OnHeat
 from bomtui.engine.on_time import dimmed
 from bomtui.engine.parking import parked_in_the_cold
 from bomtui.engine.rail_load import loaded_supplies
-from bomtui.engine.turn_off import energies, turn_offs
+from bomtui.engine.turn_off import energies, times, turn_offs
 from bomtui.model.bound import Value
 from bomtui.model.ids import Address
 from bomtui.model.rollup import Rollup
@@ -67,6 +67,8 @@ def _turn_offs(electrics: Electrics) -> Iterator[tuple[str, Value]]:
             for corner, worst in (("typ", False), ("max", True)):
                 for mode, energy in energies(electrics, own, worst=worst).items():
                     yield f"{own.load_id}:clamp_energy_j@{mode}/{corner}", energy
+                for mode, time in times(electrics, own, worst=worst).items():
+                    yield f"{own.load_id}:clamp_time_s@{mode}/{corner}", time
 
 
 def _starts(electrics: Electrics) -> Iterator[tuple[str, Value]]:

@@ -4,6 +4,7 @@ Where a switch has no freewheel path, the current of the coil goes on through th
 the coil is empty.
 """
 
+from collections.abc import Callable
 from math import log1p
 
 from bomtui.engine.calc import Gate, formula
@@ -115,13 +116,20 @@ def resistance_of(calc: Gate, load: Load, test_voltage_v: float | None) -> Value
     return calc(coil_resistance_ohm, test_voltage_v=test_voltage_v, test_current_a=load.test_current_a)
 
 
-def turn_off_energy(
-    calc: Gate, load: Load, clamp_v: Value, supply_v: Value, current_a: Value, test_voltage_v: float | None
+def turned_off(
+    calc: Gate,
+    law: Callable[..., float],
+    load: Load,
+    clamp_v: Value,
+    supply_v: Value,
+    current_a: Value,
+    test_voltage_v: float | None,
 ) -> Value:
-    """Return the energy of turning a coil off against a clamp [J]; None where the clamp is not above the supply.
+    """Return energy [J] or time [s] of turning a coil off against a clamp; None where that is not above the supply.
 
     Args:
         calc: Gate.
+        law: `clamp_energy_j` or `clamp_time_s`.
         load: The coil.
         clamp_v: Clamp voltage of the switch.
         supply_v: Supply voltage.
@@ -131,7 +139,7 @@ def turn_off_energy(
     if exceeds(clamp_v, supply_v) is not True:
         return None
     return calc(
-        clamp_energy_j,
+        law,
         clamp_v=clamp_v,
         supply_v=supply_v,
         inductance_h=load.inductance_h,

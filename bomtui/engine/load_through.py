@@ -12,7 +12,6 @@ from bomtui.engine.load_current import PULSED, WORST_AT_LOW_SUPPLY, mean_current
 from bomtui.engine.load_sums import LoadSums
 from bomtui.engine.module_inputs import ModuleInputs
 from bomtui.engine.pulse_energy import pulsed_mean_a
-from bomtui.engine.serving import Served
 from bomtui.engine.supply import INPUT, SupplyTree
 from bomtui.model.bound import Value
 from bomtui.model.load import Load
@@ -80,27 +79,26 @@ def fed_loads(inputs: ModuleInputs, row_of: Mapping[str, int]) -> list[FedLoad]:
         inputs: The module's own inputs.
         row_of: Row of each load in the module's columns.
     """
+    rail_of = _rails_of_drivers(inputs.module, inputs.parts)
     found = []
     for served in inputs.served:
-        rail = served.rail or _rail_of_driver(served, inputs.module, inputs.parts)
+        rail = served.rail or next((rail_of[ref] for ref, _ in served.devices if ref in rail_of), "")
         if rail:
             load = inputs.loads[served.load_id]
             found.append(FedLoad(served.load_id, load, row_of[served.load_id], rail))
     return found
 
 
-def _rail_of_driver(served: Served, module: Module, parts: Mapping[str, Part]) -> str:
-    """Return the rail from which the load's driver takes its current; empty for the battery, or where none is named."""
-    for ref, _ in served.devices:
-        device = module.devices.get(ref)
-        part = None if device is None else parts.get(device.part)
-        if device is None or part is None:
-            continue
-        name = next((name for name in LOAD_INPUTS if name in part.supplies), "")
+def _rails_of_drivers(module: Module, parts: Mapping[str, Part]) -> dict[str, str]:
+    """Return the rail from which each device takes the current of its loads, of those that take it from a rail."""
+    rail_of: dict[str, str] = {}
+    for ref, device in module.devices.items():
+        part = parts.get(device.part)
+        name = "" if part is None else next((name for name in LOAD_INPUTS if name in part.supplies), "")
         rail = device.supply.get(name, "")
         if rail and rail != BATTERY:
-            return rail
-    return ""
+            rail_of[ref] = rail
+    return rail_of
 
 
 def with_load_currents(

@@ -45,9 +45,10 @@ def mean_ratios(calc: Gate, columns: LoadColumns, mode: str) -> MeanRatios:
         if shares[row] != 0:
             duties[row] = columns.loads[row].pwm_duty_ratio.get(mode)
     listed = calc.each(mean_on_ratio, columns.ids, time_share_ratio=shares, duty_ratio=duties)
-    means, squares = listed, listed
+    if not columns.by_law:
+        return MeanRatios(shares, duties, listed, listed, listed)
+    means, squares = list(listed), list(listed)
     for laws, rows in columns.by_law.items():
-        means, squares = list(means), list(squares)
         ids = [columns.ids[row] for row in rows]
         own_shares, own_duties = _at(shares, rows), _at(duties, rows)
         found = [calc.each(law, ids, time_share_ratio=own_shares, duty_ratio=own_duties) for law in laws]

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from bomtui.engine.calc import Gate, formula
-from bomtui.engine.clamp import clamp_heat_w, is_coil, turn_off_energy
+from bomtui.engine.clamp import clamp_energy_j, clamp_heat_w, is_coil, turned_off
 from bomtui.engine.driver_heat import INDUCTIVE_KINDS, DriverColumns
 from bomtui.engine.heat import (
     balance,
@@ -258,8 +258,9 @@ class _Term:
 
     def _clamping_w(self) -> Value:
         clamp = self.part.clamp_v
-        energy = turn_off_energy(
+        energy = turned_off(
             self.calc,
+            clamp_energy_j,
             self.load,
             clamp.lower if self.corner.worst else clamp.middle,
             self.corner.supply_v,

@@ -77,19 +77,14 @@ class Draw(NamedTuple):
     Attributes:
         ref: Reference of the device.
         name: Name of the input.
-        part: Part of the device.
+        part: Part of the device; None where nothing is known of it.
         current_a: Its own current.
     """
 
     ref: str
     name: str
-    part: Part
+    part: Part | None
     current_a: Value
-
-    @property
-    def makes_rails(self) -> bool:
-        """Whether what is drawn from the device's rails passes through this input."""
-        return _makes_rails(self.part, self.name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +163,8 @@ def supply_plan(
     """Sort the supply inputs of a module by what they hang on.
 
     A supply input that names no rail, or one that nothing makes, is an unknown term of the battery current: what hangs
-    on nothing is a finding, never zero.
+    on nothing is a finding, never zero. A device of which no supply input is known is an unknown term of the rails that
+    it names, and of the battery current where it names none.
 
     Args:
         calc: Gate.
@@ -186,11 +182,15 @@ def supply_plan(
     own_a: dict[tuple[str, str], Value] = {}
     for ref, device in module.devices.items():
         part = parts.get(device.part)
-        if part is None:
-            direct.append((f"{module_id}.{ref} parts.{device.part}", None))
+        of_rail = in_load if device.counted_in_load else draws
+        if part is None or (not part.supplies and _draws_something(part)):
+            on_rails = [name for name, rail in device.supply.items() if rail in fed and rail != BATTERY]
+            for name in on_rails:
+                of_rail.setdefault(device.supply[name], []).append(Draw(ref, name, part, None))
+            if not on_rails or len(on_rails) < len(device.supply):
+                what = f"parts.{device.part}" if part is None else f"parts.{device.part}.supplies"
+                direct.append((f"{module_id}.{ref} {what}", None))
             continue
-        if not part.supplies and part.kind not in KINDS_WITHOUT_SUPPLY:
-            direct.append((f"{module_id}.{ref} parts.{device.part}.supplies", None))
         for name, need in part.supplies.items():
             rail = device.supply.get(name, "")
             own = own_current(calc, part, need, dominant_ratio, worst=worst)
@@ -198,15 +198,11 @@ def supply_plan(
             own_a[ref, name] = own
             is_branch = rail in fed and (rail != BATTERY or _makes_rails(part, name))
             if is_branch:
-                of_rail = in_load if device.counted_in_load else draws
                 of_rail.setdefault(rail, []).append(Draw(ref, name, part, own))
             elif not device.counted_in_load:
                 direct.append((f"{module_id}.{ref} supply.{name}", own if rail in fed else None))
-    for key in module.items:
-        # An item hangs on no rail that anybody named: what it draws is not known.
-        part = parts.get(key)
-        if part is None or part.kind not in KINDS_WITHOUT_SUPPLY:
-            direct.append((f"{module_id} items.{key}", None))
+    # An item hangs on no rail that anybody named: what it draws is not known.
+    direct += [(f"{module_id} items.{key}", None) for key in module.items if _draws_something(parts.get(key))]
     rails_of: dict[str, list[str]] = {}
     for name, made in module.rails.items():
         rails_of.setdefault(made.source, []).append(name)
@@ -226,6 +222,10 @@ def supply_plan(
         own_a=own_a,
         worst=worst,
     )
+
+
+def _draws_something(part: Part | None) -> bool:
+    return part is None or part.kind not in KINDS_WITHOUT_SUPPLY
 
 
 def supply_tree(calc: Gate, plan: SupplyPlan, battery_v: Value) -> SupplyTree:
@@ -339,14 +339,13 @@ class _Walk:
         return total
 
     def _current(self, draw: Draw, input_v: Value) -> Value:
-        if not draw.makes_rails:
+        if draw.part is None or not _makes_rails(draw.part, draw.name):
             return draw.current_a
-        current = self._source(draw, input_v)
+        current = self._source(draw, draw.part, input_v)
         self.tree.source_a[draw.ref] = current
         return current
 
-    def _source(self, draw: Draw, input_v: Value) -> Value:
-        part = draw.part
+    def _source(self, draw: Draw, part: Part, input_v: Value) -> Value:
         rails = self.plan.rails_of.get(draw.ref, [])
         output_a = self.calc.total(rails, [self._rail(rail) for rail in rails])
         self.tree.output_a[draw.ref] = output_a

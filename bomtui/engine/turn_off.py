@@ -1,9 +1,9 @@
 """Coils on switches: which of them are turned off against a clamp, how often, and with how much energy."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
-from bomtui.engine.clamp import allowed_energy_j, is_coil, turn_off_energy
+from bomtui.engine.clamp import allowed_energy_j, clamp_energy_j, clamp_time_s, is_coil, turned_off
 from bomtui.engine.electrics import Electrics
 from bomtui.engine.supply_range import supply_high_v
 from bomtui.model.bound import Value, exceeds
@@ -78,17 +78,28 @@ def energies(electrics: Electrics, own: TurnOff, *, worst: bool) -> Mapping[str,
         own: Coil and switch.
         worst: Take highest supply, largest current and lowest clamp, else the usual ones.
     """
+    return _per_mode(electrics, clamp_energy_j, own, worst=worst)
+
+
+def times(electrics: Electrics, own: TurnOff, *, worst: bool) -> Mapping[str, Value]:
+    """Return how long the coil takes to empty [s] per mode; for the arguments see `energies`."""
+    return _per_mode(electrics, clamp_time_s, own, worst=worst)
+
+
+def _per_mode(electrics: Electrics, law: Callable[..., float], own: TurnOff, *, worst: bool) -> Mapping[str, Value]:
     if own.part is None:
         return dict.fromkeys(own.modes)
     load = electrics.proposal.loads[own.load_id]
     clamp = own.part.clamp_v
     currents = electrics.worst_a if worst else electrics.typical_a
+    modes = electrics.proposal.modes
     return {
-        mode: turn_off_energy(
+        mode: turned_off(
             electrics.calc,
+            law,
             load,
             clamp.lower if worst else clamp.middle,
-            supply_high_v(electrics.proposal.modes[mode]) if worst else electrics.proposal.modes[mode].supply_nominal_v,
+            supply_high_v(modes[mode]) if worst else modes[mode].supply_nominal_v,
             currents[mode][own.load_id],
             electrics.proposal.vehicle.test_voltage_v,
         )

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from bomtui.engine.battery_side import dump_v, on_battery, stands_v
-from bomtui.model.bound import exceeds
-from bomtui.model.finding import Need, Verdict
-from bomtui.rules.context import Context, Rule, failed, helped_by, passed, undecided
+from bomtui.engine.battery_side import dump_v, on_battery
+from bomtui.model.finding import Verdict
+from bomtui.rules.context import Context, Rule
+from bomtui.rules.withstanding import withstanding
 
 
 def ask(context: Context) -> Iterator[Verdict]:
@@ -33,16 +33,7 @@ def ask(context: Context) -> Iterator[Verdict]:
         E48-02, 70 V, seen second-hand.
     """
     for own in on_battery(context.electrics):
-        place, measured, limit = str(own.address), stands_v(own.part), dump_v(context.electrics, own.address.module)
-        short = exceeds(limit, measured)
-        if short is None:
-            yield undecided(place, measured, limit, "V", part=own.device.part)
-        elif short:
-            verdict = failed(place, measured, limit, "V", part=own.device.part)
-            name = "drain_source_v" if own.part.kind == "fet" else "absolute_max_v"
-            yield helped_by(verdict, Need(kinds=(own.part.kind,), least={name: limit} if limit is not None else {}))
-        else:
-            yield passed(place, measured, limit, "V")
+        yield withstanding(own, dump_v(context.electrics, own.address.module))
 
 
 RULE = Rule(

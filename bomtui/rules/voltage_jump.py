@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from bomtui.engine.battery_side import levels, on_battery, stands_v
-from bomtui.model.bound import exceeds
-from bomtui.model.finding import Need, Verdict
-from bomtui.rules.context import Context, Rule, failed, helped_by, not_applicable, passed, undecided
+from bomtui.engine.battery_side import levels, on_battery
+from bomtui.model.finding import Verdict
+from bomtui.rules.context import Context, Rule, not_applicable
+from bomtui.rules.withstanding import withstanding
 
 
 def ask(context: Context) -> Iterator[Verdict]:
@@ -31,19 +31,8 @@ def ask(context: Context) -> Iterator[Verdict]:
     """
     limit = levels(context.electrics).jump_start_v
     for own in on_battery(context.electrics):
-        place, measured = str(own.address), stands_v(own.part)
-        if limit is None and context.proposal.vehicle.supply is not None:
-            yield not_applicable(place)
-            continue
-        short = exceeds(limit, measured)
-        if short is None:
-            yield undecided(place, measured, limit, "V", part=own.device.part)
-        elif short:
-            verdict = failed(place, measured, limit, "V", part=own.device.part)
-            name = "drain_source_v" if own.part.kind == "fet" else "absolute_max_v"
-            yield helped_by(verdict, Need(kinds=(own.part.kind,), least={name: limit} if limit is not None else {}))
-        else:
-            yield passed(place, measured, limit, "V")
+        no_test = limit is None and context.proposal.vehicle.supply is not None
+        yield not_applicable(str(own.address)) if no_test else withstanding(own, limit)
 
 
 RULE = Rule(

@@ -6,10 +6,9 @@ from typing import Literal
 
 from bomtui.engine.calc import PLAIN, Gate
 from bomtui.engine.rail_load import usable_output_a
-from bomtui.engine.supply import INPUT, heating_tree, supply_plan, supply_tree
+from bomtui.engine.supply import heating_tree, supply_plan, supply_tree
 from bomtui.model.bound import Value, exceeds
 from bomtui.model.ids import natural_key, parse_address
-from bomtui.model.part import Part
 from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import Module, Variant
 
@@ -36,39 +35,13 @@ def rail_figures(snapshot: Snapshot, variant_id: str, calc: Gate = PLAIN) -> dic
     for module_id, module in snapshot.proposal.variants[variant_id].modules.items():
         if not module.rails:
             continue
-        incomplete = _incomplete_rails(module, snapshot.parts)
         for corner, worst in (("typ", False), ("max", True)):
             plan = supply_plan(calc, module_id, module, snapshot.parts, ratio, worst=worst)
             # What devices draw from a rail does not depend on the battery: they see the voltage of the rail.
             tree = heating_tree(calc, supply_tree(calc, plan, None))
             for rail_id in module.rails:
-                current_a = _bounded(calc, tree.rail_a.get(rail_id), is_complete=rail_id not in incomplete)
-                figures[f"{module_id}:{RAIL_CURRENT}.{rail_id}/{corner}"] = current_a
+                figures[f"{module_id}:{RAIL_CURRENT}.{rail_id}/{corner}"] = tree.rail_a.get(rail_id)
     return figures
-
-
-def _bounded(calc: Gate, current_a: Value, *, is_complete: bool) -> Value:
-    if is_complete or current_a is None:
-        return current_a
-    total: Value = calc.total(("inputs that are known", "devices of which no supply input is known"), (current_a, None))
-    return total
-
-
-def _incomplete_rails(module: Module, parts: Mapping[str, Part]) -> frozenset[str]:
-    """Return the rails that are named by devices without known supply inputs, and the rails that feed these."""
-    found = set()
-    for device in module.devices.values():
-        part = parts.get(device.part)
-        known = {} if part is None else part.supplies
-        found |= {rail for name, rail in device.supply.items() if name not in known} & module.rails.keys()
-    waiting = list(found)
-    while waiting:
-        source = module.devices.get(module.rails[waiting.pop()].source)
-        upstream = "" if source is None else source.supply.get(INPUT, "")
-        if upstream in module.rails and upstream not in found:
-            found.add(upstream)
-            waiting.append(upstream)
-    return frozenset(found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,11 +111,7 @@ def supply_load(snapshot: Snapshot, module: Module, ref: str, outputs: Mapping[s
     limit_a = None if part is None else part.output_current_a
     ratio = snapshot.proposal.settings.limits.rail_load_ratio
     usable_a = PLAIN(usable_output_a, output_current_a=limit_a, load_ratio=ratio)
-    made = {rail_id for rail_id, rail in module.rails.items() if rail.source == ref}
-    is_complete = made.isdisjoint(_incomplete_rails(module, snapshot.parts))
-    worst = worst_of(
-        {mode: _bounded(PLAIN, value, is_complete=is_complete) for mode, value in outputs.items()}, usable_a
-    )
+    worst = worst_of(outputs, usable_a)
     stands: Stands = "within"
     if exceeds(worst.value, limit_a):
         stands = "above"

@@ -38,6 +38,7 @@ PARTS = {
         efficiency_ratio=Parameter(min=0.85, typ=0.89),
         supplies={"input": _need(0.0)},
     ),
+    "silent": Part(kind="memory"),
     "linear5": Part(kind="ldo", converter="linear", output_v=5.0, supplies={"input": _need(0.001)}),
 }
 
@@ -124,6 +125,24 @@ def test_part_that_is_not_frozen_is_an_unknown_term() -> None:
     """A device whose part nobody knows is missing from the current by name."""
     module = Module(devices={"U1": Device(part="ghost", supply={"main": BATTERY})})
     assert _tree(module).battery_a == Range(0.0, inf, frozenset({"M.U1 parts.ghost"}))
+
+
+@pytest.mark.parametrize("part", ["ghost", "silent"])
+def test_a_device_of_unknown_draw_is_an_unknown_term_of_its_rail(part: str) -> None:
+    """What a supply gives to its rail is a lower bound where a device on it is not known, and so is what it draws."""
+    module = Module(
+        rails={"V5": Rail(voltage_v=5.0, source="U2")},
+        devices={
+            "U1": Device(part="bus", supply={"main": "V5"}),
+            "U2": Device(part="linear5", supply={"input": BATTERY}),
+            "U3": Device(part=part, supply={"vdd": "V5"}),
+        },
+    )
+    tree = _tree(module)
+    for value, least_a in ((tree.output_a["U2"], 0.0265), (tree.battery_a, 0.0275)):
+        assert isinstance(value, Range)
+        assert value.low == pytest.approx(least_a)
+        assert (value.high, value.unknown) == (inf, frozenset({"M.U3 supply.vdd"}))
 
 
 def test_unknown_battery_voltage_leaves_the_converter_unknown() -> None:

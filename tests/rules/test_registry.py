@@ -11,7 +11,18 @@ from bomtui.rules.context import SECTIONS, Rule
 from bomtui.rules.registry import RULES
 from bomtui.rules.run import FAILED_RULE
 
-NO_RULES = {"context", "fitting", "wording", "registry", "run", "parts_used", "comparing", "shares", "memo"}
+NO_RULES = {
+    "context",
+    "fitting",
+    "wording",
+    "registry",
+    "run",
+    "parts_used",
+    "comparing",
+    "shares",
+    "memo",
+    "withstanding",
+}
 
 every_rule = pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
 

@@ -2,6 +2,7 @@
 
 from math import inf
 
+import msgspec
 import pytest
 
 from bomtui.model.bound import Range, Value
@@ -139,12 +140,15 @@ def test_a_supply_of_which_no_limit_is_known_is_undecided() -> None:
     assert supply_load(state, module, "U2", {}) is None
 
 
-def test_a_device_of_which_nothing_is_known_leaves_a_supply_undecided() -> None:
+@pytest.mark.parametrize(("limit_a", "stands"), [(0.4, "undecided"), (0.2, "above")])
+def test_a_device_of_which_nothing_is_known_leaves_a_supply_undecided(limit_a: float, stands: str) -> None:
     """What an unknown part draws from a rail behind it may be anything; beyond the limit it is beyond all the same."""
     state = snapshot({**DEVICES, "U6": Device(part="mystery", supply={"main": "V33"})})
+    parts = {**PARTS, "buck5": msgspec.structs.replace(PARTS["buck5"], output_current_a=limit_a)}
+    output_a = recorded(state, "V").explain("M.U1:output_a@ON/max").value
+    assert isinstance(output_a, Range)
+    assert output_a.low == pytest.approx(0.223)
     module = state.proposal.variants["V"].modules["M"]
-    load, above = supply_load(state, module, "U1", {"A": 0.1}), supply_load(state, module, "U1", {"A": 0.3})
+    load = supply_load(Snapshot(proposal=state.proposal, parts=parts), module, "U1", {"ON": output_a})
     assert load is not None
-    assert load.stands == "undecided"
-    assert above is not None
-    assert above.stands == "above"
+    assert load.stands == stands

@@ -30,6 +30,7 @@ WORDS = {
     "loop_gain_ratio": "loop gain, loads on",
     "junction_reversed_degc": "junction, battery reversed",
     "clamp_energy_j": "energy of turning off",
+    "clamp_time_s": "time of turning off",
     "peak_a": "peak of a channel",
     "pwm_on_s": "on-time of a PWM period",
     "output_a": "drawn from its rails",

@@ -16,7 +16,7 @@ from bomtui.services.fitment import cost_unit
 from bomtui.services.open import Opened
 from bomtui.services.parts_list import SUFFIXES, default_name, is_unmarked_demo, write_parts_list
 from bomtui.services.present import counted
-from bomtui.services.review import Reviewed, checked_text, review_while
+from bomtui.services.review import Reviewed, checked_text, review, review_while
 from bomtui.services.rollup import Computed
 from bomtui.services.vehicle_totals import worst_supply
 from bomtui.tui.from_services.details import DetailsOf
@@ -76,9 +76,11 @@ class VariantView:
 
     def view(self) -> CheckedView:
         """The same with its findings; the first call asks every rule."""
-        checked = self.view_while(lambda: True)
-        assert checked is not None  # noqa: S101 - what is always wanted is never given up
-        return checked
+        with self._lock:
+            if self._checked is None:
+                computed = self._computed
+                self._checked = self._with(None if computed is None else review(computed, self._kept.answers))
+            return self._checked
 
     def view_while(self, is_wanted: Callable[[], bool]) -> CheckedView | None:
         """The same; None as soon as nobody wants to know any more.
@@ -88,15 +90,19 @@ class VariantView:
         """
         with self._lock:
             if self._checked is None:
-                if self._computed is not None:
-                    self._reviewed = review_while(self._computed, is_wanted, self._kept.answers)
-                    if self._reviewed is None:
-                        return None
-                findings, found = shown_findings(self._names, self._opened.problems, self._reviewed)
-                checks = NO_VARIANT if self._reviewed is None else checked_text(self._reviewed.review)
-                lone = () if self._reviewed is None else settled(self._names, findings)
-                self._checked = CheckedView.of(self._shown(found, self._reviewed), findings, lone, checks, self.accept)
+                computed = self._computed
+                reviewed = None if computed is None else review_while(computed, is_wanted, self._kept.answers)
+                if computed is not None and reviewed is None:
+                    return None
+                self._checked = self._with(reviewed)
             return self._checked
+
+    def _with(self, reviewed: Reviewed | None) -> CheckedView:
+        self._reviewed = reviewed
+        findings, found = shown_findings(self._names, self._opened.problems, reviewed)
+        checks = NO_VARIANT if reviewed is None else checked_text(reviewed.review)
+        lone = () if reviewed is None else settled(self._names, findings)
+        return CheckedView.of(self._shown(found, reviewed), findings, lone, checks, self.accept)
 
     def _shown(self, found: OpenFindings, reviewed: Reviewed | None) -> RollupView:
         computed = self._computed
