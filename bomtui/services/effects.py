@@ -8,10 +8,10 @@ text is ready to print.
 """
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from bomtui.edit.edit import Edit, Refusal, apply
 from bomtui.engine import rollup as engine
@@ -111,6 +111,7 @@ class Effect:
         hottest_now: The same now.
         added: Findings that there are after and not now, worst first.
         cleared: Findings that there are now and not after.
+        stirred: Findings that stay with other values, as they are after.
         cost_text: The change of cost for a column: `+1.2300 EUR`, `-0.5000 EUR  3 unknown`.
         standby_text: The change of standby for a column: `+1.5 uA typ, +3.2 uA max`; `unknown` where it is.
         changes: Cost, standby, parking days, driver devices and hottest device, ready to print.
@@ -131,9 +132,18 @@ class Effect:
     hottest_now: DeviceHeat | None
     added: tuple[Finding, ...]
     cleared: tuple[Finding, ...]
+    stirred: tuple[Finding, ...]
     cost_text: str
     standby_text: str
     changes: tuple[Change, ...]
+
+
+class _Differing(NamedTuple):
+    """Findings of which anything is not as it was; see `Effect`."""
+
+    added: tuple[Finding, ...]
+    cleared: tuple[Finding, ...]
+    stirred: tuple[Finding, ...]
 
 
 def basis_of(computed: Computed, known: Review | None = None) -> Basis:
@@ -160,13 +170,11 @@ def effect_of(before: Basis, edit: Edit, device: str = "", module: str = "") -> 
         return snapshot
     memo = engine.rollup(snapshot, computed.variant, computed.memo)
     after = Computed(replace(computed.opened, snapshot=snapshot), computed.variant, memo.result, memo)
-    added, cleared = _differing(before.review, review(after, before.answers).review)
-    return _effect(computed, after, added, cleared, device, module or device.partition(".")[0])
+    differing = _differing(before.review, review(after, before.answers).review)
+    return _effect(computed, after, differing, device, module or device.partition(".")[0])
 
 
-def _effect(
-    now: Computed, after: Computed, added: tuple[Finding, ...], cleared: tuple[Finding, ...], device: str, module: str
-) -> Effect:
+def _effect(now: Computed, after: Computed, differing: _Differing, device: str, module: str) -> Effect:
     old, new = now.rollup, after.rollup
     currency = now.opened.snapshot.proposal.proposal.currency
     change = PLAIN.money(("after", "less now"), (new.cost.total.amount, -old.cost.total.amount)).amount
@@ -190,8 +198,9 @@ def _effect(
         heat=device_heat(after.opened.snapshot, new, device) if device else None,
         hottest=hottest_after,
         hottest_now=hottest_now,
-        added=added,
-        cleared=cleared,
+        added=differing.added,
+        cleared=differing.cleared,
+        stirred=differing.stirred,
         cost_text=_cost_text(change, currency, new.cost.total.unknown),
         standby_text=_current_changes(standby) or UNKNOWN,
         changes=(),
@@ -299,21 +308,36 @@ def _heat(snapshot: Snapshot, address: Address, device: DeviceResult) -> DeviceH
     return DeviceHeat(str(address), worst.junction_degc, warmth, text)
 
 
-def _differing(before: Review, after: Review) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
-    """Return the findings that are new, and those that are gone; one whose values change is both."""
-    return _beyond(after.findings, before.findings), _beyond(before.findings, after.findings)
+def _differing(before: Review, after: Review) -> _Differing:
+    """Sort out the findings of which anything is not as it was.
+
+    One of the same rule, place and weight is the same finding, whatever its values are now.
+    """
+    come, _ = _beyond(after.findings, before.findings, _identity)
+    gone, _ = _beyond(before.findings, after.findings, _identity)
+    added, stirred = _beyond(come, gone, _standing)
+    cleared, _ = _beyond(gone, come, _standing)
+    return _Differing(added, cleared, stirred)
 
 
-def _beyond(findings: Iterable[Finding], others: Iterable[Finding]) -> tuple[Finding, ...]:
-    left = Counter(map(_identity, others))
-    found = []
+def _beyond(
+    findings: Iterable[Finding], others: Iterable[Finding], key_of: Callable[[Finding], tuple[str, ...]]
+) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
+    """Divide findings into those that have no like among others, and those that have."""
+    left = Counter(map(key_of, others))
+    alone, paired = [], []
     for finding in findings:
-        key = _identity(finding)
+        key = key_of(finding)
         if left[key]:
             left[key] -= 1
+            paired.append(finding)
         else:
-            found.append(finding)
-    return tuple(found)
+            alone.append(finding)
+    return tuple(alone), tuple(paired)
+
+
+def _standing(finding: Finding) -> tuple[str, ...]:
+    return finding.rule, finding.place, finding.outcome, finding.severity
 
 
 def _identity(finding: Finding) -> tuple[str, ...]:

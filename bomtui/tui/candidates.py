@@ -39,6 +39,7 @@ class Candidate:
         changes: What it changes; empty where that is not computed.
         added: Findings that it brings, each with mark and text, worst first.
         cleared: Findings that it clears.
+        stirred: Findings that stay with other values.
         is_costed: Whether `changes` is computed.
         edit: What is done where it is taken; None where it cannot be.
     """
@@ -54,6 +55,7 @@ class Candidate:
     changes: tuple[Change, ...] = ()
     added: tuple[tuple[Mark, str], ...] = ()
     cleared: tuple[tuple[Mark, str], ...] = ()
+    stirred: tuple[tuple[Mark, str], ...] = ()
     is_costed: bool = False
     edit: Edit | None = None
 

@@ -80,8 +80,9 @@ def test_a_valve_driver_without_sense_is_swapped_for_one_with_it() -> None:
     changed = {("heat.junction", "ZENG.U9"), ("heat.box", "ZENG"), ("standby.module", "ZENG")}
     # And 0.8 x 1.6 A leave no reserve for either of them.
     margins = {("current.margin", "E05"), ("current.margin", "E06")}
-    assert {(own.rule, own.place) for own in after.added} == changed | margins
-    assert {(own.rule, own.place) for own in after.cleared} == changed | {
+    assert {(own.rule, own.place) for own in after.added} == margins
+    assert {(own.rule, own.place) for own in after.stirred} == changed
+    assert {(own.rule, own.place) for own in after.cleared} == {
         ("clamp.energy", "E05"),
         ("clamp.energy", "E06"),
         ("current.regulation", "E05"),

@@ -294,6 +294,7 @@ def _with_effect(own: Candidate, effect: Effect | None) -> Candidate:
         changes=changes_of(effect),
         added=findings_of(effect.added),
         cleared=findings_of(effect.cleared),
+        stirred=findings_of(effect.stirred),
         is_costed=True,
     )
 

@@ -88,6 +88,7 @@ def candidate_lines(own: Candidate, glyphs: Glyphs) -> list[tuple[str, str]]:
         lines += [("If you take it, now -> after:", "strong"), *_change_lines(own)]
         lines += _finding_lines("Findings cleared", own.cleared, glyphs)
         lines += _finding_lines("Findings that come", own.added, glyphs)
+        lines += _finding_lines("Findings that stay, with other values", own.stirred, glyphs)
     elif own.edit is None:
         lines.append(("It cannot be taken.", "quiet"))
     elif own.is_rejected:
