@@ -5,10 +5,9 @@ from decimal import Decimal
 from typing import Annotated
 
 from bomtui.model.base import Base
+from bomtui.model.feed import TERMINALS, Feed
 from bomtui.model.fields import Field
-
-TERMINALS = ("30", "15")
-"""Permanent and switched battery (DIN 72552)."""
+from bomtui.model.network import Network
 
 FET_CURRENTS = ("feed", "load", "freewheel", "converter")
 """What a FET carries: the current of its module behind the reverse-battery protection; of the loads whose power stage
@@ -44,6 +43,9 @@ class Device(Base, frozen=True):
         dict[str, str], Field("per supply input of the part: the rail, or `battery`", refers_to="rail")
     ] = {}
     terminal: Annotated[str, Field("battery terminal it is fed from", choices=TERMINALS)] = "30"
+    feed: Annotated[
+        str, Field("feed of its module that supplies it; absent: the only one, or unknown", refers_to="feed")
+    ] = ""
     commanded_by: Annotated[str, Field("reference of the controller that commands it", refers_to="device")] = ""
     counted_in_load: Annotated[
         str, Field("load whose battery current already holds this device's draw", refers_to="load")
@@ -71,6 +73,7 @@ class Module(Base, frozen=True):
     zone: Annotated[str, Field("where it is mounted", refers_to="zone")] = ""
     keep_alive: Annotated[bool, Field("stays partly awake while the vehicle is parked")] = False
     fitment_ratio: Annotated[float | None, Field("share of the vehicles that have it; absent: all", "ratio")] = None
+    feeds: Annotated[tuple[str, ...], Field("feeds that supply it", refers_to="feed")] = ()
     rails: Annotated[dict[str, Rail], Field("voltages inside it")] = {}
     devices: Annotated[dict[str, Device], Field("placed parts by reference")] = {}
     items: Annotated[dict[str, Item], Field("parts counted without a reference", refers_to="part")] = {}
@@ -111,6 +114,8 @@ class Variant(Base, frozen=True):
     """One architecture for the vehicle's loads."""
 
     name: Annotated[str, Field("what people call it")] = ""
+    feeds: Annotated[dict[str, Feed], Field("what brings battery current to its modules")] = {}
+    networks: Annotated[dict[str, Network], Field("buses, rings and links between modules")] = {}
     modules: Annotated[dict[str, Module], Field("boxes by id")] = {}
     placements: Annotated[dict[str, Placement], Field("where each load is served", refers_to="load")] = {}
     accepted: Annotated[dict[str, Acceptance], Field("accepted findings")] = {}
