@@ -1,13 +1,16 @@
 """Heat of a whole module against what its housing carries away."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import inf
 
-from bomtui.engine.calc import formula
-from bomtui.engine.electrics import Electrics
+from bomtui.engine.calc import Gate, formula
+from bomtui.engine.module import ModuleOutput
 from bomtui.engine.on_heat import OnHeat, own_w
 from bomtui.model.bound import Value, at_most, ends
 from bomtui.model.part import DRIVER_KINDS, Part
-from bomtui.model.rollup import ModuleResult
+from bomtui.model.settings import Settings
+from bomtui.model.variant import Module
 
 KINDS_WITHOUT_HEAT = frozenset(("passive", "connector", "board", "housing"))
 """Kinds whose own heat is left out (common practice, no source)."""
@@ -24,7 +27,7 @@ def allowed_box_w(case_power_w: float, case_rise_k: float, assumed_rise_k: float
     Args:
         case_power_w: Heat that the housing carries away [W].
         case_rise_k: Rise of the air at that heat [K], above 0.
-        assumed_rise_k: Rise that junction temperatures count with [K].
+        assumed_rise_k: Rise that is assumed [K].
         load_ratio: Share of it that may be used.
 
     Source: common practice, no source.
@@ -32,59 +35,94 @@ def allowed_box_w(case_power_w: float, case_rise_k: float, assumed_rise_k: float
     return case_power_w * assumed_rise_k / case_rise_k * load_ratio
 
 
-def box_heat(electrics: Electrics, result: ModuleResult) -> Mapping[str, Value]:
+@dataclass(frozen=True, slots=True)
+class Box:
+    """One module as a source of heat.
+
+    Attributes:
+        id: The module.
+        module: What is in it.
+        parts: Frozen parts.
+        output: What the rollup says of it.
+        fets: Heat of its FETs with all their loads on, by reference.
+        awake: Modes in which the electronics are awake.
+    """
+
+    id: str
+    module: Module
+    parts: Mapping[str, Part]
+    output: ModuleOutput
+    fets: Mapping[str, tuple[OnHeat, ...]]
+    awake: Sequence[str]
+
+
+def box_heat(calc: Gate, box: Box, *, wired_only: bool = False) -> Mapping[str, Value]:
     """Return the heat of all chips of a module [W] per mode, by the mean heat of each at its worst.
 
     Of the mean heat of a FET it is known that it is at most the heat with all its loads on.
 
     Args:
-        electrics: Figures beyond the rollup.
-        result: What the rollup says of the module.
+        calc: Gate.
+        box: The module.
+        wired_only: Leave out chips of which a supply input hangs on nothing.
     """
-    calc, parts = electrics.calc, electrics.snapshot.parts
-    fets = electrics.fet_heat_max[result.id]
-    found: dict[str, Value] = {}
-    for mode in electrics.awake:
-        keys: list[str] = []
-        heats: list[Value] = []
-        for device in result.devices:
-            part = parts.get(device.part)
-            if part is not None and part.kind in KINDS_WITHOUT_HEAT:
-                continue
-            if electrics.variant.modules[result.id].devices[device.ref].carries == "converter":
-                continue
-            if device.ref in fets:
-                keys.append(f"{result.id}.{device.ref} power")
-                heats.append(_at_most_on(fets[device.ref], mode, f"{result.id}.{device.ref} mean power"))
-                continue
-            own = next((heat for heat in device.modes if heat.mode == mode), None)
-            keys.append(f"{result.id}.{device.ref} power")
-            # A driver without loads, and every other chip, is heated by its supply inputs alone: they are in its heat.
-            heats.append(None if own is None or own.runaway else own.power_w.max)
-            if part is not None and part.kind in DRIVER_KINDS and device.ref in electrics.drivers[result.id].refs:
-                keys.append(f"{result.id}.{device.ref} own supply")
-                heats.append(own_w(calc, device.ref, part, electrics.trees[result.id][mode].heat_worst))
-        found[mode] = calc.total(keys, heats)
-    return found
+    return {mode: _in_mode(calc, box, mode, wired_only=wired_only) for mode in box.awake}
 
 
-def _at_most_on(heats: tuple[OnHeat, ...], mode: str, name: str) -> Value:
+def _in_mode(calc: Gate, box: Box, mode: str, *, wired_only: bool) -> Value:
+    keys: list[str] = []
+    heats: list[Value] = []
+    tree = box.output.supply_stage.trees[mode].heat_worst
+    carrying = frozenset(box.output.drivers.refs)
+    for device in box.output.result.devices:
+        part, wiring = box.parts.get(device.part), box.module.devices[device.ref]
+        if part is not None and (part.kind in KINDS_WITHOUT_HEAT or wiring.carries == "converter"):
+            continue
+        if wired_only and part is not None and not all(wiring.supply.get(name) for name in part.supplies):
+            continue
+        keys.append(f"{box.id}.{device.ref} power")
+        if device.ref in box.fets:
+            heats.append(
+                _at_most_on(
+                    calc, box.fets[device.ref], mode, f"{box.id}.{device.ref} mean power", wired_only=wired_only
+                )
+            )
+            continue
+        own = next((heat for heat in device.modes if heat.mode == mode), None)
+        # A driver without loads, and every other chip, is heated by its supply inputs alone: they are in its heat.
+        heats.append(None if own is None or own.runaway else own.power_w.max)
+        if part is not None and part.kind in DRIVER_KINDS and device.ref in carrying:
+            keys.append(f"{box.id}.{device.ref} own supply")
+            heats.append(own_w(calc, device.ref, part, tree))
+    return calc.total(keys, heats)
+
+
+def _at_most_on(calc: Gate, heats: tuple[OnHeat, ...], mode: str, name: str, *, wired_only: bool) -> Value:
     power = next(heat.power_w for heat in heats if heat.mode == mode)
-    return None if power is None else at_most(ends(power)[1], frozenset((name,)))
+    if power is None:
+        return None
+    low, high = ends(power)
+    # What unwired chips may draw through a FET counts as little as their own heat.
+    most = low if wired_only and high == inf else high
+    bounded: Value = calc.given(at_most(most, frozenset((name,))), "at most its heat with all its loads on")
+    return bounded
 
 
-def housing_of(electrics: Electrics, module_id: str) -> tuple[str, Part] | None:
+def housing_of(box: Box) -> tuple[str, Part] | None:
     """Return key and part of the housing of a module; None where it has none that is known, or several."""
-    items = electrics.variant.modules[module_id].items
-    parts = electrics.snapshot.parts
-    found = [(key, parts[key]) for key in items if key in parts and parts[key].kind == "housing"]
+    found = [(key, box.parts[key]) for key in box.module.items if key in box.parts and box.parts[key].kind == "housing"]
     return found[0] if len(found) == 1 else None
 
 
-def allowed(electrics: Electrics, housing: Part) -> Value:
-    """Return the heat that may be in a housing [W] for the air in it to rise no more than junctions count with."""
-    settings = electrics.proposal.settings
-    return electrics.calc(
+def allowed(calc: Gate, housing: Part, settings: Settings) -> Value:
+    """Return the heat that may be in a housing [W] for the air in it to rise no more than assumed.
+
+    Args:
+        calc: Gate.
+        housing: The housing.
+        settings: For the assumed rise, and the share of the heat that may be used.
+    """
+    return calc(
         allowed_box_w,
         case_power_w=housing.case_power_w,
         case_rise_k=housing.case_rise_k,

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from bomtui.engine.battery_drain import drains
 from bomtui.engine.battery_side import on_battery, reversed_degc
+from bomtui.engine.box_heat import box_heat
 from bomtui.engine.crank import cranked_supplies
 from bomtui.engine.electrics import Electrics
 from bomtui.engine.inrush import starts
@@ -26,6 +27,7 @@ def check_figures(electrics: Electrics, rollup: Rollup) -> dict[str, Value]:
     """
     return {
         **dict(_heats(electrics)),
+        **dict(_boxes(electrics)),
         **dict(_turn_offs(electrics)),
         **dict(_starts(electrics)),
         **dict(_supplies(electrics)),
@@ -52,6 +54,13 @@ def _heats(electrics: Electrics) -> Iterator[tuple[str, Value]]:
     for own in on_battery(electrics):
         if own.part.reverse_behaviour == "conducts":
             yield f"{own.address}:junction_reversed_degc/max", reversed_degc(electrics, own)
+
+
+def _boxes(electrics: Electrics) -> Iterator[tuple[str, Value]]:
+    for module_id, box in electrics.boxes.items():
+        yield f"{module_id}:board_air_degc/max", electrics.air_degc[module_id]
+        for mode, heat in box_heat(electrics.calc, box).items():
+            yield f"{module_id}:box_heat_w@{mode}/max", heat
 
 
 def _heat(place: str, corner: str, heat: OnHeat) -> Iterator[tuple[str, Value]]:

@@ -5,11 +5,11 @@ the coil is empty.
 """
 
 from collections.abc import Callable
-from math import log1p
+from math import exp, expm1, log, log1p
 
 from bomtui.engine.calc import Gate, formula
-from bomtui.engine.driver_heat import COIL_KINDS
-from bomtui.model.bound import Value, exceeds
+from bomtui.engine.inductive import COIL_KINDS
+from bomtui.model.bound import Range, Value, exceeds
 from bomtui.model.load import Load
 
 
@@ -78,6 +78,121 @@ def clamp_heat_w(clamp_energy_j: float, frequency_hz: float) -> float:
     return clamp_energy_j * frequency_hz
 
 
+@formula(
+    "supply_v / resistance_ohm * -expm1(-duty_ratio * resistance_ohm / (frequency_hz * inductance_h))",
+    "A",
+    "current of a coil with resistance that starts from nothing in every period (derivation)",
+)
+def ramped_current_a(
+    supply_v: float, resistance_ohm: float, inductance_h: float, duty_ratio: float, frequency_hz: float
+) -> float:
+    """Current of a coil when PWM turns it off, where it was empty when it was turned on.
+
+    Args:
+        supply_v: Supply voltage [V].
+        resistance_ohm: Its resistance [ohm], above 0.
+        inductance_h: Its inductance [H].
+        duty_ratio: PWM duty.
+        frequency_hz: PWM frequency [Hz].
+
+    Source: derivation.
+    """
+    return supply_v / resistance_ohm * -expm1(-duty_ratio * resistance_ohm / (frequency_hz * inductance_h))
+
+
+@formula(
+    "(supply_v * -expm1(-duty_ratio * resistance_ohm / (frequency_hz * inductance_h))"
+    " + (clamp_v - supply_v) * exp(-duty_ratio * resistance_ohm / (frequency_hz * inductance_h))"
+    " * expm1(-(1 - duty_ratio) * resistance_ohm / (frequency_hz * inductance_h)))"
+    " / (resistance_ohm * -expm1(-resistance_ohm / (frequency_hz * inductance_h)))",
+    "A",
+    "steady state of a coil with resistance between supply and clamp, never empty (derivation)",
+)
+def steady_current_a(
+    supply_v: float,
+    clamp_v: float,
+    resistance_ohm: float,
+    inductance_h: float,
+    duty_ratio: float,
+    frequency_hz: float,
+) -> float:
+    """Current of a coil when PWM turns it off, where it is not empty when it is turned on again.
+
+    Args:
+        supply_v: Supply voltage [V].
+        clamp_v: Voltage across the switch [V], above the supply voltage.
+        resistance_ohm: Its resistance [ohm], above 0.
+        inductance_h: Its inductance [H].
+        duty_ratio: PWM duty.
+        frequency_hz: PWM frequency [Hz].
+
+    Source: derivation.
+    """
+    periods = resistance_ohm / (frequency_hz * inductance_h)
+    risen_v = supply_v * -expm1(-duty_ratio * periods)
+    fallen_v = (clamp_v - supply_v) * exp(-duty_ratio * periods) * expm1(-(1 - duty_ratio) * periods)
+    return (risen_v + fallen_v) / (resistance_ohm * -expm1(-periods))
+
+
+@formula(
+    "max(0, current_a * exp(-(1 - duty_ratio) * resistance_ohm / (frequency_hz * inductance_h))"
+    " + (clamp_v - supply_v) / resistance_ohm"
+    " * expm1(-(1 - duty_ratio) * resistance_ohm / (frequency_hz * inductance_h)))",
+    "A",
+    "decay of the current of a coil with resistance against a constant voltage (derivation)",
+)
+def left_current_a(
+    supply_v: float,
+    clamp_v: float,
+    resistance_ohm: float,
+    inductance_h: float,
+    duty_ratio: float,
+    frequency_hz: float,
+    current_a: float,
+) -> float:
+    """Current that is left in a coil when PWM turns it on again.
+
+    Args:
+        supply_v: Supply voltage [V].
+        clamp_v: Voltage across the switch [V], above the supply voltage.
+        resistance_ohm: Its resistance [ohm], above 0.
+        inductance_h: Its inductance [H].
+        duty_ratio: PWM duty.
+        frequency_hz: PWM frequency [Hz].
+        current_a: Its current when it was turned off [A].
+
+    Source: derivation.
+    """
+    off = -(1 - duty_ratio) * resistance_ohm / (frequency_hz * inductance_h)
+    return max(0.0, current_a * exp(off) + (clamp_v - supply_v) / resistance_ohm * expm1(off))
+
+
+@formula(
+    "clamp_v * inductance_h / resistance_ohm * (current_a - left_a - (clamp_v - supply_v) / resistance_ohm"
+    " * log((current_a * resistance_ohm + clamp_v - supply_v) / (left_a * resistance_ohm + clamp_v - supply_v)))",
+    "J",
+    "integral of clamp voltage times the current of a coil with resistance (derivation)",
+)
+def partial_clamp_energy_j(
+    clamp_v: float, supply_v: float, inductance_h: float, resistance_ohm: float, current_a: float, left_a: float
+) -> float:
+    """Energy that a switch takes while the current of a coil falls against its clamp, and not always to nothing.
+
+    Args:
+        clamp_v: Voltage across the switch [V], above the supply voltage.
+        supply_v: Supply voltage [V].
+        inductance_h: Inductance of the coil [H].
+        resistance_ohm: Its resistance [ohm], above 0.
+        current_a: Its current when it is turned off [A].
+        left_a: Its current when it is turned on again [A].
+
+    Source: derivation.
+    """
+    drive_v = clamp_v - supply_v
+    fallen = log((current_a * resistance_ohm + drive_v) / (left_a * resistance_ohm + drive_v))
+    return clamp_v * inductance_h / resistance_ohm * (current_a - left_a - drive_v / resistance_ohm * fallen)
+
+
 @formula("test_voltage_v / test_current_a", "ohm", "Ohm's law")
 def coil_resistance_ohm(test_voltage_v: float, test_current_a: float) -> float:
     """Resistance of a coil from its steady current.
@@ -114,6 +229,38 @@ def resistance_of(calc: Gate, load: Load, test_voltage_v: float | None) -> Value
     if load.resistance_ohm is not None or load.behaviour != "resistive":
         return load.resistance_ohm
     return calc(coil_resistance_ohm, test_voltage_v=test_voltage_v, test_current_a=load.test_current_a)
+
+
+def cycled_heat_w(
+    calc: Gate, load: Load, clamp_v: Value, supply_v: Value, duty_ratio: Value, test_voltage_v: float | None
+) -> Value:
+    """Return the heat [W] of a switch that turns a coil off against its clamp in every PWM period, in steady state.
+
+    None where the clamp is not above the supply, or where coil or duty is not known: the heat rises with the duty and
+    falls again, so that no end of a range of duties is an end of it.
+
+    Args:
+        calc: Gate.
+        load: The coil.
+        clamp_v: Clamp voltage of the switch.
+        supply_v: Supply voltage.
+        duty_ratio: PWM duty.
+        test_voltage_v: Voltage at which the load list gives currents.
+    """
+    if exceeds(clamp_v, supply_v) is not True or isinstance(duty_ratio, Range):
+        return None
+    coil = {
+        "resistance_ohm": resistance_of(calc, load, test_voltage_v),
+        "inductance_h": load.inductance_h,
+    }
+    pwm = {"duty_ratio": duty_ratio, "frequency_hz": load.pwm_frequency_hz}
+    volts = {"supply_v": supply_v, "clamp_v": clamp_v}
+    current = calc(steady_current_a, **volts, **coil, **pwm)
+    left = calc(left_current_a, **volts, **coil, **pwm, current_a=current)
+    if left == 0:
+        current = calc(ramped_current_a, supply_v=supply_v, **coil, **pwm)
+    energy = calc(partial_clamp_energy_j, **volts, **coil, current_a=current, left_a=left)
+    return calc(clamp_heat_w, clamp_energy_j=energy, frequency_hz=load.pwm_frequency_hz)
 
 
 def turned_off(

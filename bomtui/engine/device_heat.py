@@ -8,7 +8,7 @@ from bomtui.model.bound import Value
 from bomtui.model.part import SUPPLY_KINDS, Part
 
 
-def air_in(calc: Gate, ambient_degc: float | None, rise_k: float) -> Value:
+def air_in(calc: Gate, ambient_degc: float | None, rise_k: Value) -> Value:
     """Return the air temperature at the boards of a module [degC]."""
     return calc(local_air_degc, ambient_degc=ambient_degc, rise_k=rise_k)
 

@@ -4,6 +4,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from bomtui.engine.calc import Gate
+from bomtui.engine.clamp import clamp_heat_w, cycled_heat_w, is_coil
+from bomtui.engine.converting import CONVERTING_KINDS, converting_w, has_on_resistance
 from bomtui.engine.heat import (
     balance,
     conduction_w,
@@ -15,6 +17,8 @@ from bomtui.engine.heat import (
     resistance_slope_per_k,
     resistive_switching_w,
 )
+from bomtui.engine.inductive import INDUCTIVE_KINDS
+from bomtui.engine.on_losses import mean_loss_w
 from bomtui.engine.serving import Served
 from bomtui.model.bound import Value
 from bomtui.model.load import Load
@@ -23,11 +27,6 @@ from bomtui.model.settings import DriveHabit, Settings
 from bomtui.model.variant import Module
 
 BRIDGE_KINDS = frozenset(("half_bridge", "full_bridge"))
-INDUCTIVE_KINDS = frozenset(("motor", "fan", "stepper", "solenoid", "prop_valve", "injector", "coil", "relay", "horn"))
-"""Load kinds whose current goes on while the switch opens."""
-COIL_KINDS = frozenset(("solenoid", "prop_valve", "injector", "coil", "relay", "horn"))
-"""Of these, the ones that bring no freewheel path of their own, as motors under PWM are taken to do."""
-
 
 Heat = tuple[Value, Value, bool]
 """Heat [W] and junction [degC] of a device in one mode and corner, and whether there is no balance of the two."""
@@ -54,9 +53,13 @@ class DriverColumns:
         parallel: Equal shares into which its current is split.
         typ_ohm: Resistance by which each load heats its device, typical.
         max_ohm: The same, largest.
-        pulsed: Rows of the loads that have a PWM duty, with the number of their device and their switching law.
+        pulsed: Rows of the loads that have a PWM duty on a switch, with the number of their device and their
+            switching law.
+        converting: Rows of the loads whose driver has no on-resistance, with the number of their device.
+        programme_ratio: Mean of speech and music over the largest power of an amplifier.
+        test_voltage_v: Voltage at which the load list gives currents.
         theta: Junction to air per device.
-        slope: Rise of the on-resistance per device.
+        slope: Rise of the on-resistance per device; 0 where it has none.
         typ_edges_s: Switch-on and switch-off edge per device, typical.
         max_edges_s: The same, longest.
     """
@@ -72,6 +75,9 @@ class DriverColumns:
     typ_ohm: list[Value]
     max_ohm: list[Value]
     pulsed: list[tuple[int, int, Law]]
+    converting: list[tuple[int, int]]
+    programme_ratio: float
+    test_voltage_v: float | None
     theta: list[Value]
     slope: list[Value]
     typ_edges_s: Edges
@@ -91,6 +97,7 @@ class Switched:
         paths: Paths per load.
         parallel: Shares per load.
         frequency_hz: PWM frequency per load.
+        duty_ratio: PWM duty per load.
         time_share_ratio: Share of the mode's time per load.
     """
 
@@ -102,6 +109,7 @@ class Switched:
     paths: list[Value]
     parallel: list[Value]
     frequency_hz: list[Value]
+    duty_ratio: list[Value]
     time_share_ratio: list[Value]
 
 
@@ -111,6 +119,8 @@ class HeatMode:
 
     Attributes:
         mean_ratio: Share of the mode by which the square of the current counts, per load.
+        converting_ratio: Share of the mode by which the current itself counts, per load whose driver has no
+            on-resistance.
         off: Rows of the loads that are off.
         switched: Loads under PWM, by law.
         switched_keys: Names of their losses, device after device.
@@ -119,6 +129,7 @@ class HeatMode:
     """
 
     mean_ratio: list[Value]
+    converting_ratio: list[Value]
     off: list[int]
     switched: list[Switched]
     switched_keys: list[str]
@@ -149,6 +160,7 @@ def driver_columns(
     module: Module,
     parts: Mapping[str, Part],
     settings: Settings,
+    test_voltage_v: float | None,
 ) -> DriverColumns:
     """Gather the loads of a module by the drivers that carry their current.
 
@@ -194,6 +206,8 @@ def driver_columns(
     paths = _given(calc, [conducting for _, _, _, conducting, _ in carried], "paths that conduct")
     parallel = _given(calc, [alike for _, _, _, _, alike in carried], "channels in parallel")
 
+    resistive = [has_on_resistance(part) for part in chosen]
+
     def ohms(per_part: list[Value]) -> list[Value]:
         per_load = [per_part[number] for number in numbers]
         return calc.each(path_resistance_ohm, keys, rds_on_ohm=per_load, paths=paths, parallel=parallel)
@@ -212,13 +226,24 @@ def driver_columns(
         pulsed=[
             (row, numbers[row], _law(load, chosen[numbers[row]]))
             for row, load in enumerate(placed)
-            if load.pwm_duty_ratio
+            if load.pwm_duty_ratio and chosen[numbers[row]].kind not in CONVERTING_KINDS
         ],
+        converting=[(row, number) for row, number in enumerate(numbers) if not resistive[number]],
+        programme_ratio=settings.limits.programme_ratio,
+        test_voltage_v=test_voltage_v,
         theta=[part.theta_ja_k_per_w for part in chosen],
-        slope=calc.each(resistance_slope_per_k, refs, hot_ratio=[part.hot_rds_on_ratio for part in chosen]),
+        slope=_slopes(calc, refs, chosen, resistive),
         typ_edges_s=([part.rise_time_s.middle for part in chosen], [part.fall_time_s.middle for part in chosen]),
         max_edges_s=([part.rise_time_s.upper for part in chosen], [part.fall_time_s.upper for part in chosen]),
     )
+
+
+def _slopes(calc: Gate, refs: list[str], parts: list[Part], resistive: list[bool]) -> list[Value]:
+    slopes = calc.each(resistance_slope_per_k, refs, hot_ratio=[part.hot_rds_on_ratio for part in parts])
+    if all(resistive):
+        return slopes
+    none = calc.given(0.0, "no heat of it follows its on-resistance")
+    return [slope if has else none for slope, has in zip(slopes, resistive, strict=True)]
 
 
 def _given(calc: Gate, counts: list[float], reason: str) -> list[Value]:
@@ -226,13 +251,14 @@ def _given(calc: Gate, counts: list[float], reason: str) -> list[Value]:
     return [given[count] for count in counts]
 
 
-def heat_mode(columns: DriverColumns, mode: str, ratios: Sequence[Value]) -> HeatMode:
+def heat_mode(columns: DriverColumns, mode: str, ratios: Sequence[Value], means: Sequence[Value]) -> HeatMode:
     """Gather what the loads of the drivers do in one mode.
 
     Args:
         columns: Drivers and their loads.
         mode: Id of the mode.
         ratios: Share of the mode by which the square of the current counts, per row of the module's loads.
+        means: Share of the mode by which the current itself counts, likewise.
     """
     under_pwm = [own for own in columns.pulsed if _is_switched(columns.loads[own[0]], mode)]
     places_of: dict[Law, list[int]] = {}
@@ -243,6 +269,7 @@ def heat_mode(columns: DriverColumns, mode: str, ratios: Sequence[Value]) -> Hea
     mean_ratio = list(map(ratios.__getitem__, columns.rows))
     return HeatMode(
         mean_ratio=mean_ratio,
+        converting_ratio=[means[columns.rows[row]] for row, _ in columns.converting],
         off=[row for row, ratio in enumerate(mean_ratio) if ratio == 0],
         switched=[_switched(columns, mode, law, under_pwm, places) for law, places in places_of.items()],
         switched_keys=[f"{columns.keys[row]} switching" for row, _, _ in under_pwm],
@@ -265,6 +292,7 @@ def _switched(
         paths=[columns.paths[row] for row in rows],
         parallel=[columns.parallel[row] for row in rows],
         frequency_hz=[load.pwm_frequency_hz for load in loads],
+        duty_ratio=[load.pwm_duty_ratio.get(mode) for load in loads],
         time_share_ratio=[load.time_share_ratio.get(mode) for load in loads],
     )
 
@@ -279,6 +307,21 @@ def driver_heat(calc: Gate, columns: DriverColumns, mode: HeatMode, corner: Heat
         corner: The corner.
         air_degc: Air at the boards [degC].
     """
+    cold_w, constant_w = driver_losses(calc, columns, mode, corner)
+    return _balanced(calc, columns, cold_w, constant_w, air_degc)
+
+
+def driver_losses(
+    calc: Gate, columns: DriverColumns, mode: HeatMode, corner: HeatCorner
+) -> tuple[list[Value], list[Value]]:
+    """Return mean losses per driver [W]: conduction as if the chip were at 25 degC, and what the junction leaves alone.
+
+    Args:
+        calc: Gate.
+        columns: Drivers and their loads.
+        mode: What the loads do in the mode.
+        corner: The corner.
+    """
     currents = list(map(corner.currents.__getitem__, columns.rows))
     # What is off in a mode heats nothing, whatever its current.
     off = calc.given(0.0, "off in this mode")
@@ -291,8 +334,46 @@ def driver_heat(calc: Gate, columns: DriverColumns, mode: HeatMode, corner: Heat
         path_resistance_ohm=columns.max_ohm if corner.worst else columns.typ_ohm,
         mean_ratio=mode.mean_ratio,
     )
-    cold_w = calc.totals_by(columns.keys, cold, columns.ends)
-    return _balanced(calc, columns, cold_w, _switching_per_device(calc, columns, mode, currents, corner), air_degc)
+    constant = _switching_per_device(calc, columns, mode, currents, corner)
+    if columns.converting:
+        none = calc.given(0.0, "no heat of it follows its on-resistance")
+        for row, _ in columns.converting:
+            cold[row] = none
+        constant = _with_converting(calc, columns, mode, currents, corner, constant)
+    return calc.totals_by(columns.keys, cold, columns.ends), constant
+
+
+def _with_converting(
+    calc: Gate,
+    columns: DriverColumns,
+    mode: HeatMode,
+    currents: Sequence[Value],
+    corner: HeatCorner,
+    switching: list[Value],
+) -> list[Value]:
+    """Add the losses of drivers without an on-resistance to what else of their heat does not depend on the junction."""
+    keys: dict[int, list[str]] = {}
+    terms: dict[int, list[Value]] = {}
+    fully_on, off = calc.given(1.0, "while it is on"), calc.given(0.0, "off in this mode")
+    for (row, number), ratio in zip(columns.converting, mode.converting_ratio, strict=True):
+        while_on = converting_w(
+            calc,
+            columns.parts[number],
+            columns.loads[row],
+            supply_v=corner.supply_v,
+            current_a=currents[row],
+            duty_ratio=fully_on,
+            programme_ratio=columns.programme_ratio,
+            worst=corner.worst,
+        )
+        keys.setdefault(number, []).append(columns.keys[row])
+        terms.setdefault(number, []).append(
+            off if ratio == 0 else calc(mean_loss_w, power_w=while_on, mean_ratio=ratio)
+        )
+    constant = list(switching)
+    for number, losses in terms.items():
+        constant[number] = calc.total(("switching", *keys[number]), (switching[number], *losses))
+    return constant
 
 
 def _balanced(
@@ -341,7 +422,7 @@ def _switching_per_device(
     terms: list[Value] = [None] * len(mode.switched_keys)
     edges = columns.max_edges_s if corner.worst else columns.typ_edges_s
     for own in mode.switched:
-        for place, loss in zip(own.places, _switching(calc, own, edges, currents, corner.supply_v), strict=True):
+        for place, loss in zip(own.places, _switching(calc, columns, own, edges, currents, corner), strict=True):
             terms[place] = loss
     sums = calc.totals_by(mode.switched_keys, terms, mode.switched_ends)
     for number, loss in zip(mode.switched_refs, sums, strict=True):
@@ -356,23 +437,49 @@ def _is_switched(load: Load, mode: str) -> bool:
 
 
 def _law(load: Load, part: Part) -> Law:
-    """Return the switching law of a load on a driver; None where the heat is not known.
+    """Return the switching law of a load on a driver; `clamp_heat_w` where a coil goes into the clamp at every cycle.
 
-    Without a freewheel path the energy of a coil goes into the clamp at every cycle: heat of its own, not known here.
+    None where nothing says whether the driver has a freewheel path.
     """
-    if load.kind in COIL_KINDS and part.freewheel is not True:
-        return None
+    if is_coil(load) and not load.freewheel and part.freewheel is not True:
+        return None if part.freewheel is None else clamp_heat_w
     return inductive_switching_w if load.kind in INDUCTIVE_KINDS else resistive_switching_w
 
 
-def _switching(calc: Gate, own: Switched, edges_s: Edges, currents: Sequence[Value], supply_v: Value) -> list[Value]:
+def _clamping(calc: Gate, columns: DriverColumns, own: Switched, corner: HeatCorner) -> list[Value]:
+    """Return the mean heat of coils that go into the clamp of their driver at every cycle."""
+    losses: list[Value] = []
+    for row, number, duty, share in zip(own.rows, own.numbers, own.duty_ratio, own.time_share_ratio, strict=True):
+        clamp = columns.parts[number].clamp_v
+        heat = cycled_heat_w(
+            calc,
+            columns.loads[row],
+            clamp.lower if corner.worst else clamp.middle,
+            corner.supply_v,
+            duty,
+            columns.test_voltage_v,
+        )
+        losses.append(calc(mean_loss_w, power_w=heat, mean_ratio=share))
+    return losses
+
+
+def _switching(
+    calc: Gate,
+    columns: DriverColumns,
+    own: Switched,
+    edges_s: Edges,
+    currents: Sequence[Value],
+    corner: HeatCorner,
+) -> list[Value]:
     if own.law is None:
         return [None] * len(own.keys)
+    if own.law is clamp_heat_w:
+        return _clamping(calc, columns, own, corner)
     rises, falls = edges_s
     return calc.each(
         own.law,
         own.keys,
-        supply_v=supply_v,
+        supply_v=corner.supply_v,
         current_a=[currents[row] for row in own.rows],
         paths=own.paths,
         parallel=own.parallel,

@@ -3,15 +3,17 @@
 from collections.abc import Mapping, Sequence
 from functools import cached_property
 
+from bomtui.engine.box_air import air_rise
+from bomtui.engine.box_heat import Box
 from bomtui.engine.calc import PLAIN, Gate
 from bomtui.engine.channel_current import ChannelCurrent, currents_by_channel
 from bomtui.engine.device_heat import air_in
 from bomtui.engine.driver_heat import DriverColumns, driver_columns
 from bomtui.engine.fet_heat import fet_heats
 from bomtui.engine.load_current import LoadColumns, load_columns, typical_currents, worst_currents
-from bomtui.engine.module import ModuleOutput
+from bomtui.engine.module import ModuleOutput, compute_module
 from bomtui.engine.module_inputs import ModuleInputs
-from bomtui.engine.module_stages import LoadStage, Trees, load_stage, supply_stage
+from bomtui.engine.module_stages import LoadStage, Trees
 from bomtui.engine.on_heat import OnCorner, OnHeat, on_heat
 from bomtui.engine.serving import Serving
 from bomtui.engine.supply_range import supply_high_v
@@ -70,22 +72,20 @@ class Electrics:
     @cached_property
     def trees(self) -> Mapping[str, Mapping[str, Trees]]:
         """Supply trees per module and mode in which the electronics are awake."""
-        return {
-            module_id: (
-                self._outputs[module_id].supply_stage
-                if module_id in self._outputs
-                else supply_stage(self.calc, self.inputs(module_id), None)
-            ).trees
-            for module_id in self.variant.modules
-        }
+        return {module_id: output.supply_stage.trees for module_id, output in self.outputs.items()}
 
     @cached_property
     def load_stages(self) -> Mapping[str, LoadStage]:
         """Currents of the loads of each module."""
+        return {module_id: output.load_stage for module_id, output in self.outputs.items()}
+
+    @cached_property
+    def outputs(self) -> Mapping[str, ModuleOutput]:
+        """What the rollup says of each module."""
         return {
-            module_id: self._outputs[module_id].load_stage
+            module_id: self._outputs[module_id]
             if module_id in self._outputs
-            else load_stage(self.calc, self.inputs(module_id), None)
+            else compute_module(self.calc, self.inputs(module_id))
             for module_id in self.variant.modules
         }
 
@@ -118,6 +118,7 @@ class Electrics:
                 module,
                 self.snapshot.parts,
                 self.proposal.settings,
+                self.proposal.vehicle.test_voltage_v,
             )
             for module_id, module in self.variant.modules.items()
         }
@@ -135,7 +136,16 @@ class Electrics:
     @cached_property
     def fet_heat_max(self) -> Mapping[str, Mapping[str, tuple[OnHeat, ...]]]:
         """Heat of each FET that says what it carries, with its loads on, at the worst values."""
-        return fet_heats(self)
+        return fet_heats(self, self.air_degc)
+
+    @cached_property
+    def boxes(self) -> Mapping[str, Box]:
+        """Each module as a source of heat, in air as warm as assumed."""
+        fets = fet_heats(self, self._assumed_air_degc)
+        return {
+            module_id: Box(module_id, module, self.snapshot.parts, self.outputs[module_id], fets[module_id], self.awake)
+            for module_id, module in self.variant.modules.items()
+        }
 
     def _heat(self, *, worst: bool) -> dict[str, dict[str, tuple[OnHeat, ...]]]:
         found: dict[str, dict[str, tuple[OnHeat, ...]]] = {}
@@ -161,12 +171,20 @@ class Electrics:
 
     @cached_property
     def air_degc(self) -> Mapping[str, Value]:
-        """Air at the boards of each module."""
-        zones, rise_k = self.proposal.zones, self.proposal.settings.heat.case_rise_k
+        """Air at the boards of each module, as warm as its own heat makes it and at least as warm as assumed."""
         return {
-            module_id: air_in(self.calc, zones[module.zone].ambient_degc if module.zone in zones else None, rise_k)
-            for module_id, module in self.variant.modules.items()
+            module_id: self._air_degc(module_id, air_rise(self.calc, box, self.proposal))
+            for module_id, box in self.boxes.items()
         }
+
+    @cached_property
+    def _assumed_air_degc(self) -> Mapping[str, Value]:
+        rise_k = self.proposal.settings.heat.case_rise_k
+        return {module_id: self._air_degc(module_id, rise_k) for module_id in self.variant.modules}
+
+    def _air_degc(self, module_id: str, rise_k: Value) -> Value:
+        zone = self.proposal.zones.get(self.variant.modules[module_id].zone)
+        return air_in(self.calc, None if zone is None else zone.ambient_degc, rise_k)
 
     @cached_property
     def _columns(self) -> LoadColumns:

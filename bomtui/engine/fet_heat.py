@@ -10,7 +10,6 @@ from typing import Protocol
 
 from bomtui.engine.calc import Gate, formula
 from bomtui.engine.channel_current import CONVERTED_DRIVES
-from bomtui.engine.driver_heat import COIL_KINDS, INDUCTIVE_KINDS
 from bomtui.engine.heat import (
     balance,
     conduction_w,
@@ -20,6 +19,7 @@ from bomtui.engine.heat import (
     resistance_slope_per_k,
     resistive_switching_w,
 )
+from bomtui.engine.inductive import COIL_KINDS, INDUCTIVE_KINDS
 from bomtui.engine.lasting import lasting
 from bomtui.engine.mean_laws import law_of, mean_on_ratio
 from bomtui.engine.module_stages import Trees
@@ -144,20 +144,21 @@ class Feeding(Protocol):
     def trees(self) -> Mapping[str, Mapping[str, Trees]]:
         """Supply trees per module and mode."""
 
-    @property
-    def air_degc(self) -> Mapping[str, Value]:
-        """Air at the boards of each module."""
 
+def fet_heats(electrics: Feeding, air_degc: Mapping[str, Value]) -> Mapping[str, Mapping[str, tuple[OnHeat, ...]]]:
+    """Return the heat of each FET that says what it carries, per module, FET and mode, at the worst values.
 
-def fet_heats(electrics: Feeding) -> Mapping[str, Mapping[str, tuple[OnHeat, ...]]]:
-    """Return the heat of each FET that says what it carries, per module, FET and mode, at the worst values."""
+    Args:
+        electrics: What it follows from.
+        air_degc: Air at the boards of each module [degC].
+    """
     found: dict[str, dict[str, tuple[OnHeat, ...]]] = {}
     for module_id, module in electrics.variant.modules.items():
         found[module_id] = {}
         for ref, device in module.devices.items():
             part = electrics.snapshot.parts.get(device.part)
             if part is not None and part.kind == "fet" and device.carries in {"feed", "load", "freewheel"}:
-                fet = _Fet(electrics, module_id, module, ref, device, part)
+                fet = _Fet(electrics, air_degc[module_id], module_id, module, ref, device, part)
                 found[module_id][ref] = tuple(fet.heat(mode) for mode in electrics.awake)
     return found
 
@@ -166,10 +167,11 @@ class _Fet:
     """One FET."""
 
     def __init__(
-        self, electrics: Feeding, module_id: str, module: Module, ref: str, device: Device, part: Part
+        self, electrics: Feeding, air_degc: Value, module_id: str, module: Module, ref: str, device: Device, part: Part
     ) -> None:
         self.electrics = electrics
         self.calc = electrics.calc
+        self.air_degc = air_degc
         self.module_id = module_id
         self.module = module
         self.ref = ref
@@ -202,8 +204,7 @@ class _Fet:
             switching = calc.total(keys, [loss for _, loss in losses])
         theta = self.part.theta_ja_k_per_w
         slope = calc(resistance_slope_per_k, hot_ratio=self.part.hot_rds_on_ratio)
-        air = self.electrics.air_degc[self.module_id]
-        power, junction, runaway = balance(calc, air, theta, switching, conduction, slope)
+        power, junction, runaway = balance(calc, self.air_degc, theta, switching, conduction, slope)
         gain = calc(loop_gain_ratio, theta_k_per_w=theta, cold_conduction_w=conduction, slope_per_k=slope)
         return OnHeat(mode, power, junction, gain, switching, conduction, slope, switching, runaway)
 
@@ -257,8 +258,12 @@ class _Fet:
         share = load.time_share_ratio.get(mode)
         if share == 0:
             return nothing, nothing
-        # The load list does not give the shape of the current behind a converter.
-        current = None if load.drive in CONVERTED_DRIVES else self.electrics.worst_a[mode][own.load_id]
+        if load.drive in CONVERTED_DRIVES:
+            # The battery current says nothing of the shape of the current behind a converter.
+            whole = calc.given(1.0, "an effective value holds for pulses and pauses together")
+            conduction = self._conducted(load.driven_effective_a, resistance, whole)
+            return self._lasting(own.load_id, mode, conduction), nothing
+        current = self.electrics.worst_a[mode][own.load_id]
         duty = self._duty(load, mode)
         conduction = self._conducted(current, resistance, self._square(load, duty))
         switching = nothing

@@ -34,6 +34,7 @@ class ModuleOutput:
         on: Per mode, what is on in it at the worst corner; groups of loads may go beyond one module.
         quantities: Its quantities for the cost of the vehicle.
         driver_devices: How many of its devices are drivers.
+        drivers: Its drivers that carry load currents, and these loads.
         load_stage: What its loads draw.
         supply_stage: What its devices draw.
     """
@@ -42,6 +43,7 @@ class ModuleOutput:
     on: Mapping[str, OnCurrents]
     quantities: ModuleQuantities
     driver_devices: int
+    drivers: DriverColumns
     load_stage: LoadStage
     supply_stage: SupplyStage
 
@@ -66,6 +68,7 @@ def compute_module(calc: Gate, inputs: ModuleInputs, former: ModuleOutput | None
         module,
         inputs.parts,
         proposal.settings,
+        proposal.vehicle.test_voltage_v,
     )
     used = _channels_used(inputs.served)
     standby, sleeping_loads = _standby(calc, inputs, columns, sums)
@@ -108,6 +111,7 @@ def compute_module(calc: Gate, inputs: ModuleInputs, former: ModuleOutput | None
         on={mode: own.on for mode, own in sums.items()},
         quantities=module_quantities(calc, contents, quantities, pieces),
         driver_devices=sum(part.kind in DRIVER_KINDS for _, part in _known_parts(inputs)),
+        drivers=drivers,
         load_stage=own_loads,
         supply_stage=own_supplies,
     )
@@ -234,7 +238,7 @@ def _devices(
             HeatCorner(own.typ, data.supply_nominal_v, worst=False),
             HeatCorner(own.max, supply_high_v(data), worst=True),
         )
-        doing = heat_mode(drivers, mode, own.heat_ratios)
+        doing = heat_mode(drivers, mode, own.heat_ratios, own.mean_ratios)
         typ, largest = (driver_heat(calc, drivers, doing, corner, air) for corner in corners)
         for ref, typical, worst in zip(drivers.refs, typ, largest, strict=True):
             heats[ref].append(_device_mode(mode, typical, worst))

@@ -9,8 +9,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from bomtui.engine.calc import Gate, formula
-from bomtui.engine.clamp import clamp_energy_j, clamp_heat_w, is_coil, turned_off
-from bomtui.engine.driver_heat import INDUCTIVE_KINDS, DriverColumns
+from bomtui.engine.clamp import cycled_heat_w, is_coil
+from bomtui.engine.converting import CONVERTING_KINDS, converting_w, has_on_resistance
+from bomtui.engine.driver_heat import DriverColumns
 from bomtui.engine.heat import (
     balance,
     conduction_w,
@@ -19,23 +20,15 @@ from bomtui.engine.heat import (
     loop_gain_ratio,
     resistive_switching_w,
 )
+from bomtui.engine.inductive import INDUCTIVE_KINDS
 from bomtui.engine.lasting import lasting
 from bomtui.engine.load_groups import Grouped, OnCurrents, largest_on
 from bomtui.engine.mean_laws import law_of
-from bomtui.engine.on_losses import (
-    amplifier_w,
-    linear_string_w,
-    saturation_w,
-    switched_string_w,
-)
 from bomtui.engine.supply import SupplyTree
 from bomtui.model.bound import Range, Value
 from bomtui.model.limits import Limits
 from bomtui.model.load import Load
 from bomtui.model.part import Part
-
-CONVERTING_KINDS = frozenset(("amplifier", "led_driver"))
-"""Drivers that convert what they give to their loads: no channel with an on-resistance lies in the way."""
 
 
 @formula(
@@ -145,7 +138,7 @@ def _device(calc: Gate, columns: DriverColumns, number: int, rows: range, corner
     own = own_w(calc, ref, part, corner.tree)
     constant = calc.total(("switching", "converting", "own supply"), (switching, converting, own))
     theta, slope = columns.theta[number], columns.slope[number]
-    if not terms or part.kind in CONVERTING_KINDS or part.saturation_v.given:
+    if not terms or not has_on_resistance(part):
         slope = calc.given(0.0, "no heat of it follows its on-resistance")
     power, junction, runaway = balance(calc, corner.air_degc, theta, constant, conduction, slope)
     gain = calc(loop_gain_ratio, theta_k_per_w=theta, cold_conduction_w=conduction, slope_per_k=slope)
@@ -184,7 +177,7 @@ class _Term:
 
     def conduction_w(self) -> Value:
         """Conduction loss at 25 degC of what has an on-resistance."""
-        if self.part.kind in CONVERTING_KINDS or self.is_bipolar:
+        if not has_on_resistance(self.part):
             return self.nothing
         square = self.duty_ratio
         law = law_of(self.load)
@@ -216,58 +209,32 @@ class _Term:
         )
         return self._lasting(loss)
 
-    @property
-    def is_bipolar(self) -> bool:
-        """Whether the switch has a voltage across it while it conducts, and no on-resistance."""
-        return self.part.saturation_v.given > 0
-
     def converting_w(self) -> Value:
         """Loss of an LED driver, an amplifier, or a bipolar switch."""
-        if self.is_bipolar:
-            saturation = self.part.saturation_v
-            drop_v = saturation.upper if self.corner.worst else saturation.middle
-            return self._lasting(self.calc(saturation_w, saturation_v=drop_v, current_a=self.current_a))
-        efficiency = self.part.efficiency_ratio
-        ratio = efficiency.lower if self.corner.worst else efficiency.middle
-        if self.part.kind not in CONVERTING_KINDS:
+        if has_on_resistance(self.part):
             return self.nothing
-        if self.part.kind == "amplifier":
-            loss = self.calc(
-                amplifier_w,
-                channel_power_w=self.part.channel_power_w,
-                programme_ratio=self.corner.limits.programme_ratio,
-                efficiency_ratio=ratio,
-            )
-        elif self.part.topology == "linear":
-            loss = self.calc(
-                linear_string_w,
-                supply_v=self.corner.supply_v,
-                string_v=self.load.driven_voltage_v,
-                string_a=self.load.driven_current_a,
-                duty_ratio=self.duty_ratio,
-            )
-        else:
-            loss = self.calc(
-                switched_string_w,
-                string_v=self.load.driven_voltage_v,
-                string_a=self.load.driven_current_a,
-                efficiency_ratio=ratio,
-                duty_ratio=self.duty_ratio,
-            )
+        loss = converting_w(
+            self.calc,
+            self.part,
+            self.load,
+            supply_v=self.corner.supply_v,
+            current_a=self.current_a,
+            duty_ratio=self.duty_ratio,
+            programme_ratio=self.corner.limits.programme_ratio,
+            worst=self.corner.worst,
+        )
         return self._lasting(loss)
 
     def _clamping_w(self) -> Value:
         clamp = self.part.clamp_v
-        energy = turned_off(
+        return cycled_heat_w(
             self.calc,
-            clamp_energy_j,
             self.load,
             clamp.lower if self.corner.worst else clamp.middle,
             self.corner.supply_v,
-            self.current_a,
+            self.duty_ratio,
             self.corner.test_voltage_v,
         )
-        return self.calc(clamp_heat_w, clamp_energy_j=energy, frequency_hz=self.load.pwm_frequency_hz)
 
     def _lasting(self, loss_w: Value) -> Value:
         corner = self.corner

@@ -46,6 +46,19 @@ def repeated_ratio(time_share_ratio: float, mode_time_s: float, thermal_time_s: 
     return time_share_ratio * min(1.0, short)
 
 
+@formula("power_w * mean_ratio", "W", "mean over the mode (definition)")
+def mean_loss_w(power_w: float, mean_ratio: float) -> float:
+    """Mean over a mode of a loss that is there while a load is on.
+
+    Args:
+        power_w: Loss while the load is fully on [W].
+        mean_ratio: Share of the mode by which its current counts in the mean.
+
+    Source: definition.
+    """
+    return power_w * mean_ratio
+
+
 @formula("saturation_v * current_a", "W", "P = V I")
 def saturation_w(saturation_v: float, current_a: float) -> float:
     """Heat of a bipolar switch while it conducts, as if its current were at its end all the time (an upper bound).

@@ -47,6 +47,9 @@ class Limits(Base, frozen=True):
     thermal_time_s: Annotated[
         float, Field("on-time from which a load heats its chip as if it were on for ever", "time")
     ] = 100.0
+    box_time_s: Annotated[float, Field("a mode shorter than this does not warm up the air in a housing", "time")] = (
+        600.0
+    )
     box_load_ratio: Annotated[
         float, Field("share of the heat that a housing carries away at the assumed rise that may be in it", "ratio")
     ] = 0.8

@@ -62,6 +62,10 @@ class Load(Base, frozen=True):
         float | None, Field("current of the string, coil or speaker itself, where a converter lies between", "current")
     ] = None
     driven_voltage_v: Annotated[float | None, Field("voltage of the string, coil or speaker itself", "voltage")] = None
+    driven_effective_a: Annotated[
+        float | None,
+        Field("effective value of that current while the load works, pulses and pauses together", "current"),
+    ] = None
     safety: Annotated[str, Field("integrity level that its function asks for", choices=SAFETY_LEVELS)] = "QM"
     contacts: Annotated[int, Field("contacts or parts joined on this row")] = 1
     time_share_ratio: Annotated[

@@ -18,8 +18,9 @@ def ask(context: Context) -> Iterator[Verdict]:
 
     What it asks:
         For every module and every ambient grade among its parts, boards left out: is the air at the board, that is the
-        zone and a rise by setting, at most the highest ambient temperature of the grade? Closer than a setting is a
-        warning. It cannot tell where the temperature of the zone, or the grade of a part, is not given.
+        zone and a rise by setting, or by the heat of the module in its housing where that is more, at most the highest
+        ambient temperature of the grade? Closer than a setting is a warning. It cannot tell where the temperature of
+        the zone, or the grade of a part, is not given.
 
     Why it matters:
         A part outside of its grade has not been tested: it may start, and drift or fail on the first hot day.

@@ -14,12 +14,12 @@ def ask(context: Context) -> Iterator[Verdict]:
 
     What it asks:
         For every module: is the heat of all its chips together, in every mode, at most a share, by setting, of what its
-        housing carries away at the rise of the air that all junction temperatures count with? It cannot tell where the
+        housing carries away at the rise of the air that is assumed? It cannot tell where the
         heat of a chip or the data of the housing are not known; of FETs it knows the most they can make.
 
     Why it matters:
-        Every junction temperature is that of a single chip in air of a fixed rise. Where the housing keeps the heat in,
-        all of them are too low.
+        Every junction temperature is that of a single chip in the air of its module. Where the housing keeps the heat
+        in, that air is warmer than assumed, and with it every chip.
 
     Failing example:
         8 W in a sealed plastic case for 10 W at 20 K, which carries 6 W at 80 % of 15 K.
@@ -31,9 +31,10 @@ def ask(context: Context) -> Iterator[Verdict]:
         Common practice, no source; heat and rise are data of the housing.
     """
     for module_id in sorted(context.variant.modules, key=natural_key):
-        housing = housing_of(context.electrics, module_id)
-        heats = box_heat(context.electrics, context.results[module_id])
-        limit = None if housing is None else allowed(context.electrics, housing[1])
+        calc, box = context.electrics.calc, context.electrics.boxes[module_id]
+        housing = housing_of(box)
+        heats = box_heat(calc, box)
+        limit = None if housing is None else allowed(calc, housing[1], context.settings)
         worst = worst_of(heats, limit)
         key = "its housing" if housing is None else housing[0]
         if worst.over is None:
@@ -49,11 +50,10 @@ RULE = Rule(
     name="heat.box",
     severity="warning",
     failed="the chips of {place} make {measured} of heat in {mode}, and {housing} carries away {limit} at the rise that"
-    " junctions count with",
+    " is assumed",
     undecided="the chips of {place} make {measured} of heat, {housing} carries away {limit}: whether the air in it gets"
     " too warm is unknown",
-    remedy="Give {place} a larger or a metal housing, raise the rise that junctions count with, or move chips"
-    " elsewhere.",
+    remedy="Give {place} a larger or a metal housing, raise the rise that is assumed, or move chips elsewhere.",
     ask=ask,
     scope="modules",
 )

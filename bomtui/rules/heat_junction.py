@@ -30,8 +30,9 @@ def ask(context: Context) -> Iterator[Verdict]:
         counted, a longest on-time by the square root of its share of the thermal time; of loads that are never on
         together the largest counts. All other chips are judged at their largest supply currents. All is worst: highest
         supply, largest on-resistance, a single chip on its reference board, in air that is warmer than the zone by a
-        setting. It cannot tell where heat, thermal resistance or maximum are not given, nor where
-        nothing says what a FET carries. Panels, sensors and parts without silicon are not asked.
+        setting, or by what the heat of its module makes of its housing where that is more. It cannot tell where heat,
+        thermal resistance or maximum are not given, nor where nothing says what a FET carries. Panels, sensors and
+        parts without silicon are not asked.
 
     Why it matters:
         Above its maximum a chip switches off or fails, in summer and under full load, after every test in the

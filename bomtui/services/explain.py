@@ -8,14 +8,12 @@ from bomtui.engine.calc import PLAIN, Gate, Recorder, origin_of
 from bomtui.engine.check_figures import check_figures
 from bomtui.engine.electrics import Electrics
 from bomtui.engine.figures import all_figures
-from bomtui.engine.rollup import rollup
-from bomtui.engine.serving import serving_of
+from bomtui.engine.rollup import Computed, rollup
 from bomtui.engine.tagging import tagged_snapshot
 from bomtui.export.explanation import Explanation, explanation_record, explanation_text
 from bomtui.model.bound import Value
 from bomtui.model.money import Total
 from bomtui.model.proposal import Snapshot
-from bomtui.model.rollup import Rollup
 from bomtui.services.load_currents import load_figures
 from bomtui.services.rail_currents import rail_figures
 
@@ -66,7 +64,7 @@ def recorded(snapshot: Snapshot, variant_id: str) -> Recording:
         variant_id: Variant.
     """
     tagged, calc = tagged_snapshot(snapshot), Recorder()
-    return Recording(named_figures(tagged, rollup(tagged, variant_id, calc=calc).result, calc))
+    return Recording(named_figures(rollup(tagged, variant_id, calc=calc), calc))
 
 
 def explain(snapshot: Snapshot, variant_id: str, figure: str) -> Explanation:
@@ -83,16 +81,15 @@ def explain(snapshot: Snapshot, variant_id: str, figure: str) -> Explanation:
     return recorded(snapshot, variant_id).explain(figure)
 
 
-def named_figures(snapshot: Snapshot, result: Rollup, calc: Gate = PLAIN) -> dict[str, AnyFigure]:
+def named_figures(computed: Computed, calc: Gate = PLAIN) -> dict[str, AnyFigure]:
     """Return every figure that can be explained by its name: of a rollup, of its checks, of single loads and rails.
 
     Args:
-        snapshot: What the rollup was computed from.
-        result: The rollup.
-        calc: Gate that the rollup was computed with.
+        computed: The rollup.
+        calc: Gate that it was computed with.
     """
-    serving = serving_of(snapshot.proposal.variants[result.variant], snapshot.proposal.loads)
-    electrics = Electrics(snapshot, result.variant, serving, calc)
+    snapshot, result = computed.snapshot, computed.result
+    electrics = Electrics(snapshot, result.variant, computed.serving, calc, computed.modules)
     return {
         **load_figures(snapshot.proposal, calc),
         **rail_figures(snapshot, result.variant, calc),
@@ -103,7 +100,7 @@ def named_figures(snapshot: Snapshot, result: Rollup, calc: Gate = PLAIN) -> dic
 
 def figure_names(snapshot: Snapshot, variant_id: str) -> tuple[str, ...]:
     """Return the names of all figures of a variant."""
-    return tuple(named_figures(snapshot, rollup(snapshot, variant_id).result))
+    return tuple(named_figures(rollup(snapshot, variant_id)))
 
 
 def _find(figure: str, figures: dict[str, AnyFigure]) -> str:

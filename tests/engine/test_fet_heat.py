@@ -17,6 +17,8 @@ NO_ELECTRONICS = {
     "mcu": {"supplies": {"main": {"current": {"typ": "0 A", "max": "0 A"}}}},
     "ldo": {"supplies": {"input": {"current": {"typ": "0 A", "max": "0 A"}}}},
     "switch": {"supplies": {"main": {"current": {"typ": "0 A", "max": "0 A"}}}},
+    # A housing that keeps the air as warm as assumed.
+    "case": {"case_power": "1 kW"},
 }
 FET = {"kind": "fet", "theta_ja": "42 K/W", "rds_on": {"max": "2 mohm"}, "hot_rds_on": "180 %", "gate_charge": "100 nC"}
 

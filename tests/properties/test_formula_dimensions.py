@@ -72,13 +72,15 @@ def unit_of(parameter: str) -> str:
         return "day"
     if parameter in PLAIN_NAMES:
         return ""
+    if parameter.endswith("_w_per_k"):
+        return "watt/kelvin"
     si_unit = next(unit for suffix, unit in SUFFIXES if f"_{parameter}".endswith(suffix))
     return SPELLED.get(si_unit, si_unit)
 
 
-def log1p(value: Any) -> float:  # noqa: ANN401 - a quantity
-    """Logarithm, of a plain number only."""
-    return math.log1p(value.to("").magnitude)
+def of_a_number(function: Callable[[float], float]) -> Callable[[Any], float]:
+    """Function of a plain number only: a quantity with a unit is refused."""
+    return lambda value: function(value.to("").magnitude)
 
 
 FORMULAS = formulas()
@@ -89,7 +91,8 @@ def test_dimension_of_a_formula(name: str, function: Callable[..., Any]) -> None
     """Evaluated on quantities with the units of its inputs, the text of a formula gives its own unit."""
     info = formula_info(function)
     text = info.text
-    values: dict[str, Any] = {"log1p": log1p, "max": max, "min": min}
+    values: dict[str, Any] = {"max": max, "min": min}
+    values |= {own.__name__: of_a_number(own) for own in (math.log1p, math.log, math.exp, math.expm1)}
     for constant, unit in CONSTANTS.get(name.partition(".")[2], {}).items():
         text = re.sub(rf"\b{constant}\b", f"c{constant}", text)
         values[f"c{constant}"] = UNITS.Quantity(float(constant), unit)

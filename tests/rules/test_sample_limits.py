@@ -8,10 +8,14 @@ import pytest
 from msgspec.structs import replace
 
 from bomtui.engine.electrics import Electrics
+from bomtui.engine.rollup import rollup
 from bomtui.engine.serving import serving_of
 from bomtui.engine.turn_off import allowed, energies, turn_offs
+from bomtui.model.bound import ends
 from bomtui.model.proposal import Snapshot
 from bomtui.model.rollup import DeviceMode
+from bomtui.rules import grade_zone
+from bomtui.rules.run import review
 from tests.rules.test_samples import Variant, findings, part_at, reviewed
 from tests.samples.rollups import DEMO_VARIANTS, result, snapshot
 
@@ -42,7 +46,7 @@ MEAN_DEGC = [
 ]
 
 UNDECIDED = {
-    "heat.junction": "the current in injector FETs is not given; chips whose rail is missing draw an unknown one",
+    "heat.junction": "chips whose rail is missing draw an unknown current",
     "heat.box": "the same heats are unknown terms of the box",
     "alternator.deficit": "chips whose rail is missing draw an unknown current",
     "battery.drained": "the same chips",
@@ -120,9 +124,9 @@ def test_junctions_in_the_mean_and_with_loads_on(name: str, place: str, mode: st
     mean: DeviceMode = next(own for own in device.modes if own.mode == mode)
     assert mean.junction_degc.typ == pytest.approx(typical_degc, abs=0.1)
     (found,) = [own for own in findings(("sweeper", name), "heat.junction") if own.place == place]
-    assert isinstance(found.measured, float)
+    assert not isinstance(found.measured, str | None)
     assert isinstance(mean.junction_degc.max, float)
-    assert found.measured > mean.junction_degc.max > typical_degc
+    assert ends(found.measured)[0] > mean.junction_degc.max > typical_degc
     assert "over 150 degC (model " in found.message
 
 
@@ -134,11 +138,31 @@ def test_linear_supplies_on_the_battery(variant: Variant) -> None:
     assert hot >= (wanted if variant[0] == "sweeper" else set())
 
 
+def without_housings(variant: Variant) -> Snapshot:
+    """A sample whose modules have no housing."""
+    state = snapshot(variant[0])
+    own = state.proposal.variants[variant[1]]
+    modules = {
+        module_id: replace(
+            module, items={key: item for key, item in module.items.items() if state.parts[key].kind != "housing"}
+        )
+        for module_id, module in own.modules.items()
+    }
+    variants = {**state.proposal.variants, variant[1]: replace(own, modules=modules)}
+    return Snapshot(proposal=replace(state.proposal, variants=variants), parts=state.parts)
+
+
 @every_demo_variant
 def test_grades_at_their_margin(variant: Variant) -> None:
-    """Engine bay parts of grade G1 and cab parts of grade G3 are within 5 K of the end of their grade, none beyond."""
-    found = {(own.place, own.measured, own.limit) for own in findings(variant, "grade.zone")}
-    assert all(own.severity == "warning" for own in findings(variant, "grade.zone"))
+    """At the assumed rise parts of grade G1 at the engine and of G3 in the cab are within 5 K of their end.
+
+    A module without a housing has the rise that is assumed.
+    """
+    state = without_housings(variant)
+    computed = rollup(state, variant[1])
+    own_findings = review(state, variant[1], computed.result, computed.serving, (grade_zone.RULE,)).findings
+    found = {(own.place, own.measured, own.limit) for own in own_findings}
+    assert all(own.severity == "warning" for own in own_findings)
     engine_bay = {place for place, air, _ in found if air == 120.0}
     cab = {place for place, air, _ in found if air == 80.0}
     assert found == {(place, 120.0, 125.0) for place in engine_bay} | {(place, 80.0, 85.0) for place in cab}
@@ -224,11 +248,12 @@ def test_one_reverse_battery_fet_for_all_current_of_a_module(name: str, module_i
     modules = {**variant.modules, module_id: replace(module, devices=devices)}
     variants = {**state.proposal.variants, name: replace(variant, modules=modules)}
     changed = Snapshot(proposal=replace(state.proposal, variants=variants), parts=state.parts)
-    assert built < 130
+    # A junction of 175 degC less the margin of a warning, in air that the other chips warm.
+    assert built < 160
     assert _hottest_feed(changed, name, module_id) > max(175, mean_degc)
 
 
 def _hottest_feed(state: Snapshot, name: str, module_id: str) -> float:
     electrics = Electrics(state, name, serving_of(state.proposal.variants[name], state.proposal.loads))
     found = [heat.junction_degc for heat in electrics.fet_heat_max[module_id]["Q1"]]
-    return max(degc for degc in found if isinstance(degc, float))
+    return max(ends(degc)[0] for degc in found if degc is not None)

@@ -108,7 +108,8 @@ def _with_pulses(name: str, load: Load) -> Load:
         behaviour="pulsed",
         pulse_energy_j=known(rows[0]["energy_mJ"], MILLI),
         pulse_rate_hz={row["mode"]: known(row["pulses_Hz"]) for row in rows},
-        note="invented: energy and rate of its pulses",
+        driven_effective_a=max(float(row["effective_A"]) for row in rows),
+        note="invented: energy, rate and effective current of its pulses",
     )
 
 

@@ -62,7 +62,7 @@ def test_a_recording_knows_every_figure_with_its_value(name: str, variant: str) 
     computed = compute(open_proposal(SAMPLES / name), variant)
     snapshot = computed.opened.snapshot
     recording = recorded(snapshot, variant)
-    assert recording.figures == named_figures(snapshot, computed.rollup)
+    assert recording.figures == named_figures(computed.memo)
     first = next(iter(recording.figures))
     assert explanation_text(recording.explain(first)).startswith(f"{first} = ")
     with pytest.raises(UnknownFigureError, match="near are"):

@@ -127,8 +127,8 @@ class VariantView:
         """Return everything known of the line with this address, with its findings as far as they are known."""
         with self._details_lock:
             if self._named is None:
-                snapshot = self._opened.snapshot
-                self._named = {} if self._rollup is None else by_place(named_figures(snapshot, self._rollup))
+                computed = self._computed
+                self._named = {} if computed is None else by_place(named_figures(computed.memo))
         return DetailsOf(self._names, self._rollup, self._named, self._mode, found)(address)
 
     def explain(self, name: str) -> Explanation:

@@ -1,5 +1,6 @@
 """States that the samples do not have: runaway, limits that are kept, unknown terms, loads that nobody serves."""
 
+from dataclasses import replace
 from math import inf
 
 import msgspec
@@ -136,7 +137,9 @@ def test_details_and_line_of_a_device_that_runs_away_say_so() -> None:
     snapshot, rollup = computed.opened.snapshot, running_away(computed.rollup)
     names = names_of(snapshot, "zone", rollup)
     ref = rollup.modules["ZREA"].devices[0].ref
-    details = DetailsOf(names, rollup, by_place(named_figures(snapshot, rollup)), "", OpenFindings())(f"ZREA.{ref}")
+    details = DetailsOf(
+        names, rollup, by_place(named_figures(replace(computed.memo, result=rollup))), "", OpenFindings()
+    )(f"ZREA.{ref}")
     assert {figure.text for figure in details.figures if figure.title.startswith("junction, ")} == {"runaway"}
     rear = next(place for place in Places(names, rollup, OpenFindings(), "").modules() if place.address == "ZREA")
     device = next(place for place in rear.children if place.address == f"ZREA.{ref}")
