@@ -9,6 +9,7 @@ import msgspec
 from bomtui.engine.calc import formula
 from bomtui.engine.electrics import Electrics
 from bomtui.engine.load_current import load_columns, typical_currents
+from bomtui.engine.supply_range import given_high_v, given_low_v
 from bomtui.model.bound import Value, exceeds
 from bomtui.model.ids import Address
 from bomtui.model.part import Part
@@ -154,7 +155,7 @@ def _lowest_a(electrics: Electrics) -> Mapping[str, Value]:
     columns = load_columns(electrics.calc, electrics.proposal.loads, electrics.proposal.vehicle)
     for mode in electrics.awake:
         data = electrics.proposal.modes[mode]
-        for volts in (data.supply_low_v, data.supply_high_v):
+        for volts in (given_low_v(data), given_high_v(data)):
             at_end: Mode = msgspec.structs.replace(data, supply_nominal_v=volts)
             currents = typical_currents(electrics.calc, columns, at_end)
             for load_id, load, current in zip(columns.ids, columns.loads, currents, strict=True):

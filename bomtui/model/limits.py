@@ -91,6 +91,9 @@ class Limits(Base, frozen=True):
     channel_load_ratio: Annotated[
         float, Field("share of the continuous current of a channel above which it is a warning", "ratio")
     ] = 0.8
+    chip_load_ratio: Annotated[
+        float, Field("share of the rating with all channels on that the loads of a driver together may take", "ratio")
+    ] = 1.0
     lamp_pwm_low_hz: Annotated[float, Field("PWM below this is seen in the light of a lamp", "frequency")] = 90.0
     lamp_pwm_high_hz: Annotated[float, Field("PWM above this makes a lamp's edges a burden", "frequency")] = 200.0
     led_pwm_low_hz: Annotated[float, Field("PWM below this is seen in the light of an LED", "frequency")] = 200.0

@@ -10,6 +10,34 @@ ENGINE_STATES = ("on", "off", "cranking")
 ELECTRONICS_STATES = ("awake", "asleep")
 
 
+class SupplyRange(Base, frozen=True):
+    """Ends of a range of the supply voltage that a standard names."""
+
+    low_v: float
+    high_v: float
+
+
+SUPPLY_RANGES: dict[str, SupplyRange] = {
+    "12 V code A": SupplyRange(6.0, 16.0),
+    "12 V code B": SupplyRange(8.0, 16.0),
+    "12 V code C": SupplyRange(9.0, 16.0),
+    "12 V code D": SupplyRange(10.5, 16.0),
+    "24 V code E": SupplyRange(10.0, 32.0),
+    "24 V code F": SupplyRange(16.0, 32.0),
+    "24 V code G": SupplyRange(22.0, 32.0),
+    "24 V code H": SupplyRange(18.0, 32.0),
+    "48 V unlimited": SupplyRange(36.0, 52.0),
+    "48 V lower limited": SupplyRange(24.0, 36.0),
+    "48 V upper limited": SupplyRange(52.0, 54.0),
+}
+"""Supply ranges of standards.
+
+Source: ISO 16750-2 DC supply voltage table: A, E and F seen second-hand in waveform files, the low end of D too; B, C,
+G, H and the high end of D are values from memory (of G and H it is not sure which is which). 48 V unlimited operation:
+VDA 320 / LV 148, seen second-hand, as ISO 21780 has it (value from memory); its limited ranges: values from memory.
+"""
+
+
 class Vehicle(Base, frozen=True):
     """What holds for the vehicle as a whole, whatever electronics it gets."""
 
@@ -50,6 +78,10 @@ class Mode(Base, frozen=True):
     supply_low_v: Annotated[float | None, Field("lowest supply voltage in the mode", "voltage")] = None
     supply_nominal_v: Annotated[float | None, Field("usual supply voltage in the mode", "voltage")] = None
     supply_high_v: Annotated[float | None, Field("highest supply voltage in the mode", "voltage")] = None
+    supply_range: Annotated[
+        str | None,
+        Field("range of a standard (ISO 16750-2, ISO 21780) for an end not given", choices=tuple(SUPPLY_RANGES)),
+    ] = None
     supply_dip_v: Annotated[float | None, Field("shortest, deepest dip, as while cranking", "voltage")] = None
     engine: Annotated[str, Field("what the engine does", choices=ENGINE_STATES)] = "on"
     electronics: Annotated[

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from bomtui.engine.supply import INPUT, is_fed, makes
+from bomtui.engine.supply_range import given_high_v, given_low_v
 from bomtui.model.bound import Value
 from bomtui.model.finding import Verdict
 from bomtui.model.ids import Address, natural_key, parse_address
@@ -156,7 +157,7 @@ class _Input:
 def _running_volts(modes: Mapping[str, Mode]) -> list[float | None]:
     """Supply voltages [V] while the engine runs: lowest, usual and highest of each mode, None for an unknown one."""
     running = [mode for mode in modes.values() if mode.engine == "on"]
-    return [volts for mode in running for volts in (mode.supply_low_v, mode.supply_nominal_v, mode.supply_high_v)]
+    return [volts for mode in running for volts in (given_low_v(mode), mode.supply_nominal_v, given_high_v(mode))]
 
 
 RULE = Rule(

@@ -8,7 +8,9 @@ from bomtui.engine.inrush import filament_inrush_a
 from bomtui.engine.lamp_life import life_ratio
 from bomtui.engine.load_current import rated_current_a
 from bomtui.engine.parking import cold_parking_s
+from bomtui.engine.supply_range import supply_high_v, supply_low_v
 from bomtui.model.limits import LEVELS, Levels, Limits, levels_of
+from bomtui.model.vehicle import Mode
 
 AH = 3600.0
 HOT_OVER_COLD = {2400: 12.458, 2500: 13.081, 2700: 14.343, 2800: 14.991, 3000: 16.290}
@@ -113,3 +115,26 @@ def test_days_of_the_trade_and_in_the_cold() -> None:
     days = parking_days(usable, 0.0092, 0.0, self_discharge_a(70 * AH, 0.04))
     assert days == pytest.approx(80.2, abs=0.05)
     assert cold_parking_s(days, 0.6) / 86400 == pytest.approx(48.1, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("name", "low_v", "high_v"),
+    [
+        # ISO 16750-2:2003 cl. 4.1 and :2012 cl. 4.2, seen second-hand in waveform files.
+        ("12 V code A", 6.0, 16.0),
+        ("24 V code E", 10.0, 32.0),
+        ("24 V code F", 16.0, 32.0),
+        # VDA 320 / LV 148 unlimited operation, seen second-hand in waveform files.
+        ("48 V unlimited", 36.0, 52.0),
+        # Low end seen second-hand: a ramp from 10.5 V at 0.5 V a minute; high end from memory.
+        ("12 V code D", 10.5, 16.0),
+        # Values from memory.
+        ("12 V code B", 8.0, 16.0),
+        ("12 V code C", 9.0, 16.0),
+    ],
+)
+def test_supply_ranges_of_standards(name: str, low_v: float, high_v: float) -> None:
+    """A mode that names a range has its ends, and its own value where it gives one."""
+    assert (supply_low_v(Mode(supply_range=name)), supply_high_v(Mode(supply_range=name))) == (low_v, high_v)
+    assert supply_low_v(Mode(supply_range=name, supply_low_v=1.0)) == 1.0
+    assert supply_high_v(Mode(supply_range=name, supply_high_v=99.0)) == 99.0

@@ -89,7 +89,13 @@ def _in_group(path: tuple[str, ...], group: str) -> bool:
 
 
 def _given_twice(path: tuple[str, ...]) -> bool:
-    """A lamp's current follows from its rating and stands in the list too: one stands in where the other is missing."""
+    """One of two data stands in where the other is missing.
+
+    A lamp's current follows from its rating and stands in the list too; a coil's resistance follows from its current.
+    """
+    if path[0] == "loads" and path[2] == "resistance":
+        load = snapshot(VEHICLE).proposal.loads[path[1]]
+        return load.behaviour == "resistive" and load.test_current_a is not None
     if path[0] != "loads" or path[2] not in {"rated_power", "rated_voltage", "test_current"}:
         return False
     return snapshot(VEHICLE).proposal.loads[path[1]].rated_power_w is not None

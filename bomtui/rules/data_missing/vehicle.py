@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from bomtui.engine.calc import PLAIN
+from bomtui.engine.supply_range import given_high_v, given_low_v
 from bomtui.engine.wiring import run_m
 from bomtui.model.finding import Verdict
 from bomtui.model.ids import natural_key
@@ -50,9 +51,9 @@ def _modes(context: Context) -> Iterator[Verdict]:
     for mode_id, mode in context.proposal.modes.items():
         given = {"supply_nominal_v": mode.supply_nominal_v is not None}
         if low:
-            given["supply_low_v"] = mode.supply_low_v is not None
+            given["supply_low_v"] = given_low_v(mode) is not None
         if high:
-            given["supply_high_v"] = mode.supply_high_v is not None
+            given["supply_high_v"] = given_high_v(mode) is not None
         yield from values(Mode, f"modes.{mode_id}", f"currents in {mode_id}", given)
 
 
