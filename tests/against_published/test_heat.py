@@ -3,6 +3,7 @@
 import random
 
 import pytest
+from scipy.optimize import brentq
 
 from bomtui.engine.calc import PLAIN
 from bomtui.engine.heat import (
@@ -76,18 +77,18 @@ def test_passes_of_the_application_text_converge() -> None:
     assert passes[-1] < closed < passes[-1] + 0.03
 
 
-def bisected(air_degc: float, theta_k_per_w: float, constant_w: float, cold_w: float, slope_per_k: float) -> float:
-    """The root of Tj = Ta + theta P(Tj) by bisection, which knows nothing of the closed form."""
-    low, high = air_degc, 1e6
-    for _ in range(70):
-        middle = (low + high) / 2
-        heat = constant_w + cold_w * (1 + slope_per_k * (middle - 25))
-        low, high = (middle, high) if air_degc + theta_k_per_w * heat > middle else (low, middle)
-    return low
+def root(air_degc: float, theta_k_per_w: float, constant_w: float, cold_w: float, slope_per_k: float) -> float:
+    """The root of Tj = Ta + theta P(Tj) by Brent's method, which knows nothing of the closed form."""
+
+    def too_cold_k(junction_degc: float) -> float:
+        heat_w = constant_w + cold_w * (1 + slope_per_k * (junction_degc - 25))
+        return air_degc + theta_k_per_w * heat_w - junction_degc
+
+    return float(brentq(too_cold_k, air_degc - 1, 1e6, xtol=1e-9, rtol=1e-12))
 
 
 def test_closed_form_on_a_thousand_random_cases() -> None:
-    """Wherever there is a balance, the closed form is the root that bisection finds; elsewhere there is none."""
+    """Wherever there is a balance, the closed form is the root that scipy finds; elsewhere there is none."""
     chance = random.Random(20)
     wild = 0
     for _ in range(1000):
@@ -101,7 +102,7 @@ def test_closed_form_on_a_thousand_random_cases() -> None:
         assert isinstance(junction, float)
         assert isinstance(power, float)
         if junction < 1e5:
-            assert junction == pytest.approx(bisected(air, theta, constant, cold, slope), rel=1e-6, abs=1e-6)
+            assert junction == pytest.approx(root(air, theta, constant, cold, slope), rel=1e-6, abs=1e-6)
             assert power == pytest.approx((junction - air) / theta, rel=1e-6)
     assert 50 < wild < 950
 
