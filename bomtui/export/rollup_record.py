@@ -197,7 +197,13 @@ class DeviceRecord(Record, frozen=True, kw_only=True):
     ]
     worst_mode_max: Annotated[str, Meta(description="mode of the largest figures")]
     power_w: Bounded
-    junction_degc: Annotated[Bounded, Meta(description="the model's number, also beyond the part's maximum")]
+    junction_degc: Annotated[
+        Bounded,
+        Meta(
+            description="by the mean heat of the mode, of a driver by that of its load currents alone; the number of the"
+            " model, also beyond the maximum of the part; the review judges whether the chip survives with its loads on"
+        ),
+    ]
     junction_max_degc: float | None
     runaway: Annotated[bool, Meta(description="there is no junction temperature: heat outgrows cooling")]
 

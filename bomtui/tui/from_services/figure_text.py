@@ -28,6 +28,8 @@ WORDS = {
     "junction_on_degc": "junction, loads on",
     "switching_on_w": "switching, loads on",
     "loop_gain_ratio": "loop gain, loads on",
+    "board_air_degc": "air at the boards",
+    "box_heat_w": "heat of all chips",
     "junction_reversed_degc": "junction, battery reversed",
     "clamp_energy_j": "energy of turning off",
     "clamp_time_s": "time of turning off",
