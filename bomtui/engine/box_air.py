@@ -4,12 +4,13 @@ Junction temperatures are those of single chips on their reference boards; what 
 them comes in by this air alone.
 """
 
-from bomtui.engine.box_heat import Box, box_heat, housing_of
+from bomtui.engine.box_heat import Box, at_most_on, box_heat, housing_of
 from bomtui.engine.calc import Gate, formula
-from bomtui.engine.driver_heat import HeatCorner, driver_losses, heat_mode
+from bomtui.engine.driver_columns import heat_mode
+from bomtui.engine.driver_heat import HeatCorner, driver_losses
 from bomtui.engine.heat import loop_gain_ratio
 from bomtui.engine.supply_range import supply_high_v
-from bomtui.model.bound import Value, at_least, ends, exceeds, unknown_names
+from bomtui.model.bound import Range, Value, at_least, ends, exceeds, is_bounded, unknown_names
 from bomtui.model.part import Part
 from bomtui.model.proposal import Proposal
 from bomtui.model.vehicle import Mode
@@ -105,13 +106,26 @@ def _warms(proposal: Proposal, mode: str) -> bool:
 
 
 def _rise(calc: Gate, box: Box, housing: Part, proposal: Proposal, mode: str, box_w: Value) -> Value:
-    rated = {"rated_rise_k": housing.case_rise_k, "rated_power_w": housing.case_power_w}
-    gain = calc(box_gain_ratio, **rated, warming_w_per_k=_warming(calc, box, proposal.modes[mode], mode))
-    inputs = {"assumed_rise_k": proposal.settings.heat.case_rise_k, **rated, "box_w": box_w}
+    def risen(gain_ratio: Value) -> Value:
+        return calc(
+            box_rise_k,
+            assumed_rise_k=proposal.settings.heat.case_rise_k,
+            rated_rise_k=housing.case_rise_k,
+            rated_power_w=housing.case_power_w,
+            box_w=box_w,
+            gain_ratio=gain_ratio,
+        )
+
+    gain = calc(
+        box_gain_ratio,
+        rated_rise_k=housing.case_rise_k,
+        rated_power_w=housing.case_power_w,
+        warming_w_per_k=_warming(calc, box, proposal.modes[mode], mode),
+    )
     if exceeds(calc.given(1.0, "loop gain at which air and chips drive each other up"), gain) is True:
-        return calc(box_rise_k, **inputs, gain_ratio=gain)
+        return risen(gain)
     # Without a balance, or where nobody knows whether there is one, the chips alone warm the air at least.
-    alone = calc(box_rise_k, **inputs, gain_ratio=calc.given(0.0, "at least the heat at the assumed rise"))
+    alone = risen(calc.given(0.0, "at least the heat at the assumed rise"))
     if alone is None:
         return None
     missing = unknown_names(gain) | frozenset((f"whether the air in {box.id} has a balance",))
@@ -120,7 +134,7 @@ def _rise(calc: Gate, box: Box, housing: Part, proposal: Proposal, mode: str, bo
 
 
 def _warming(calc: Gate, box: Box, data: Mode, mode: str) -> Value:
-    """Return the heat that the drivers of a module make more for every kelvin of warmer air [W/K]."""
+    """Return the heat that the drivers and FETs of a module make more for every kelvin of warmer air [W/K]."""
     drivers, sums = box.output.drivers, box.output.load_stage.sums[mode]
     corner = HeatCorner(sums.max, supply_high_v(data), worst=True)
     doing = heat_mode(drivers, mode, sums.heat_ratios, sums.mean_ratios)
@@ -132,16 +146,23 @@ def _warming(calc: Gate, box: Box, data: Mode, mode: str) -> Value:
         cold_conduction_w=cold_w,
         slope_per_k=drivers.slope,
     )
-    one = calc.given(1.0, "loop gain at which heat runs away")
-    stable = [exceeds(one, gain) is True for gain in gains]
-    warming = calc.each(
-        warming_w_per_k,
-        drivers.refs,
-        cold_conduction_w=cold_w,
-        slope_per_k=drivers.slope,
-        gain_ratio=gains,
-    )
-    return calc.total(
-        [f"{box.id}.{ref} warming" for ref in drivers.refs],
-        [own if holds else None for own, holds in zip(warming, stable, strict=True)],
-    )
+    warming = [_warmer(calc, cold, slope, gain) for cold, slope, gain in zip(cold_w, drivers.slope, gains, strict=True)]
+    names = [f"{box.id}.{ref} warming" for ref in drivers.refs]
+    for ref, heats in box.fets.items():
+        own = next(heat for heat in heats if heat.mode == mode)
+        most = _warmer(calc, _as_wired(own.conduction_w), own.slope_per_k, _as_wired(own.gain_ratio))
+        names.append(f"{box.id}.{ref} warming")
+        warming.append(at_most_on(calc, most, f"{box.id}.{ref} mean power", wired_only=True))
+    return calc.total(names, warming)
+
+
+def _as_wired(value: Value) -> Value:
+    """Return a figure of a FET without what unwired chips may add to it."""
+    return value.low if isinstance(value, Range) and not is_bounded(value) else value
+
+
+def _warmer(calc: Gate, cold_w: Value, slope_per_k: Value, gain_ratio: Value) -> Value:
+    """Return the heat that one switch makes more for every kelvin of warmer air [W/K]; None where it may run away."""
+    if exceeds(calc.given(1.0, "loop gain at which heat runs away"), gain_ratio) is not True:
+        return None
+    return calc(warming_w_per_k, cold_conduction_w=cold_w, slope_per_k=slope_per_k, gain_ratio=gain_ratio)

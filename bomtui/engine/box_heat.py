@@ -2,12 +2,11 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import inf
 
 from bomtui.engine.calc import Gate, formula
 from bomtui.engine.module import ModuleOutput
 from bomtui.engine.on_heat import OnHeat, own_w
-from bomtui.model.bound import Value, at_most, ends
+from bomtui.model.bound import Value, at_most, ends, is_bounded
 from bomtui.model.part import DRIVER_KINDS, Part
 from bomtui.model.settings import Settings
 from bomtui.model.variant import Module
@@ -82,11 +81,8 @@ def _in_mode(calc: Gate, box: Box, mode: str, *, wired_only: bool) -> Value:
             continue
         keys.append(f"{box.id}.{device.ref} power")
         if device.ref in box.fets:
-            heats.append(
-                _at_most_on(
-                    calc, box.fets[device.ref], mode, f"{box.id}.{device.ref} mean power", wired_only=wired_only
-                )
-            )
+            most = next(heat.power_w for heat in box.fets[device.ref] if heat.mode == mode)
+            heats.append(at_most_on(calc, most, f"{box.id}.{device.ref} mean power", wired_only=wired_only))
             continue
         own = next((heat for heat in device.modes if heat.mode == mode), None)
         # A driver without loads, and every other chip, is heated by its supply inputs alone: they are in its heat.
@@ -97,14 +93,20 @@ def _in_mode(calc: Gate, box: Box, mode: str, *, wired_only: bool) -> Value:
     return calc.total(keys, heats)
 
 
-def _at_most_on(calc: Gate, heats: tuple[OnHeat, ...], mode: str, name: str, *, wired_only: bool) -> Value:
-    power = next(heat.power_w for heat in heats if heat.mode == mode)
-    if power is None:
+def at_most_on(calc: Gate, most: Value, name: str, *, wired_only: bool) -> Value:
+    """Return what is known of a mean: it is at most what it is with all loads on.
+
+    Args:
+        calc: Gate.
+        most: The figure with all loads on.
+        name: Name of the mean.
+        wired_only: What unwired chips may add to it counts as little as their own heat.
+    """
+    if most is None:
         return None
-    low, high = ends(power)
-    # What unwired chips may draw through a FET counts as little as their own heat.
-    most = low if wired_only and high == inf else high
-    bounded: Value = calc.given(at_most(most, frozenset((name,))), "at most its heat with all its loads on")
+    low, high = ends(most)
+    end = low if wired_only and not is_bounded(most) else high
+    bounded: Value = calc.given(at_most(end, frozenset((name,))), "at most its heat with all its loads on")
     return bounded
 
 

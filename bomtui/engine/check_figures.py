@@ -27,6 +27,7 @@ def check_figures(electrics: Electrics, rollup: Rollup) -> dict[str, Value]:
     """
     return {
         **dict(_heats(electrics)),
+        **dict(_chips(electrics)),
         **dict(_boxes(electrics)),
         **dict(_turn_offs(electrics)),
         **dict(_starts(electrics)),
@@ -54,6 +55,13 @@ def _heats(electrics: Electrics) -> Iterator[tuple[str, Value]]:
     for own in on_battery(electrics):
         if own.part.reverse_behaviour == "conducts":
             yield f"{own.address}:junction_reversed_degc/max", reversed_degc(electrics, own)
+
+
+def _chips(electrics: Electrics) -> Iterator[tuple[str, Value]]:
+    for module_id, chips in electrics.chip_degc_max.items():
+        for ref, junctions in chips.items():
+            for mode, junction in junctions.items():
+                yield f"{Address(module_id, ref)}:junction_on_degc@{mode}/max", junction
 
 
 def _boxes(electrics: Electrics) -> Iterator[tuple[str, Value]]:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from bomtui.engine.calc import formula
 from bomtui.engine.converting import has_on_resistance
-from bomtui.engine.driver_heat import BRIDGE_KINDS
+from bomtui.engine.driver_columns import BRIDGE_KINDS
 from bomtui.engine.electrics import Electrics
 from bomtui.model.bound import Value
 from bomtui.model.part import Part

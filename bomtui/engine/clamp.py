@@ -249,18 +249,45 @@ def cycled_heat_w(
     """
     if exceeds(clamp_v, supply_v) is not True or isinstance(duty_ratio, Range):
         return None
-    coil = {
-        "resistance_ohm": resistance_of(calc, load, test_voltage_v),
-        "inductance_h": load.inductance_h,
-    }
-    pwm = {"duty_ratio": duty_ratio, "frequency_hz": load.pwm_frequency_hz}
-    volts = {"supply_v": supply_v, "clamp_v": clamp_v}
-    current = calc(steady_current_a, **volts, **coil, **pwm)
-    left = calc(left_current_a, **volts, **coil, **pwm, current_a=current)
+    resistance_ohm, frequency_hz = resistance_of(calc, load, test_voltage_v), load.pwm_frequency_hz
+    current = calc(
+        steady_current_a,
+        supply_v=supply_v,
+        clamp_v=clamp_v,
+        resistance_ohm=resistance_ohm,
+        inductance_h=load.inductance_h,
+        duty_ratio=duty_ratio,
+        frequency_hz=frequency_hz,
+    )
+    left = calc(
+        left_current_a,
+        supply_v=supply_v,
+        clamp_v=clamp_v,
+        resistance_ohm=resistance_ohm,
+        inductance_h=load.inductance_h,
+        duty_ratio=duty_ratio,
+        frequency_hz=frequency_hz,
+        current_a=current,
+    )
     if left == 0:
-        current = calc(ramped_current_a, supply_v=supply_v, **coil, **pwm)
-    energy = calc(partial_clamp_energy_j, **volts, **coil, current_a=current, left_a=left)
-    return calc(clamp_heat_w, clamp_energy_j=energy, frequency_hz=load.pwm_frequency_hz)
+        current = calc(
+            ramped_current_a,
+            supply_v=supply_v,
+            resistance_ohm=resistance_ohm,
+            inductance_h=load.inductance_h,
+            duty_ratio=duty_ratio,
+            frequency_hz=frequency_hz,
+        )
+    energy = calc(
+        partial_clamp_energy_j,
+        clamp_v=clamp_v,
+        supply_v=supply_v,
+        inductance_h=load.inductance_h,
+        resistance_ohm=resistance_ohm,
+        current_a=current,
+        left_a=left,
+    )
+    return calc(clamp_heat_w, clamp_energy_j=energy, frequency_hz=frequency_hz)
 
 
 def turned_off(

@@ -8,8 +8,9 @@ from bomtui.engine.box_heat import Box
 from bomtui.engine.calc import PLAIN, Gate
 from bomtui.engine.channel_current import ChannelCurrent, currents_by_channel
 from bomtui.engine.device_heat import air_in
-from bomtui.engine.driver_heat import DriverColumns, driver_columns
+from bomtui.engine.driver_columns import DriverColumns, driver_columns
 from bomtui.engine.fet_heat import fet_heats
+from bomtui.engine.heat import plain_junction_degc
 from bomtui.engine.load_current import LoadColumns, load_columns, typical_currents, worst_currents
 from bomtui.engine.module import ModuleOutput, compute_module
 from bomtui.engine.module_inputs import ModuleInputs
@@ -137,6 +138,28 @@ class Electrics:
     def fet_heat_max(self) -> Mapping[str, Mapping[str, tuple[OnHeat, ...]]]:
         """Heat of each FET that says what it carries, with its loads on, at the worst values."""
         return fet_heats(self, self.air_degc)
+
+    @cached_property
+    def chip_degc_max(self) -> Mapping[str, Mapping[str, Mapping[str, Value]]]:
+        """Junction of each device that carries no load current, per module, device and mode, at the worst values."""
+        return {module_id: self._chips(module_id, output) for module_id, output in self.outputs.items()}
+
+    def _chips(self, module_id: str, output: ModuleOutput) -> dict[str, dict[str, Value]]:
+        carrying = frozenset(output.drivers.refs) | self.fet_heat_max[module_id].keys()
+        found: dict[str, dict[str, Value]] = {}
+        for device in output.result.devices:
+            part = self.snapshot.parts.get(device.part)
+            if part is not None and device.ref not in carrying:
+                found[device.ref] = {
+                    own.mode: self.calc(
+                        plain_junction_degc,
+                        air_degc=self.air_degc[module_id],
+                        theta_k_per_w=part.theta_ja_k_per_w,
+                        power_w=own.power_w.max,
+                    )
+                    for own in device.modes
+                }
+        return found
 
     @cached_property
     def boxes(self) -> Mapping[str, Box]:

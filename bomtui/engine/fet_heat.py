@@ -262,7 +262,7 @@ class _Fet:
             # The battery current says nothing of the shape of the current behind a converter.
             whole = calc.given(1.0, "an effective value holds for pulses and pauses together")
             conduction = self._conducted(load.driven_effective_a, resistance, whole)
-            return self._lasting(own.load_id, mode, conduction), nothing
+            return conduction, nothing
         current = self.electrics.worst_a[mode][own.load_id]
         duty = self._duty(load, mode)
         conduction = self._conducted(current, resistance, self._square(load, duty))

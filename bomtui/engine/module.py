@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from bomtui.engine.calc import Gate
 from bomtui.engine.device_heat import air_in, device_heat
-from bomtui.engine.driver_heat import DriverColumns, Heat, HeatCorner, driver_columns, driver_heat, heat_mode
+from bomtui.engine.driver_columns import DriverColumns, driver_columns, heat_mode
+from bomtui.engine.driver_heat import Heat, HeatCorner, driver_heat
 from bomtui.engine.load_current import LoadColumns
 from bomtui.engine.load_groups import OnCurrents, largest_on
 from bomtui.engine.load_sums import LoadSums

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from bomtui.engine.calc import Gate, formula
 from bomtui.engine.clamp import cycled_heat_w, is_coil
 from bomtui.engine.converting import CONVERTING_KINDS, converting_w, has_on_resistance
-from bomtui.engine.driver_heat import DriverColumns
+from bomtui.engine.driver_columns import DriverColumns
 from bomtui.engine.heat import (
     balance,
     conduction_w,

@@ -200,8 +200,8 @@ class DeviceRecord(Record, frozen=True, kw_only=True):
     junction_degc: Annotated[
         Bounded,
         Meta(
-            description="by the mean heat of the mode, of a driver by that of its load currents alone; the number of the"
-            " model, also beyond the maximum of the part; the review judges whether the chip survives with its loads on"
+            description="by the mean heat of the mode, of a driver by that of its load currents alone; the number of"
+            " the model, also beyond the maximum of the part; the review judges it with its loads on"
         ),
     ]
     junction_max_degc: float | None

@@ -65,6 +65,11 @@ def ends(value: float | Range) -> tuple[float, float]:
     return value, value
 
 
+def is_bounded(value: Value) -> bool:
+    """Tell whether it is known how high a figure can be at most."""
+    return value is not None and ends(value)[1] != inf
+
+
 def unknown_names(*values: Value | Mapping[str, Value]) -> frozenset[str]:
     """Collect the names of everything missing in the given figures."""
     names: set[str] = set()

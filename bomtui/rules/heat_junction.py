@@ -63,7 +63,7 @@ def ask(context: Context) -> Iterator[Verdict]:
             elif ref in driving:
                 yield _driver(context, place, part, driving[ref], means[ref])
             else:
-                yield _other(context, place, part, means[ref])
+                yield _other(context, place, part)
 
 
 def _driver(
@@ -94,8 +94,8 @@ def _driver(
     return helped_by(verdict, Need(kinds=(part.kind,), most={"theta_ja_k_per_w": theta}))
 
 
-def _other(context: Context, place: Address, part: Part, means: tuple[DeviceMode, ...]) -> Verdict:
-    worst = worst_of({own.mode: own.junction_degc.max for own in means}, part.junction_max_degc)
+def _other(context: Context, place: Address, part: Part) -> Verdict:
+    worst = worst_of(context.electrics.chip_degc_max[place.module][place.device], part.junction_max_degc)
     return _judged(context, place, part, worst.mode, worst.value, None)
 
 

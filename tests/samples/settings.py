@@ -43,7 +43,7 @@ def assumptions() -> dict[str, Assumption]:
     """Return what the demos take for granted beyond the customer's list."""
     return {
         "A01": Assumption(
-            text="air at the board is 15 K above the zone, whatever the module's own heat",
+            text="air at the board is 15 K above the zone, or more where the module heats its housing more",
             effect="junction temperatures",
         ),
         "A02": Assumption(

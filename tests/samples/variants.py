@@ -205,10 +205,18 @@ def _placements(
         placements[load_id] = Placement(
             on=tuple(on) or (module,),
             joined="parallel" if len(on) > needed else None,
-            stage=tuple(f"{module}.{ref}" for ref in stages[module].get(load.drive, [])),
+            stage=tuple(f"{module}.{ref}" for ref in _stage(load_id, load, loads, stages[module].get(load.drive, []))),
             rail=_sensor_rail(load, modules[module], on),
         )
     return placements
+
+
+def _stage(load_id: str, load: Load, loads: Mapping[str, Load], refs: list[str]) -> list[str]:
+    """Return the FETs that carry a load: of injectors one that selects it, and those of the bank that all share."""
+    if load.drive != "INJD":
+        return refs
+    alike = [other for other, own in loads.items() if own.drive == "INJD" and own.zone == load.zone]
+    return [refs[alike.index(load_id)], *refs[len(alike) :]] if len(refs) > len(alike) else refs
 
 
 def _sensor_rail(load: Load, module: Module, on: list[str]) -> str:
