@@ -136,6 +136,37 @@ class Limits(Base, frozen=True):
     clamp_single_ratio: Annotated[
         float, Field("share of the single clamp energy of a switch that a turn-off may take", "ratio")
     ] = 0.6
+    spare_pins_ratio: Annotated[float, Field("least share of a module's controller pins that stays free", "ratio")] = (
+        0.1
+    )
+    spare_channels_ratio: Annotated[
+        float, Field("least share of a module's driver channels that stays free", "ratio")
+    ] = 0.1
+    spare_ways_ratio: Annotated[float, Field("least share of a module's connector ways that stays free", "ratio")] = 0.1
+    spare_flash_ratio: Annotated[float, Field("least share of program memory that stays free", "ratio")] = 0.3
+    spare_ram_ratio: Annotated[float, Field("least share of working memory that stays free", "ratio")] = 0.25
+    spare_core_ratio: Annotated[float, Field("least share of computing time that stays free", "ratio")] = 0.3
+    idle_channels_ratio: Annotated[
+        float, Field("share of free channels above which a driver is larger than needed", "ratio")
+    ] = 0.6
+    idle_pins_ratio: Annotated[
+        float, Field("share of free pins above which the controllers of a module are larger than needed", "ratio")
+    ] = 0.5
+    single_source_ratio: Annotated[
+        float, Field("share of the money for parts that may go to parts without an alternate", "ratio")
+    ] = 0.4
+    single_source_lead_s: Annotated[
+        float, Field("lead time above which a part without an alternate is a warning", "time")
+    ] = 12096000.0
+    lead_s: Annotated[float, Field("lead time above which a part is a warning whatever the dates", "time")] = 15724800.0
+    near_rung_ratio: Annotated[
+        float, Field("how far below a lower price an order may be for it to be worth asking", "ratio")
+    ] = 0.1
+    excess_ratio: Annotated[
+        float, Field("share of the money for parts that may be left over after the programme", "ratio")
+    ] = 0.01
+    price_age_s: Annotated[float, Field("age of a price from which it has to be asked for anew", "time")] = 7776000.0
+    rate_age_s: Annotated[float, Field("age of an exchange rate from which it is a warning", "time")] = 2592000.0
     programme_ratio: Annotated[
         float, Field("mean of speech and music over the largest output power of an amplifier", "ratio")
     ] = 0.125

@@ -24,6 +24,7 @@ class Info(Base, frozen=True):
     name: Annotated[str, Field("title of the proposal")]
     revision: Annotated[str, Field("revision as the engineer types it")] = ""
     customer: Annotated[str, Field("for whom")] = ""
+    as_of: Annotated[datetime.date | None, Field("day for which prices, rates and life cycles are judged")] = None
     currency: Annotated[str, Field("currency of every total (ISO 4217)")] = "EUR"
     default_variant: Annotated[str, Field("variant shown first", refers_to="variant")] = ""
     demo: Annotated[bool, Field("invented data: screens and artefacts say so")] = False

@@ -53,6 +53,11 @@ class Device(Base, frozen=True):
     carries: Annotated[str | None, Field("what current a FET carries", choices=FET_CURRENTS)] = None
     in_parallel_with: Annotated[str, Field("FET with which it shares that current equally", refers_to="device")] = ""
     behind_reverse_fet: Annotated[bool | None, Field("whether its current passes the reverse-battery FET")] = None
+    flash_need_byte: Annotated[float | None, Field("program memory that its software takes", "data_size")] = None
+    ram_need_byte: Annotated[float | None, Field("working memory that its software takes", "data_size")] = None
+    core_load_ratio: Annotated[float | None, Field("share of its computing time that its software takes", "ratio")] = (
+        None
+    )
     fitment_ratio: Annotated[
         float | None, Field("share of the vehicles with its module that have it; absent: all of them", "ratio")
     ] = None

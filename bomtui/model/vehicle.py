@@ -1,5 +1,6 @@
 """The vehicle: supply, battery, zones, operating modes, subsystems and stand-in pairs."""
 
+import datetime
 from typing import Annotated
 
 from bomtui.model.base import Base
@@ -47,6 +48,10 @@ class Vehicle(Base, frozen=True):
     ] = None
     volume_per_year: Annotated[int | None, Field("vehicles built in a year")] = None
     years: Annotated[int | None, Field("years of the programme")] = None
+    pilot_build: Annotated[datetime.date | None, Field("day on which the parts of the first vehicles are needed")] = (
+        None
+    )
+    start_of_production: Annotated[datetime.date | None, Field("day on which production starts")] = None
     battery_capacity_as: Annotated[float | None, Field("rated charge of the battery at 20 h rate", "charge")] = None
     other_standby_a: Annotated[
         float | None, Field("standby current of what is not part of this proposal", "current")

@@ -15,7 +15,8 @@ from bomtui.storage.frozen_parts import parts_path, parts_text
 from bomtui.storage.proposal.write import proposal_text
 from bomtui.storage.shipped import read_shipped_catalog
 from tests.samples.bench import BENCH, bench_assumptions, bench_constraints, bench_loads, bench_variant
-from tests.samples.settings import CURRENCY, assumptions, settings_of
+from tests.samples.settings import AS_OF, CURRENCY, assumptions, settings_of
+from tests.samples.software import with_software
 from tests.samples.variants import variant_of
 from tests.samples.vehicle import loads_of, modes_of, pairs_of, subsystems_of, vehicle_of, zones_of
 
@@ -92,6 +93,7 @@ def _build(
     catalog: dict[str, Part],
 ) -> tuple[Proposal, dict[str, Part]]:
     row, vehicle = vehicle_of(name)
+    variants = {key: with_software(variant, catalog) for key, variant in variants.items()}
     modules = [module for variant in variants.values() for module in variant.modules.values()]
     used = {device.part for module in modules for device in module.devices.values()}
     used |= {key for module in modules for key in module.items}
@@ -101,6 +103,7 @@ def _build(
             revision="A",
             currency=CURRENCY,
             default_variant=default_variant,
+            as_of=AS_OF,
             demo=True,
             note="invented vehicle with faults on purpose; for learning and tests only",
         ),

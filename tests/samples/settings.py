@@ -1,5 +1,6 @@
 """Settings of the demos: their rates, and the habit of every drive code that a vehicle uses."""
 
+import datetime
 from collections.abc import Mapping
 from decimal import Decimal
 
@@ -10,6 +11,10 @@ from bomtui.model.proposal import Assumption
 from bomtui.model.settings import DRIVE_HABITS, Rates, Settings
 
 CURRENCY = "EUR"
+AS_OF = datetime.date(2026, 11, 2)
+PILOT_BUILD = datetime.date(2027, 9, 1)
+START_OF_PRODUCTION = datetime.date(2028, 3, 1)
+"""Days of the demos, invented: a month after their prices, ten months to the first vehicles, and half a year more."""
 SECONDS_PER_DAY = 86400.0
 
 

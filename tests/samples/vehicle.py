@@ -6,6 +6,7 @@ import msgspec
 
 from bomtui.model.load import Load
 from bomtui.model.vehicle import Mode, Pair, Subsystem, Vehicle, Zone
+from tests.samples.settings import PILOT_BUILD, START_OF_PRODUCTION
 from tests.samples.tables import MILLI, PER_CENT, SECONDS_PER_HOUR, Row, known, number, table
 
 PARKED = "PARK"
@@ -33,6 +34,8 @@ def vehicle_of(name: str) -> tuple[Row, Vehicle]:
         test_voltage_v=known(row["test_voltage_V"]),
         volume_per_year=int(row["volume_per_year"]),
         years=int(row["years"]),
+        pilot_build=PILOT_BUILD,
+        start_of_production=START_OF_PRODUCTION,
         battery_capacity_as=known(row["battery_Ah"], SECONDS_PER_HOUR),
         other_standby_a=known(row["other_standby_mA"], MILLI),
         battery_zone=row["battery_zone"],
