@@ -24,6 +24,7 @@ from bomtui.engine.lasting import lasting
 from bomtui.engine.mean_laws import law_of, mean_on_ratio
 from bomtui.engine.module_stages import Trees
 from bomtui.engine.on_heat import OnHeat
+from bomtui.engine.on_losses import lasting_w
 from bomtui.engine.serving import Served, Serving
 from bomtui.engine.supply_range import supply_high_v
 from bomtui.model.bound import Range, Value, at_most, ends
@@ -262,7 +263,7 @@ class _Fet:
             # The battery current says nothing of the shape of the current behind a converter.
             whole = calc.given(1.0, "an effective value holds for pulses and pauses together")
             conduction = self._conducted(load.driven_effective_a, resistance, whole)
-            return conduction, nothing
+            return self._in_a_short_mode(mode, conduction), nothing
         current = self.electrics.worst_a[mode][own.load_id]
         duty = self._duty(load, mode)
         conduction = self._conducted(current, resistance, self._square(load, duty))
@@ -275,6 +276,19 @@ class _Fet:
         proposal = self.electrics.proposal
         mode_time_s, thermal_s = proposal.modes[mode].duration_s, proposal.settings.limits.thermal_time_s
         return lasting(self.calc, loss, load_id, proposal.loads[load_id], mode, mode_time_s, thermal_s)
+
+    def _in_a_short_mode(self, mode: str, loss: Value) -> Value:
+        """What goes on all the time in a mode that soon ends."""
+        mode_time_s = self.electrics.proposal.modes[mode].duration_s
+        if mode_time_s is None:
+            return loss
+        return self.calc(
+            lasting_w,
+            power_w=loss,
+            on_time_s=mode_time_s,
+            thermal_time_s=self.electrics.proposal.settings.limits.thermal_time_s,
+            time_share_ratio=self.calc.given(0.0, "nothing of it lasts longer than the mode"),
+        )
 
     def _duty(self, load: Load, mode: str) -> Value:
         if not load.pwm_duty_ratio:

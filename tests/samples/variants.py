@@ -212,11 +212,12 @@ def _placements(
 
 
 def _stage(load_id: str, load: Load, loads: Mapping[str, Load], refs: list[str]) -> list[str]:
-    """Return the FETs that carry a load: of injectors one that selects it, and those of the bank that all share."""
+    """Return the FETs that carry a load: of an injector the one that selects it, and one of the banks it shares."""
     if load.drive != "INJD":
         return refs
     alike = [other for other, own in loads.items() if own.drive == "INJD" and own.zone == load.zone]
-    return [refs[alike.index(load_id)], *refs[len(alike) :]] if len(refs) > len(alike) else refs
+    number, banks = alike.index(load_id), refs[len(alike) :]
+    return [refs[number], banks[number * len(banks) // len(alike)]] if banks else refs
 
 
 def _sensor_rail(load: Load, module: Module, on: list[str]) -> str:
