@@ -45,7 +45,9 @@ def _shares(context: Context, part: Part, device: Device) -> Iterator[tuple[str,
     flash = calc(free_memory_ratio, there_byte=part.flash_byte, need_byte=device.flash_need_byte)
     ram = calc(free_memory_ratio, there_byte=part.ram_byte, need_byte=device.ram_need_byte)
     core = calc(free_core_ratio, core_load_ratio=device.core_load_ratio)
-    yield "program memory", flash, limits.spare_flash_ratio
+    # Without a program memory of its own a controller runs from a chip beside it, of which nobody says what is free.
+    if part.flash_byte != 0:
+        yield "program memory", flash, limits.spare_flash_ratio
     yield "working memory", ram, limits.spare_ram_ratio
     yield "computing time", core, limits.spare_core_ratio
 

@@ -11,6 +11,11 @@ from tests.architecture.scan import UNIT_SUFFIXES, functions, parameters, parsed
 NAMELESS = {
     ("bomtui/engine/calc.py", "number"): "any traced number on its way to Decimal; its path names the field",
     ("bomtui/engine/channel_current.py", "parallel"): "a count of equal channels",
+    ("bomtui/engine/chip_current.py", "channels"): "a count",
+    ("bomtui/engine/dates.py", "days"): "days, as a calendar counts them",
+    ("bomtui/engine/dates.py", "weeks"): "weeks, as lead times are given",
+    ("bomtui/engine/reserve.py", "total"): "a count",
+    ("bomtui/engine/reserve.py", "used"): "a count",
     ("bomtui/engine/heat.py", "parallel"): "a count of equal channels",
     ("bomtui/engine/heat.py", "paths"): "a count of channels in the current's way",
     ("bomtui/engine/parking.py", "days"): "days, as people count how long a vehicle is parked",
