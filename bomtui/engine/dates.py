@@ -1,5 +1,6 @@
 """Times between days of a proposal; nothing here reads a clock."""
 
+import calendar
 import datetime
 
 from bomtui.engine.calc import Gate, formula
@@ -49,5 +50,5 @@ def end_of_production(vehicle: Vehicle) -> datetime.date | None:
     if start is None or years is None or start.year + years > datetime.MAXYEAR:
         return None
     # A programme that starts on a leap day ends on the last of February.
-    day = 28 if (start.month, start.day) == (2, 29) else start.day
-    return start.replace(year=start.year + years, day=day)
+    _, last = calendar.monthrange(start.year + years, start.month)
+    return start.replace(year=start.year + years, day=min(start.day, last))

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from decimal import Decimal
 
 from bomtui.engine.calc import Gate, formula
 from bomtui.model.bound import Value, at_least
@@ -125,5 +124,6 @@ def next_rung(calc: Gate, line: PartLine, part: Part) -> NextRung | None:
 
 def largest_left_over(cost: CostRollup, number: int) -> list[PartLine]:
     """Return the parts of which most money is left over after the programme."""
-    lines = [line for line in cost.lines if line.excess_life_per_vehicle]
-    return sorted(lines, key=lambda line: (-(line.excess_life_per_vehicle or Decimal(0)), line.part))[:number]
+    left = [(line.excess_life_per_vehicle, line) for line in cost.lines]
+    known = [(-money, line.part, line) for money, line in left if money]
+    return [line for _, _, line in sorted(known, key=lambda own: own[:2])[:number]]

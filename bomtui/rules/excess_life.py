@@ -1,6 +1,7 @@
 """Money that is left over in pieces."""
 
 from collections.abc import Iterator
+from typing import Final
 
 from bomtui.engine.purchase import largest_left_over, left_over_ratio
 from bomtui.model.bound import exceeds
@@ -9,7 +10,8 @@ from bomtui.rules.context import Context, Rule, not_applicable, passed, undecide
 from bomtui.rules.wording import listed
 
 PLACE = "cost.excess"
-NAMED = 5
+NAMED: Final = 5
+"""How many parts the finding names (common practice, no source)."""
 
 
 def ask(context: Context) -> Iterator[Verdict]:

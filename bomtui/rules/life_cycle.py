@@ -59,8 +59,11 @@ def _ending(context: Context, place: str, part: Part, facts: dict[str, str]) -> 
     end = end_of_production(context.proposal.vehicle)
     if end is None or (until is None and part.available_until is None):
         return undecided(place, "ends some day", ACTIVE, **facts)
-    is_over = end > until if until is not None else end.year > (part.available_until or 0)
-    last = f"last ordered {until}" if until is not None else f"made to {part.available_until}"
+    last, is_over = f"made to {part.available_until}", False
+    if until is not None:
+        last, is_over = f"last ordered {until}", end > until
+    elif part.available_until is not None:
+        is_over = end.year > part.available_until
     if is_over:
         return failed(place, last, f"production to {end}", **facts)
     if part.life_cycle == ACTIVE:

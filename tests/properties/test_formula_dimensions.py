@@ -30,7 +30,10 @@ SPELLED = {
     "d": "day",
 }
 SUFFIXES = sorted(((own.suffix, own.si_unit) for own in DIMENSIONS.values()), key=lambda own: -len(own[0]))
-PLAIN_NAMES = {"paths", "parallel", "edges", "factor", "exponent", "contacts", "wires", "placements", "quantity"}
+PLAIN_NAMES = {
+    "paths", "parallel", "edges", "factor", "exponent", "contacts", "wires", "placements", "quantity", "channels",
+    "weeks", "total", "used", "part_cost", "whole_cost", "rung_quantity", "order_quantity",
+}  # fmt: skip
 """Inputs without a unit: counts."""
 
 # Numbers in formulas that carry a unit: temperatures of the line of the on-resistance, seconds of a day and an hour.
@@ -39,6 +42,8 @@ CONSTANTS = {
     "junction_degc": {"25": "kelvin"},
     "hot_power_w": {"25": "kelvin"},
     "needed_theta_k_per_w": {"25": "kelvin"},
+    "days_s": {"86400": "second/day"},
+    "weeks_s": {"604800": "second"},
     "self_discharge_a": {"3600": "second"},
     "parking_days": {"86400": "second/day"},
     "cold_parking_s": {"86400": "second/day"},
