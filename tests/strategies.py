@@ -359,13 +359,18 @@ def _variants(
         module = draw(st.sampled_from(list(modules)))
         on = _channels(module, load, free[module])
         if on:
-            given = {"on": on, "stage": (), "joined": None, "rail": draw(st.sampled_from(["", *modules[module].rails]))}
-            placements[name] = draw(records(Placement, given, most=1))
+            placed = {
+                "on": on,
+                "stage": (),
+                "joined": None,
+                "rail": draw(st.sampled_from(["", *modules[module].rails])),
+            }
+            placements[name] = draw(records(Placement, placed, most=1))
     accepted = {name: draw(records(Acceptance, {}, most=2)) for name in draw(ids("A", most=1))}
     places = [f"{name}.{ref}" for name, module in modules.items() for ref in module.devices]
     networks = {name: draw(_networks([*places, *vehicle_loads])) for name in draw(ids("N", most=1))}
-    given = {"modules": modules, "placements": placements, "accepted": accepted, "networks": networks, "feeds": {}}
-    return draw(records(Variant, given, most=1))
+    made = {"modules": modules, "placements": placements, "accepted": accepted, "networks": networks, "feeds": {}}
+    return draw(records(Variant, made, most=1))
 
 
 @st.composite

@@ -76,6 +76,7 @@ _FUNCTIONS: dict[str, object] = {
     "max": max,
     "min": min,
     "log1p": math.log1p,
+    "log10": math.log10,
     "ceil": lambda number: Decimal(math.ceil(number)),
     "round": round_half_up,
     "left_over_after_years": _left_over,

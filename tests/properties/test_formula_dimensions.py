@@ -28,9 +28,15 @@ SPELLED = {
     "byte": "byte",
     "": "",
     "d": "day",
+    "dB": "",
+    "dBm": "",
+    "dB/m": "1/m",
 }
 SUFFIXES = sorted(((own.suffix, own.si_unit) for own in DIMENSIONS.values()), key=lambda own: -len(own[0]))
-PLAIN_NAMES = {"paths", "parallel", "edges", "factor", "exponent", "contacts", "wires", "placements", "quantity"}
+PLAIN_NAMES = {"paths", "parallel", "edges", "factor", "exponent", "contacts", "wires", "placements", "quantity"} | {
+    "data_bytes", "stuffed_bits", "head_bits", "arbitration_bits", "data_bits", "bits", "bends", "connectors",
+    "per_cycle", "instance",
+}  # fmt: skip
 """Inputs without a unit: counts."""
 
 # Numbers in formulas that carry a unit: temperatures of the line of the on-resistance, seconds of a day and an hour.
@@ -42,19 +48,21 @@ CONSTANTS = {
     "self_discharge_a": {"3600": "second"},
     "parking_days": {"86400": "second/day"},
     "cold_parking_s": {"86400": "second/day"},
+    "path_loss_db": {"299792458": "meter/second"},
 }
 
 
 def formulas() -> list[tuple[str, Callable[..., Any]]]:
     """Every formula of physical quantities, by module and name."""
     found = []
-    for module in pkgutil.iter_modules(engine.__path__):
-        if module.name in OF_MONEY:
+    for module in pkgutil.walk_packages(engine.__path__, f"{engine.__name__}."):
+        short = module.name.removeprefix(f"{engine.__name__}.")
+        if short in OF_MONEY:
             continue
-        loaded = importlib.import_module(f"{engine.__name__}.{module.name}")
+        loaded = importlib.import_module(module.name)
         for name, own in vars(loaded).items():
             if getattr(own, "__module__", "") == loaded.__name__ and name != ROUGH_COST and is_formula(own):
-                found.append((f"{module.name}.{name}", own))
+                found.append((f"{short}.{name}", own))
     return found
 
 
@@ -81,6 +89,11 @@ def log1p(value: Any) -> float:  # noqa: ANN401 - a quantity
     return math.log1p(value.to("").magnitude)
 
 
+def log10(value: Any) -> float:  # noqa: ANN401 - a quantity
+    """Logarithm, of a plain number only."""
+    return math.log10(value.to("").magnitude)
+
+
 FORMULAS = formulas()
 
 
@@ -89,8 +102,8 @@ def test_dimension_of_a_formula(name: str, function: Callable[..., Any]) -> None
     """Evaluated on quantities with the units of its inputs, the text of a formula gives its own unit."""
     info = formula_info(function)
     text = info.text
-    values: dict[str, Any] = {"log1p": log1p, "max": max, "min": min}
-    for constant, unit in CONSTANTS.get(name.partition(".")[2], {}).items():
+    values: dict[str, Any] = {"log1p": log1p, "log10": log10, "max": max, "min": min}
+    for constant, unit in CONSTANTS.get(name.rpartition(".")[2], {}).items():
         text = re.sub(rf"\b{constant}\b", f"c{constant}", text)
         values[f"c{constant}"] = UNITS.Quantity(float(constant), unit)
     for row, parameter in enumerate(info.parameters):
