@@ -19,11 +19,11 @@ def ask(context: Context) -> Iterator[Verdict]:
     """A module sleeps while the vehicle is parked, serves a load that is in use then, and nothing can wake it.
 
     What it asks:
-        For every module that is not kept alive and serves a load in use while the vehicle is parked: does it wake by
-        itself now and then, which a sleep share of all these loads says, or hold a transceiver on terminal 30 that a
+        For every module that serves a load in use while the vehicle is parked: is it kept alive, does it wake by itself
+        now and then, which a sleep share of all these loads says, or does it hold a transceiver on terminal 30 that a
         signal of its own wakes, or that its bus wakes and that shares a network with a module that is kept alive? It
-        cannot tell where a part does not say what wakes it, or no network is named. Modules that are kept alive, and
-        those whose loads rest then, are not asked.
+        cannot tell where a part does not say what wakes it, or no network is named. Modules whose loads rest then are
+        not asked.
 
     Why it matters:
         Either the function is missing in the parked vehicle, or somebody keeps the module awake in the end, which the
@@ -46,8 +46,11 @@ def ask(context: Context) -> Iterator[Verdict]:
             for own in context.serving.per_module[module_id]
             if context.loads[own.load_id].time_share_ratio.get(parked)
         ]
-        if module.keep_alive or not used:
+        if not used:
             yield not_applicable(module_id)
+            continue
+        if module.keep_alive:
+            yield passed(module_id, "kept alive", "a way to wake it")
             continue
         if all(context.loads[load_id].sleep_share_ratio is not None for load_id in used):
             yield passed(module_id, "itself, now and then", "a way to wake it")
