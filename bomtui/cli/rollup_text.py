@@ -9,6 +9,7 @@ from bomtui.cli.layout import GAP, Column, padded, table, wrapped
 from bomtui.model.bound import ends
 from bomtui.model.ids import natural_key
 from bomtui.model.money import Total, minor_unit_digits
+from bomtui.model.network import LOADED_KINDS
 from bomtui.model.rollup import DeviceMode, ModeCurrent, NetworkResult
 from bomtui.services.present import (
     NOT_COMPUTED,
@@ -189,20 +190,21 @@ def _networks(reviewed: Reviewed) -> list[str]:
     )
     rows = [_network_row(network) for network in reviewed.computed.rollup.networks.values()]
     title = (
-        "Networks (load and slowest with every frame at its longest; slowest: longest response of any message; reserve: "
-        "least power beyond the need of a receiver)"
+        "Networks (load and slowest with every frame at its longest; slowest: longest response of any message; "
+        "reserve: least power beyond the need of a receiver)"
     )
     return [*wrapped(title, 0, GAP), *table(columns, rows)] if rows else []
 
 
 def _network_row(network: NetworkResult) -> list[str]:
     slowest, weakest = network.slowest, network.weakest
+    is_loaded = network.messages and network.kind in LOADED_KINDS
     return [
         network.id,
         network.kind,
         str(network.nodes),
         column_text(network.length_m, "length", "m"),
-        column_text(network.load_ratio.max, "ratio", "%") if network.messages else NOT_COMPUTED,
+        column_text(network.load_ratio.max, "ratio", "%") if is_loaded else NOT_COMPUTED,
         NOT_COMPUTED if slowest is None else column_text(slowest.response_s, "time", "ms"),
         NOT_COMPUTED if weakest is None else column_text(weakest.margin_db, "attenuation", "dB"),
     ]

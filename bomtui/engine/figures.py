@@ -10,6 +10,7 @@ from decimal import Decimal
 
 from bomtui.model.bound import Value
 from bomtui.model.money import Total
+from bomtui.model.network import LOADED_KINDS, TIMED_KINDS
 from bomtui.model.rollup import CostRollup, DeviceResult, Figure, ModeCurrent, ModuleResult, NetworkResult, Rollup
 
 VEHICLE = "vehicle"
@@ -63,14 +64,15 @@ def network_figures(network: NetworkResult) -> Iterator[tuple[str, Value]]:
     yield f"{place}:length_m", network.length_m
     if network.capacitance_f is not None:
         yield from _corners(f"{place}:capacitance_f", network.capacitance_f)
-    if network.messages:
+    if network.messages and network.kind in LOADED_KINDS:
         yield from _corners(f"{place}:load_ratio", network.load_ratio)
     if network.cycle_s is not None:
         yield f"{place}:cycle_s", network.cycle_s
-    for message in network.messages:
+    for message in network.messages if network.kind in LOADED_KINDS else ():
         own = f"{place}.messages.{message.id}"
         yield from _corners(f"{own}:frame_s", message.frame_s)
-        yield f"{own}:response_s/max", message.response_s
+        if network.kind in TIMED_KINDS:
+            yield f"{own}:response_s/max", message.response_s
         if network.cycle_s is not None:
             yield f"{own}:interval_s", message.interval_s
     for link in network.links:

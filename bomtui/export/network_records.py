@@ -5,7 +5,7 @@ from typing import Annotated
 from msgspec import Meta
 
 from bomtui.export.records import Bounded, Count, Record, bounded, single
-from bomtui.model.network import CAN_KINDS, Network
+from bomtui.model.network import LOADED_KINDS, TIMED_KINDS, Network
 from bomtui.model.rollup import LinkResult, MessageResult, NetworkResult
 
 
@@ -41,7 +41,10 @@ class NetworkRecord(Record, frozen=True, kw_only=True):
     length_m: Annotated[Bounded, Meta(description="cable, all fibre of a ring, or longest way of a radio link")]
     capacitance_f: Annotated[Bounded | None, Meta(description="LIN: line with its nodes")]
     load_ratio: Annotated[
-        Bounded | None, Meta(description="share of the time in which it is busy; null where no message is given")
+        Bounded | None,
+        Meta(
+            description="share of the time in which it is busy; null where no message is given or no formula tells it"
+        ),
     ]
     cycle_s: Annotated[Bounded | None, Meta(description="LIN: one round of its schedule, every slot at its longest")]
     messages: tuple[MessageRecord, ...]
@@ -63,7 +66,7 @@ def network_record(result: NetworkResult, network: Network) -> NetworkRecord:
         nodes=result.nodes,
         length_m=single(result.length_m),
         capacitance_f=None if result.capacitance_f is None else bounded(result.capacitance_f),
-        load_ratio=bounded(result.load_ratio) if result.messages else None,
+        load_ratio=bounded(result.load_ratio) if result.messages and result.kind in LOADED_KINDS else None,
         cycle_s=single(result.cycle_s) if is_lin and result.messages else None,
         messages=tuple(_message(own, network, is_lin=is_lin) for own in result.messages),
         links=tuple(map(_link, result.links)),
@@ -71,14 +74,13 @@ def network_record(result: NetworkResult, network: Network) -> NetworkRecord:
 
 
 def _message(result: MessageResult, network: Network, *, is_lin: bool) -> MessageRecord:
-    is_timed = is_lin or network.kind in CAN_KINDS
     return MessageRecord(
         id=result.id,
         sender=network.messages[result.id].sender,
         load_ratio=bounded(result.load_ratio),
         frame_s=bounded(result.frame_s),
         interval_s=single(result.interval_s) if is_lin else None,
-        response_s=single(result.response_s) if is_timed else None,
+        response_s=single(result.response_s) if network.kind in TIMED_KINDS else None,
     )
 
 

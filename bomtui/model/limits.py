@@ -149,6 +149,9 @@ class Limits(Base, frozen=True):
     lin_rate_bit_per_s: Annotated[float, Field("highest bit rate of LIN", "bit_rate")] = 20e3
     can_nodes: Annotated[int, Field("nodes of a CAN network")] = 16
     can_nodes_warning: Annotated[int, Field("nodes of a CAN network above which it is a warning")] = 12
+    can_length_m: Annotated[
+        float, Field("longest CAN line at an arbitration rate of 1 Mbit/s; longer at less in proportion", "length")
+    ] = 40.0
     can_stub_m: Annotated[float, Field("longest branch off a CAN line", "length")] = 1.0
     can_load_ratio: Annotated[float, Field("load of a CAN network that is a warning", "ratio")] = 0.5
     can_full_ratio: Annotated[float, Field("load of a CAN network that is an error", "ratio")] = 0.7

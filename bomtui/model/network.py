@@ -7,6 +7,10 @@ from bomtui.model.fields import Field
 
 NETWORK_KINDS = ("LIN", "CAN", "CAN FD", "10BASE-T1S", "100BASE-T1", "optical ring", "radio")
 CAN_KINDS = ("CAN", "CAN FD")
+TIMED_KINDS = ("LIN", *CAN_KINDS)
+"""Kinds of which formulas tell when a message arrives."""
+LOADED_KINDS = (*TIMED_KINDS, "radio")
+"""Kinds of which formulas tell how long a frame takes."""
 DIRECTIONS = ("both", "sends", "receives")
 
 

@@ -10,7 +10,7 @@ from bomtui.rules.nets import networks
 
 UNIT = "1"
 FULL_RATIO: float = 1.0
-"""A schedule has no more time than there is (definition)."""
+"""Frames find no more time than there is (definition)."""
 
 
 def ask(context: Context) -> Iterator[Verdict]:
@@ -18,9 +18,9 @@ def ask(context: Context) -> Iterator[Verdict]:
 
     What it asks:
         For every CAN network: is its load with every frame at its longest above 50 %, which is a warning, or above
-        70 %, which is an error (settings)? For every LIN network: do the slots that its frames need take more time than
-        there is? It cannot tell where no message is given, or something of one is missing. Other networks are not
-        asked.
+        70 %, which is an error (settings)? For every LIN network, and every radio link whose messages are given: do its
+        frames, LIN with the reserve of its slots, take more time than there is? It cannot tell where a bus has no
+        message, or something of one is missing. Other networks are not asked.
 
     Why it matters:
         Above that the slow messages wait for a long time, repeated frames find no room, and nothing can be added in the
@@ -38,7 +38,7 @@ def ask(context: Context) -> Iterator[Verdict]:
     limits = context.settings.limits
     for place, network, result in networks(context):
         measured = result.load_ratio.max
-        if network.kind == "LIN":
+        if network.kind == "LIN" or (network.kind == "radio" and network.messages):
             error = warning = FULL_RATIO
         elif network.kind in CAN_KINDS:
             error, warning = limits.can_full_ratio, limits.can_load_ratio

@@ -6,7 +6,13 @@ from math import log10
 import pytest
 
 from bomtui.engine.calc import PLAIN
-from bomtui.engine.networks.can import STUFFED_EXTENDED, STUFFED_STANDARD, plain_bits, stuffed_frame_bits
+from bomtui.engine.networks.can import (
+    STUFFED_EXTENDED,
+    STUFFED_STANDARD,
+    longest_line_m,
+    plain_bits,
+    stuffed_frame_bits,
+)
 from bomtui.engine.networks.can_fd import (
     HEAD_EXTENDED,
     HEAD_STANDARD,
@@ -104,6 +110,12 @@ def test_can_frame_times(rate_bit_per_s: float, time_us: float) -> None:
     assert bits_time_s(stuffed_frame_bits(8, STUFFED_STANDARD), rate_bit_per_s) * 1e6 == pytest.approx(
         time_us, rel=1e-12
     )
+
+
+def test_can_lines() -> None:
+    """Practice of ISO 11898-2 in a public list, seen second-hand: 40 m at 1 Mbit/s; 1000 m at 50 kbit/s is no less."""
+    assert longest_line_m(Limits().can_length_m, 1e6) == 40.0
+    assert longest_line_m(Limits().can_length_m, 50e3) <= 1000.0
 
 
 FIVE = {"A": (2, 10e-3), "B": (8, 5e-3), "C": (8, 5e-3), "D": (8, 20e-3), "E": (8, 100e-3)}

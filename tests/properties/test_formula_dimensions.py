@@ -48,6 +48,7 @@ CONSTANTS = {
     "self_discharge_a": {"3600": "second"},
     "parking_days": {"86400": "second/day"},
     "cold_parking_s": {"86400": "second/day"},
+    "longest_line_m": {"1000000": "bit/second"},
     "path_loss_db": {"299792458": "meter/second"},
 }
 
