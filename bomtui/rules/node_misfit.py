@@ -3,15 +3,12 @@
 from collections import Counter
 from collections.abc import Iterator
 
-from bomtui.engine.networks.ports import KIND_OF_TRANSCEIVER, ports_for, serves
+from bomtui.engine.networks.ports import KIND_OF_TRANSCEIVER, OWN_DRIVES, port_sort, ports_for, serves
 from bomtui.engine.networks.sites import Site
 from bomtui.model.finding import Need, Verdict
-from bomtui.model.network import CAN_KINDS, Network
+from bomtui.model.network import Network
 from bomtui.rules.context import Context, Rule, failed, helped_by, passed, undecided
 from bomtui.rules.nets import networks, node_place, sites
-
-OWN_DRIVES = {"LIN": "LIN", "RF": "radio"}
-"""Kind of network that a load with a transceiver of its own asks for, by its drive code."""
 
 
 def ask(context: Context) -> Iterator[Verdict]:
@@ -43,14 +40,10 @@ def ask(context: Context) -> Iterator[Verdict]:
 def _taken(context: Context) -> Counter[tuple[str, str]]:
     """Count the nodes at each device by the sort of port that they need."""
     return Counter(
-        (node.at, _sort(network.kind))
+        (node.at, port_sort(network.kind))
         for network in context.variant.networks.values()
         for node in network.nodes.values()
     )
-
-
-def _sort(kind: str) -> str:
-    return "CAN" if kind in CAN_KINDS else kind
 
 
 def _verdict(place: str, network: Network, site: Site, taken: Counter[tuple[str, str]]) -> Verdict:
@@ -61,7 +54,7 @@ def _verdict(place: str, network: Network, site: Site, taken: Counter[tuple[str,
         return failed(place, f"a load with drive code {site.load.drive}", network.kind, at=site.node.at)
     if site.part is None:
         return undecided(place, None, network.kind, at=site.node.at)
-    number, ports = taken[site.node.at, _sort(network.kind)], ports_for(site.part, network.kind)
+    number, ports = taken[site.node.at, port_sort(network.kind)], ports_for(site.part, network.kind)
     if not serves(site.part, network.kind):
         what = f"{site.device.part if site.device else ''} ({site.part.bus or site.part.kind})"
         need = Need(kinds=(KIND_OF_TRANSCEIVER[network.kind],))

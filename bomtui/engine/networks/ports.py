@@ -14,6 +14,14 @@ KIND_OF_TRANSCEIVER = {
 }
 """Part kind of a transceiver by kind of network."""
 
+OWN_DRIVES = {"LIN": "LIN", "RF": "radio"}
+"""Kind of network that a load with a transceiver of its own asks for, by its drive code."""
+
+
+def port_sort(kind: str) -> str:
+    """Return what a port is called that serves a kind of network: CAN and CAN FD share theirs."""
+    return "CAN" if kind in CAN_KINDS else kind
+
 
 def serves(part: Part, kind: str) -> bool:
     """Tell whether a part is a transceiver for a kind of network, or holds one."""

@@ -16,7 +16,8 @@ from bomtui.tui.from_services.figure_text import Named, figure, junction_figure,
 from bomtui.tui.from_services.findings import OpenFindings
 from bomtui.tui.from_services.fitment_figures import fitment_figures, part_figures
 from bomtui.tui.from_services.given_text import given
-from bomtui.tui.from_services.names import COMMON, RESERVE, UNPLACED, VEHICLE, Names
+from bomtui.tui.from_services.names import COMMON, NETWORK, RESERVE, UNPLACED, VEHICLE, Names
+from bomtui.tui.from_services.network_details import network_details
 from bomtui.tui.from_services.placed_words import placed_figures
 from bomtui.tui.from_services.rail_details import rail_details, supply_budget
 from bomtui.tui.view import Details, Figure
@@ -69,6 +70,8 @@ class DetailsOf:
         if address in own:
             return own[address]()
         proposal, variant = self.names.proposal, self.names.variant
+        if address.startswith(NETWORK):
+            return network_details(self.names, address, self._plain_of)
         module_id, _, rest = address.partition(".")
         if module_id in variant.modules:
             if rest.startswith("item "):
@@ -87,6 +90,9 @@ class DetailsOf:
 
     def _of(self, place: str) -> list[Named]:
         return worst_mode_first(self.figures.get(place, ()), self.mode)
+
+    def _plain_of(self, place: str) -> tuple[Figure, ...]:
+        return self._plain(self._of(place))
 
     def _plain(self, figures: Iterable[Named]) -> tuple[Figure, ...]:
         return tuple(figure(named, self._currency) for named in figures)
