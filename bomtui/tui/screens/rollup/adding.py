@@ -66,8 +66,8 @@ def additions(line: Line, *, takes_stage: bool = False) -> list[Choice]:
         takes_stage: Whether it is a load that a pre-driver drives through FETs.
     """
     kinds = {
-        "vehicle": ("module", "load", "subsystem", "network"),
-        "module": ("device", "item", "rail", "module", "network"),
+        "vehicle": ("module", "load", "network", "subsystem"),
+        "module": ("device", "item", "rail", "network", "module"),
         "device": ("device", "item", "rail", "supply", "module"),
         "rail": ("rail", "device", "item", "module"),
         "item": ("item", "device", "rail", "module"),
