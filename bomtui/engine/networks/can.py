@@ -5,8 +5,12 @@ from typing import Final
 from bomtui.engine.calc import formula
 
 STUFFED_STANDARD: Final = 34
+"""Bits beside the data in which stuff bits can stand, with identifiers of 11 bits.
+
+Source: Davis, Burns, Bril, Lukkien 2007, Real-Time Systems 35:239-272, eq. 1.
+"""
 STUFFED_EXTENDED: Final = 54
-"""Bits beside the data in which stuff bits can stand, with identifiers of 11 and of 29 bits.
+"""The same with identifiers of 29 bits.
 
 Source: Davis, Burns, Bril, Lukkien 2007, Real-Time Systems 35:239-272, eq. 1.
 """

@@ -10,11 +10,12 @@ from typing import Final
 from bomtui.engine.calc import formula
 
 HEAD_STANDARD: Final = 17
-HEAD_EXTENDED: Final = 36
-"""Bits from the start of a frame to the switch of the rate, with identifiers of 11 and of 29 bits.
+"""Bits from the start of a frame to the switch of the rate, with identifiers of 11 bits.
 
 Source: field list of ISO 11898-1:2015.
 """
+HEAD_EXTENDED: Final = 36
+"""The same with identifiers of 29 bits. Source: field list of ISO 11898-1:2015."""
 
 
 @formula(

@@ -1,14 +1,6 @@
 """LIN: frames, slots and the schedule that its commander keeps, and the capacitance of its line."""
 
-from typing import Final
-
 from bomtui.engine.calc import formula
-
-MAX_NODES: Final = 16
-"""Nodes of a cluster: one commander and up to 15 responders.
-
-Source: LIN 2.x and ISO 17987-4, seen second-hand.
-"""
 
 
 @formula("34 + 10 * (data_bytes + 1)", "", "LIN 2.x sec. 2.3.2, ISO 17987-3: header 34 bits, 10 bits a byte, checksum")

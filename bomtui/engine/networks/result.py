@@ -1,6 +1,7 @@
 """Everything computed for one network."""
 
 from collections.abc import Mapping
+from typing import Final
 
 from bomtui.engine.calc import Gate
 from bomtui.engine.networks import can, can_fd, lin, optical, radio, timing
@@ -15,9 +16,10 @@ from bomtui.model.rollup import Figure, LinkResult, MessageResult, NetworkResult
 RING_KIND = "optical ring"
 RADIO_KIND = "radio"
 LIN_KIND = "LIN"
-STANDARD_BITS = 11
-EXTENDED_BITS = 29
-"""Lengths of the two identifiers of CAN. Source: ISO 11898-1."""
+STANDARD_BITS: Final = 11
+"""Bits of a short identifier of CAN. Source: ISO 11898-1."""
+EXTENDED_BITS: Final = 29
+"""Bits of a long identifier of CAN. Source: ISO 11898-1."""
 DATA_BYTES: Mapping[str, tuple[int, int]] = {LIN_KIND: (1, 8), "CAN": (0, 8), "CAN FD": (0, 64)}
 """Fewest and most data bytes of a frame. Source: LIN 2.x, ISO 11898-1."""
 UNKNOWN = Figure(typ=None, max=None)

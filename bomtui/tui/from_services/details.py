@@ -17,7 +17,7 @@ from bomtui.tui.from_services.findings import OpenFindings
 from bomtui.tui.from_services.fitment_figures import fitment_figures, part_figures
 from bomtui.tui.from_services.given_text import given
 from bomtui.tui.from_services.names import COMMON, NETWORK, RESERVE, UNPLACED, VEHICLE, Names
-from bomtui.tui.from_services.network_details import network_details
+from bomtui.tui.from_services.network_details import network_details, on_networks
 from bomtui.tui.from_services.placed_words import placed_figures
 from bomtui.tui.from_services.rail_details import rail_details, supply_budget
 from bomtui.tui.view import Details, Figure
@@ -167,6 +167,7 @@ class DetailsOf:
         facts += [*fitment_figures(module.fitment_ratio), *given(module, NOT_OF_MODULE)]
         facts += _pins(result)
         facts.append(Figure("loads", str(len(result.loads))))
+        facts += on_networks(self.names, module_id, inside=True)
         facts.append(Figure("wires", f"{result.wires.wires}, {decimal_text(result.wires.length_m)} m"))
         facts.append(Figure("connector ways", f"{result.wires.ways} and {result.wires.power_headers} power headers"))
         figures = self._of(module_id)
@@ -205,6 +206,7 @@ class DetailsOf:
         facts = [
             *fitment_figures(device.fitment_ratio, f"the vehicles with {module_id}"),
             *_supplied(device),
+            *on_networks(self.names, place),
             *given(device, NOT_OF_DEVICE),
         ]
         computed = [self._device_figure(named, result, part) for named in self._of(place)]
@@ -274,6 +276,7 @@ class DetailsOf:
             facts += placed_figures(self.names.variant, load_id, load)
         elif self.rollup is not None:
             facts.append(Figure("placed on", "nothing yet", "check", "not served"))
+        facts += on_networks(self.names, load_id)
         computed = self._plain(self._of(load_id))
         notes = tuple(note for note in (load.note, "" if placement is None else placement.note) if note)
         facts += [*fitment_figures(load.fitment_ratio), *given(load, NOT_OF_LOAD)]

@@ -15,6 +15,25 @@ LIMITS = (
 )
 
 
+def on_networks(names: Names, at: str, *, inside: bool = False) -> tuple[Figure, ...]:
+    """Return the networks on which a load or device is, or a module with any of its devices.
+
+    Args:
+        names: Where everything stands.
+        at: Id of the load or module, or address of the device.
+        inside: Whether it is a module.
+    """
+    found = []
+    for key in sorted(names.variant.networks, key=natural_key):
+        network = names.variant.networks[key]
+        places = [node.at for node in network.nodes.values()]
+        own = [place for place in places if (place.startswith(f"{at}.") if inside else place == at)]
+        if own:
+            where = ", ".join(sorted((text.removeprefix(f"{at}.") for text in own if text != at), key=natural_key))
+            found.append(Figure(f"network {key}", " by ".join(filter(None, (network.kind, where)))))
+    return tuple(found)
+
+
 def network_details(names: Names, address: str, figures: Callable[[str], tuple[Figure, ...]]) -> Details:
     """Return everything known of the line of a network, or of what is in it.
 

@@ -40,6 +40,8 @@ def test_a_network_has_lines_and_details(tmp_path: Path) -> None:
     assert figures(source, "network VEH.message MENG-control")["longest response, max"].text.endswith("us")
     margin = figures(source, "network AIR.node box")["beyond its need, from, hand"]
     assert margin.name == "networks.AIR.nodes.box:margin_db@hand"
+    assert figures(source, "MBDY")["network LIN-BODY"].text.startswith("LIN by U")
+    assert figures(source, "B11")["network LIN-BODY"].text == "LIN"
     source.discard()
 
 
