@@ -85,6 +85,13 @@ def test_lin_load() -> None:
     assert load.max == pytest.approx(0.9042, abs=1e-4)
 
 
+def test_lin_of_the_older_revision() -> None:
+    """LIN 1.3, as a controller manual counts it, allows 1.4 (44 + 10 n + 1) bits: 175 for 8 bytes, 0.8 % more."""
+    older = 1.4 * (44 + 10 * 8 + 1)
+    assert older == pytest.approx(175)
+    assert 1 < older / slot_bits(8) < 1.009
+
+
 def test_lin_limits() -> None:
     """LIN 2.x and ISO 17987-4, seen second-hand in three places: 16 nodes, 40 m, 20 kbit/s."""
     limits = Limits()
@@ -232,6 +239,11 @@ def test_ethernet_limits() -> None:
     """IEEE 802.3cg-2019, seen second-hand: a multidrop segment carries 8 nodes over 25 m, and may carry more."""
     limits = Limits()
     assert (limits.multidrop_nodes, limits.multidrop_length_m) == (8, 25.0)
+
+
+def test_ring_limit() -> None:
+    """An optical ring has at most 64 devices: a public article, seen second-hand."""
+    assert Limits().ring_nodes == 64
 
 
 @pytest.mark.parametrize(("data_bytes", "time_ms"), [(133, 4.256), (16, 0.512)])

@@ -41,6 +41,34 @@ def test_a_message_that_no_frame_carries_has_no_time() -> None:
         assert (message.frame_s.typ, message.frame_s.max, message.response_s) == (None, None, None)
 
 
+def test_what_cannot_be_is_unknown() -> None:
+    """A rate, period, distance or frequency of zero or less gives no figure, whatever the formula would do with it."""
+    for value in (0.0, -5.0):
+        air = Network(
+            kind="radio",
+            rate_bit_per_s=value,
+            distance_m=value,
+            frequency_hz=868e6,
+            fade_db=0.0,
+            metal_loss_db=0.0,
+            nodes={
+                key: Node(at="L1", transmit_power_dbm=0.0, sensitivity_dbm=-90.0, antenna_gain_db=0.0) for key in "ab"
+            },
+            messages={"m": Message(sender="a", data_bytes=8, period_s=1.0)},
+        )
+        found = computed(air)
+        assert [own.margin_db for own in found.links] == [None, None]
+        assert found.messages[0].frame_s.max is None
+        bus = Network(
+            kind="CAN",
+            rate_bit_per_s=500e3,
+            messages={"m": Message(sender="a", data_bytes=8, identifier=1, period_s=value, jitter_s=0.0)},
+        )
+        (message,) = computed(bus).messages
+        assert message.load_ratio.max is None
+        assert isinstance(message.response_s, Range)
+
+
 def test_one_unknown_message_leaves_the_load_a_lower_bound() -> None:
     """A message without a period counts as at least nothing, and is named."""
     messages = {

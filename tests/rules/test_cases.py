@@ -22,6 +22,7 @@ CLASSES = {"fires", "clean", "boundary", "undecided"}
 NEVER = {
     "stage.missing: undecided",  # a placement names FETs or does not
     "lin.commander: undecided",  # a node commands or does not
+    "network.island: undecided",  # nodes are named or not
     "nodes.many: undecided",  # nodes are counted
     "diagnosis.seen: fires",  # no value of a part says that it misses a fault
 }

@@ -68,7 +68,7 @@ def priority_of(message: Message) -> tuple[int, int] | None:
 
 def _frame_s(calc: Gate, network: Network, message: Message) -> Figure:
     """Return the time of a frame: without any stuff bit or lost time, and the longest it can be."""
-    size, rate = _size(network, message), network.rate_bit_per_s
+    size, rate = _size(network, message), _above_zero(network.rate_bit_per_s)
     if network.kind == LIN_KIND:
         bits = calc(lin.frame_bits, data_bytes=size), calc(lin.slot_bits, data_bytes=size)
         return Figure(*(calc(timing.bits_time_s, bits=own, rate_bit_per_s=rate) for own in bits))
@@ -88,6 +88,11 @@ def _frame_s(calc: Gate, network: Network, message: Message) -> Figure:
         air = calc(radio.air_time_s, data_bytes=size, rate_bit_per_s=rate)
         return Figure(typ=air, max=air)
     return UNKNOWN
+
+
+def _above_zero(value: float | None) -> float | None:
+    """Return a value; None where it is unknown, or what no rate, period or distance can be."""
+    return value if value is not None and value > 0 else None
 
 
 def _size(network: Network, message: Message) -> int | None:
@@ -110,7 +115,7 @@ def _fd_frame_s(calc: Gate, network: Network, message: Message) -> Figure:
         f"bits up to the switch of the rate, identifier of {EXTENDED_BITS if message.extended else STANDARD_BITS} bits",
     )
     size = calc(can_fd.payload_bytes, data_bytes=_size(network, message))
-    slow, fast = network.rate_bit_per_s, network.data_rate_bit_per_s
+    slow, fast = _above_zero(network.rate_bit_per_s), _above_zero(network.data_rate_bit_per_s)
     return Figure(
         typ=calc(
             can_fd.frame_time_s,
@@ -142,9 +147,10 @@ def _message(calc: Gate, network: Network, key: str, frames: dict[str, Figure], 
             calc,
             _timed(key, message, frame),
             [_timed(other, network.messages[other], frames[other]) for other in frames if other != key],
-            calc(timing.bits_time_s, bits=bit, rate_bit_per_s=network.rate_bit_per_s),
+            calc(timing.bits_time_s, bits=bit, rate_bit_per_s=_above_zero(network.rate_bit_per_s)),
         )
-    load = (calc(timing.load_ratio, frame_s=own, period_s=message.period_s) for own in (frame.typ, frame.max))
+    period = _above_zero(message.period_s)
+    load = (calc(timing.load_ratio, frame_s=own, period_s=period) for own in (frame.typ, frame.max))
     return MessageResult(id=key, frame_s=frame, interval_s=interval, response_s=response, load_ratio=Figure(*load))
 
 
@@ -237,7 +243,11 @@ def _wave(calc: Gate, network: Network, sender: Site, receiver: Site) -> LinkRes
         power_dbm=_power_dbm(sender),
         sender_gain_db=sender.node.antenna_gain_db,
         receiver_gain_db=receiver.node.antenna_gain_db,
-        path_loss_db=calc(radio.path_loss_db, distance_m=network.distance_m, frequency_hz=network.frequency_hz),
+        path_loss_db=calc(
+            radio.path_loss_db,
+            distance_m=_above_zero(network.distance_m),
+            frequency_hz=_above_zero(network.frequency_hz),
+        ),
         fade_db=network.fade_db,
         metal_loss_db=network.metal_loss_db,
     )
