@@ -90,9 +90,9 @@ def _frame_s(calc: Gate, network: Network, message: Message) -> Figure:
     return UNKNOWN
 
 
-def _above_zero(value: float | None) -> float | None:
+def _above_zero(value: Value) -> Value:
     """Return a value; None where it is unknown, or what no rate, period or distance can be."""
-    return value if value is not None and value > 0 else None
+    return value if isinstance(value, float) and value > 0 else None
 
 
 def _size(network: Network, message: Message) -> int | None:
