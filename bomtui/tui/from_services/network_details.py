@@ -7,7 +7,8 @@ from bomtui.tui.from_services.given_text import given
 from bomtui.tui.from_services.names import MESSAGE, NETWORK, NODE, Names
 from bomtui.tui.view import Details, Figure
 
-NOT_OF_NETWORK = frozenset({"name", "note"})
+NOT_OF_NETWORK = frozenset({"name", "length", "distance", "note"})
+"""Fields that stand in words of their own, or among the figures."""
 NOTE = frozenset({"note"})
 LIMITS = (
     "Frames at their longest; responses hold for the messages that are given, with no repetition after errors, and for "

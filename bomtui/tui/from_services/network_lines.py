@@ -58,7 +58,7 @@ def _inside(address: str, title: str, found: OpenFindings) -> Place:
 
 
 def _title(result: NetworkResult, network: Network) -> str:
-    pieces = [f"network {result.id} {network.name}".rstrip(), result.kind, counted(result.nodes, "node", "nodes")]
+    pieces = [f"{result.id} {network.name}".rstrip(), result.kind, counted(result.nodes, "node", "nodes")]
     if _is_loaded(result):
         pieces.append(f"busy {value_text(result.load_ratio.max, 'ratio', digits=3)}")
     return ", ".join(pieces)

@@ -31,7 +31,7 @@ def test_a_network_has_lines_and_details(tmp_path: Path) -> None:
     """Kind, nodes and load stand on the line, where nodes are and how late messages may be inside; figures explain."""
     source = opened(VAN, tmp_path)
     places = lines(source)
-    assert places["network VEH"].title.startswith("network VEH vehicle, CAN FD, 3 nodes, busy ")
+    assert places["network VEH"].title.startswith("VEH vehicle, CAN FD, 3 nodes, busy ")
     assert places["network LIN-BODY.node B11"].title == "node B11 at load B11 battery sensor"
     assert places["network VEH.message MENG-control"].title.startswith("message MENG-control from MENG, after ")
     own = figures(source, "network VEH")
@@ -94,7 +94,7 @@ def test_a_finding_stands_at_the_line_that_it_is_about(tmp_path: Path) -> None:
     (found,) = [own for own in source.view(CENTRAL).findings if own.rule == "line.stub"]
     assert found.address == "network VEH.node MBDY"
     source.do(AddNetwork(variant=CENTRAL, network_id="NEW", kind="CAN"))
-    assert lines(source)["network NEW"].title == "network NEW, CAN, 0 nodes"
+    assert lines(source)["network NEW"].title == "NEW, CAN, 0 nodes"
     assert source.do(RemoveNetwork(variant=CENTRAL, network_id="NEW")).state == "done"
     source.discard()
 
