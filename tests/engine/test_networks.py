@@ -5,12 +5,14 @@ from bomtui.engine.calc import PLAIN
 from bomtui.engine.networks.reach import modules_on, networks_of, reached
 from bomtui.engine.networks.result import network_result, priority_of
 from bomtui.engine.networks.sites import sites_of
+from bomtui.engine.networks.wake import wakers
 from bomtui.engine.rollup import rollup
 from bomtui.model.bound import Range
 from bomtui.model.limits import Limits
 from bomtui.model.network import Message, Network, Node
+from bomtui.model.part import Part
 from bomtui.model.rollup import NetworkResult
-from bomtui.model.variant import Module, Variant
+from bomtui.model.variant import Device, Module, Variant
 from tests.edit.small import PARTS, done, small
 
 
@@ -154,3 +156,33 @@ def test_a_network_keeps_its_result_as_long_as_nothing_in_it_changes() -> None:
     assert third.result.networks["BUS"].length_m == 5.0
     limits = done(SetField(place="settings.limits.lin_node", value=1e-9), own)
     assert rollup(limits, "one", third).result.networks == rollup(limits, "one").result.networks
+
+
+def test_what_wakes_a_module() -> None:
+    """A pin or timer of its own, or a module that is kept alive on its network; nothing on terminal 15."""
+    parts = {
+        "remote": Part(kind="transceiver_can", wake="remote"),
+        "pin": Part(kind="transceiver_lin", wake="remote+local"),
+        "clock": Part(kind="transceiver_rf", wake="timer"),
+        "deaf": Part(kind="transceiver_rf", wake="none"),
+        "silent": Part(kind="transceiver_can"),
+    }
+    devices = {
+        "U1": Device(part="remote"),
+        "U2": Device(part="pin"),
+        "U3": Device(part="clock"),
+        "U4": Device(part="deaf"),
+        "U5": Device(part="remote", terminal="15"),
+        "U6": Device(part="silent"),
+    }
+    bus = Network(kind="CAN", nodes={"a": Node(at="A.U1"), "b": Node(at="B.U1"), "c": Node(at="A.U6")})
+    modules = {"A": Module(devices=devices), "B": Module(devices={"U1": Device(part="remote")}, keep_alive=True)}
+    one = Variant(modules=modules, networks={"BUS": bus})
+    assert [own.words for own in wakers(one, parts, "A") if own.is_known] == [
+        "B over BUS at U1",
+        "U2 (local)",
+        "U3 (timer)",
+    ]
+    assert [own.ref for own in wakers(one, parts, "A") if not own.is_known] == ["U6"]
+    unnamed = Variant(modules=modules)
+    assert [own.ref for own in wakers(unnamed, parts, "A") if not own.is_known] == ["U1", "U6"]

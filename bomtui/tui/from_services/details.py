@@ -12,6 +12,7 @@ from bomtui.services.catalog import part_fields
 from bomtui.services.fitment import AVERAGE_COST
 from bomtui.services.present import counted, decimal_text, listed
 from bomtui.services.rail_currents import RAIL_CURRENT
+from bomtui.services.wake_paths import wake_words
 from bomtui.tui.from_services.figure_text import Named, figure, junction_figure, worst_mode_first
 from bomtui.tui.from_services.findings import OpenFindings
 from bomtui.tui.from_services.fitment_figures import fitment_figures, part_figures
@@ -168,6 +169,9 @@ class DetailsOf:
         facts += _pins(result)
         facts.append(Figure("loads", str(len(result.loads))))
         facts += on_networks(self.names, module_id, inside=True)
+        facts.append(
+            Figure("woken while parked by", wake_words(self.names.variant, self.names.snapshot.parts, module_id))
+        )
         facts.append(Figure("wires", f"{result.wires.wires}, {decimal_text(result.wires.length_m)} m"))
         facts.append(Figure("connector ways", f"{result.wires.ways} and {result.wires.power_headers} power headers"))
         figures = self._of(module_id)

@@ -41,6 +41,8 @@ def test_a_network_has_lines_and_details(tmp_path: Path) -> None:
     margin = figures(source, "network AIR.node box")["beyond its need, from, hand"]
     assert margin.name == "networks.AIR.nodes.box:margin_db@hand"
     assert figures(source, "MBDY")["network LIN-BODY"].text.startswith("LIN by U")
+    assert figures(source, "MBDY")["woken while parked by"].text == "kept alive"
+    assert figures(source, "MHMI")["woken while parked by"].text.startswith("MBDY over VEH at U")
     assert figures(source, "B11")["network LIN-BODY"].text == "LIN"
     source.discard()
 
