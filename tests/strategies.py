@@ -22,6 +22,7 @@ from bomtui.model.constraints import Constraints
 from bomtui.model.fields import FieldInfo, field_table
 from bomtui.model.load import DRIVE_CODES, Load
 from bomtui.model.money import Money
+from bomtui.model.network import Message, Network, Node
 from bomtui.model.parameter import Parameter
 from bomtui.model.part import DRIVER_KINDS, Part, PinGroup, PriceBreak, SupplyNeed
 from bomtui.model.proposal import Assumption, Info, Proposal, Snapshot
@@ -57,6 +58,9 @@ _SIZES: dict[str, tuple[int, int, int]] = {
     "energy": (1, 999, -3),
     "i2t": (1, 999, -2),
     "power_level": (-40, 10, 0),
+    "attenuation": (0, 400, -1),
+    "attenuation_per_length": (1, 9, -1),
+    "capacitance_per_length": (1, 999, -12),
 }
 
 _SIDES_OF_KIND: dict[str, tuple[str, ...]] = {
@@ -355,10 +359,27 @@ def _variants(
         module = draw(st.sampled_from(list(modules)))
         on = _channels(module, load, free[module])
         if on:
-            given = {"on": on, "stage": (), "joined": None, "rail": draw(st.sampled_from(["", *modules[module].rails]))}
-            placements[name] = draw(records(Placement, given, most=1))
+            placed = {
+                "on": on,
+                "stage": (),
+                "joined": None,
+                "rail": draw(st.sampled_from(["", *modules[module].rails])),
+            }
+            placements[name] = draw(records(Placement, placed, most=1))
     accepted = {name: draw(records(Acceptance, {}, most=2)) for name in draw(ids("A", most=1))}
-    return draw(records(Variant, {"modules": modules, "placements": placements, "accepted": accepted}, most=1))
+    places = [f"{name}.{ref}" for name, module in modules.items() for ref in module.devices]
+    networks = {name: draw(_networks([*places, *vehicle_loads])) for name in draw(ids("N", most=1))}
+    made = {"modules": modules, "placements": placements, "accepted": accepted, "networks": networks, "feeds": {}}
+    return draw(records(Variant, made, most=1))
+
+
+@st.composite
+def _networks(draw: DrawFn, places: list[str]) -> Network:
+    """Draw a network of some devices and loads, of which some send something."""
+    at = draw(st.lists(st.sampled_from(places), max_size=3)) if places else []
+    nodes = {f"n{number}": draw(records(Node, {"at": place}, most=2)) for number, place in enumerate(at)}
+    messages = {f"m{number}": draw(records(Message, {"sender": sender}, most=3)) for number, sender in enumerate(nodes)}
+    return draw(records(Network, {"nodes": nodes, "messages": messages}, most=2))
 
 
 def _channels(module: str, load: Load, devices: list[tuple[str, Iterator[int], tuple[str, ...]]]) -> tuple[str, ...]:

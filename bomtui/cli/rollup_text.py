@@ -9,7 +9,8 @@ from bomtui.cli.layout import GAP, Column, padded, table, wrapped
 from bomtui.model.bound import ends
 from bomtui.model.ids import natural_key
 from bomtui.model.money import Total, minor_unit_digits
-from bomtui.model.rollup import DeviceMode, ModeCurrent
+from bomtui.model.network import LOADED_KINDS
+from bomtui.model.rollup import DeviceMode, ModeCurrent, NetworkResult
 from bomtui.services.present import (
     NOT_COMPUTED,
     amount_text,
@@ -45,6 +46,7 @@ def rollup_text(reviewed: Reviewed) -> str:
         _cost(reviewed),
         _modes(reviewed),
         _modules(reviewed),
+        _networks(reviewed),
         _subsystems(reviewed),
         _devices(reviewed),
         _gaps(reviewed),
@@ -174,6 +176,38 @@ def _modules(reviewed: Reviewed) -> list[str]:
         for module in short
     ]
     return ["Modules (used/there)", *table(columns, rows), *note]
+
+
+def _networks(reviewed: Reviewed) -> list[str]:
+    columns = (
+        Column("network"),
+        Column("kind"),
+        Column("nodes", numeric=True),
+        Column("length [m]", numeric=True),
+        Column("load [%]", numeric=True),
+        Column("slowest [ms]", numeric=True),
+        Column("reserve [dB]", numeric=True),
+    )
+    rows = [_network_row(network) for network in reviewed.computed.rollup.networks.values()]
+    title = (
+        "Networks (load and slowest with every frame at its longest; slowest: longest response of any message; "
+        "reserve: least power beyond the need of a receiver)"
+    )
+    return [*wrapped(title, 0, GAP), *table(columns, rows)] if rows else []
+
+
+def _network_row(network: NetworkResult) -> list[str]:
+    slowest, weakest = network.slowest, network.weakest
+    is_loaded = network.messages and network.kind in LOADED_KINDS
+    return [
+        network.id,
+        network.kind,
+        str(network.nodes),
+        column_text(network.length_m, "length", "m"),
+        column_text(network.load_ratio.max, "ratio", "%") if is_loaded else NOT_COMPUTED,
+        NOT_COMPUTED if slowest is None else column_text(slowest.response_s, "time", "ms"),
+        NOT_COMPUTED if weakest is None else column_text(weakest.margin_db, "attenuation", "dB"),
+    ]
 
 
 def _subsystems(reviewed: Reviewed) -> list[str]:

@@ -12,6 +12,17 @@ from bomtui.edit.edits.habit import DropHabit
 from bomtui.edit.edits.item import AddItem, AddRail, RemoveItem, RemoveRail, RenameRail, SetQuantity
 from bomtui.edit.edits.load import AddLoad, RemoveLoad, RenameLoad
 from bomtui.edit.edits.module import AddModule, CopyModule, MoveModule, RemoveModule, RenameModule
+from bomtui.edit.edits.network import (
+    AddMessage,
+    AddNetwork,
+    AddNode,
+    RemoveMessage,
+    RemoveNetwork,
+    RemoveNode,
+    RenameMessage,
+    RenameNetwork,
+    RenameNode,
+)
 from bomtui.edit.edits.part import DropUnusedParts, FreezePart, RefreshPart
 from bomtui.edit.edits.placement import Join, Pin, Place, TakeOff
 from bomtui.edit.edits.state import RestoreState
@@ -43,6 +54,8 @@ KINDS: tuple[type[Edit], ...] = (
     *(AddModule, CopyModule, MoveModule, RenameModule, RemoveModule),
     *(AddDevice, SwapDevice, RenameDevice, RemoveDevice),
     *(AddItem, SetQuantity, RemoveItem, AddRail, RenameRail, RemoveRail),
+    *(AddNetwork, RenameNetwork, RemoveNetwork, AddNode, RenameNode, RemoveNode),
+    *(AddMessage, RenameMessage, RemoveMessage),
     *(Place, TakeOff, Join, Pin),
     *(AddVariant, CopyVariant, RenameVariant, DeleteVariant),
     *(AcceptFinding, WithdrawAcceptance),

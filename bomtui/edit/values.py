@@ -17,6 +17,7 @@ from bomtui.model.base import Base
 from bomtui.model.fields import FieldInfo, Shape, field_table
 from bomtui.model.ids import ID_RULE, is_id
 from bomtui.model.money import Money
+from bomtui.model.network import Network
 from bomtui.model.proposal import Snapshot
 from bomtui.model.quantity import text
 from bomtui.model.variant import BATTERY, Amount, Module
@@ -54,16 +55,20 @@ class Scope:
     Attributes:
         snapshot: Proposal and frozen parts.
         module: The module that the record stands in; None outside of any.
+        network: The network that the record stands in; None outside of any.
     """
 
     snapshot: Snapshot
     module: Module | None = None
+    network: Network | None = None
 
     def ids(self, kind: str) -> Collection[str]:
         """Return the ids of one kind that can be named."""
         if kind in _TOP_TABLES:
             table: Collection[str] = getattr(self.snapshot.proposal, _TOP_TABLES[kind])
             return table
+        if kind == "node":
+            return () if self.network is None else self.network.nodes
         if self.module is None:
             return ()
         return self.module.devices if kind == "device" else (*self.module.rails, BATTERY)
@@ -149,7 +154,8 @@ def _check_one(info: FieldInfo, value: Any, scope: Scope, words: str) -> None:  
 
 def _check_named(info: FieldInfo, value: str, scope: Scope, words: str) -> None:
     if info.refers_to != "part" and value not in scope.ids(info.refers_to):
-        where = "this proposal" if info.refers_to in _TOP_TABLES else "this module"
+        inside = "this network" if info.refers_to == "node" else "this module"
+        where = "this proposal" if info.refers_to in _TOP_TABLES else inside
         raise RefusedError(f"the {words} names a {info.refers_to}; there is no {quoted(value)} in {where}")
 
 

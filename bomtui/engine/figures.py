@@ -1,7 +1,8 @@
 """Every figure of a rollup by its name `PLACE:FIGURE[@MODE][/typ|max]`.
 
-The place is `vehicle`, a module, a device `MODULE.REF`, a part of the parts list, or a subsystem; where two of these
-bear one name, the later one in this list is written with its sort before it (`subsystem EXT`).
+The place is `vehicle`, a network (`networks.ID`) with its messages and nodes, a module, a device `MODULE.REF`, a part
+of the parts list, or a subsystem; where two of these bear one name, the later one in this list is written with its sort
+before it (`subsystem EXT`).
 """
 
 from collections.abc import Iterator
@@ -9,7 +10,8 @@ from decimal import Decimal
 
 from bomtui.model.bound import Value
 from bomtui.model.money import Total
-from bomtui.model.rollup import CostRollup, DeviceResult, Figure, ModeCurrent, ModuleResult, Rollup
+from bomtui.model.network import LOADED_KINDS, TIMED_KINDS
+from bomtui.model.rollup import CostRollup, DeviceResult, Figure, ModeCurrent, ModuleResult, NetworkResult, Rollup
 
 VEHICLE = "vehicle"
 MODE_FIGURES = ("loads_at_mode_voltage_a", "electronics_a", "supply_current_a")
@@ -21,6 +23,8 @@ def all_figures(rollup: Rollup) -> dict[str, Value | Decimal | Total]:
     figures = dict(vehicle_figures(rollup))
     for module in rollup.modules.values():
         figures.update(module_figures(module))
+    for network in rollup.networks.values():
+        figures.update(network_figures(network))
     for place, name, value in _cost_figures(rollup.cost):
         taken = f"{place}:{name}" in figures
         figures[f"{'subsystem ' if taken else ''}{place}:{name}"] = value
@@ -52,6 +56,28 @@ def module_figures(module: ModuleResult) -> Iterator[tuple[str, Value | Decimal 
         yield from _mode_figures(module.id, mode)
     for device in module.devices:
         yield from _device_figures(f"{module.id}.{device.ref}", device)
+
+
+def network_figures(network: NetworkResult) -> Iterator[tuple[str, Value]]:
+    """Yield the figures of one network; of a way of light or radio at its receiver, with its sender as the mode."""
+    place = f"networks.{network.id}"
+    yield f"{place}:length_m", network.length_m
+    if network.capacitance_f is not None:
+        yield from _corners(f"{place}:capacitance_f", network.capacitance_f)
+    if network.messages and network.kind in LOADED_KINDS:
+        yield from _corners(f"{place}:load_ratio", network.load_ratio)
+    if network.cycle_s is not None:
+        yield f"{place}:cycle_s", network.cycle_s
+    for message in network.messages if network.kind in LOADED_KINDS else ():
+        own = f"{place}.messages.{message.id}"
+        yield from _corners(f"{own}:frame_s", message.frame_s)
+        if network.kind in TIMED_KINDS:
+            yield f"{own}:response_s/max", message.response_s
+        if network.cycle_s is not None:
+            yield f"{own}:interval_s", message.interval_s
+    for link in network.links:
+        yield f"{place}.nodes.{link.receiver}:received_dbm@{link.sender}", link.received_dbm
+        yield f"{place}.nodes.{link.receiver}:margin_db@{link.sender}", link.margin_db
 
 
 def _device_figures(place: str, device: DeviceResult) -> Iterator[tuple[str, Value | Decimal | Total]]:

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
 
+import msgspec
+
 from bomtui.engine.battery import days_parked
 from bomtui.engine.calc import PLAIN, Gate
 from bomtui.engine.changes import changed_keys
@@ -15,6 +17,7 @@ from bomtui.engine.load_groups import OnCurrents, largest_on
 from bomtui.engine.load_sums import load_sums
 from bomtui.engine.module import ModuleOutput, compute_module
 from bomtui.engine.module_inputs import ModuleInputs
+from bomtui.engine.networks.all import network_results
 from bomtui.engine.reuse import untouched_modules
 from bomtui.engine.serving import Serving, serving_of
 from bomtui.engine.standby import loads_standby
@@ -98,6 +101,10 @@ def rollup(snapshot: Snapshot, variant_id: str, previous: Computed | None = None
     cost = cost_rollup(calc, proposal, snapshot.parts, quantities, unserved, None if former is None else former.cost)
     single = Single(_single_loads(proposal.loads, former), _single_parts(snapshot.parts, cost, former))
     result = _vehicle(calc, snapshot, variant_id, outputs, unplaced, cost, single)
+    networks = network_results(
+        calc, snapshot, variant_id, None if former is None else (former.snapshot, former.result.networks)
+    )
+    result = msgspec.structs.replace(result, networks=networks)
     return Computed(result, snapshot, serving, outputs, single, cost)
 
 

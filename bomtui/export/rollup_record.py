@@ -5,6 +5,7 @@ from typing import Annotated
 
 from msgspec import Meta
 
+from bomtui.export.network_records import NetworkRecord, network_record
 from bomtui.export.records import (
     Amount,
     Basis,
@@ -240,6 +241,7 @@ class RollupRecord(Heading, frozen=True, kw_only=True):
     reserve: Annotated[Amount, Meta(description="cost of spare channels and ways")]
     reserve_unknown: Count
     modules: tuple[ModuleRecord, ...]
+    networks: tuple[NetworkRecord, ...]
     unplaced: Annotated[tuple[str, ...], Meta(description="loads that no module serves")]
     single_values: Annotated[
         tuple[str, ...], Meta(description="parameters of which one value is given: both corners use it")
@@ -262,6 +264,10 @@ def rollup_record(basis: Basis) -> RollupRecord:
         reserve=amount_text(cost.reserve.amount),
         reserve_unknown=cost.reserve.unknown,
         modules=tuple(_module(basis, module) for module in rollup.modules.values()),
+        networks=tuple(
+            network_record(network, basis.proposal.variants[rollup.variant].networks[key])
+            for key, network in rollup.networks.items()
+        ),
         unplaced=rollup.unplaced,
         single_values=rollup.single_values,
         checks=checks(basis.review),

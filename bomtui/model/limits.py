@@ -170,6 +170,36 @@ class Limits(Base, frozen=True):
     programme_ratio: Annotated[
         float, Field("mean of speech and music over the largest output power of an amplifier", "ratio")
     ] = 0.125
+    lin_cable_typ_f_per_m: Annotated[float, Field("capacitance of a LIN cable, typical", "capacitance_per_length")] = (
+        100e-12
+    )
+    lin_cable_max_f_per_m: Annotated[float, Field("capacitance of a LIN cable, largest", "capacitance_per_length")] = (
+        150e-12
+    )
+    lin_node_f: Annotated[
+        float, Field("capacitance that a node puts on a LIN line where it does not say", "capacitance")
+    ] = 220e-12
+    lin_line_f: Annotated[float, Field("largest capacitance of a LIN line with its nodes", "capacitance")] = 10e-9
+    lin_length_m: Annotated[float, Field("longest LIN line with all branches", "length")] = 40.0
+    lin_nodes: Annotated[int, Field("nodes of a LIN network, commander included")] = 16
+    lin_responders: Annotated[int, Field("responders of a LIN network above which it is a warning")] = 12
+    lin_rate_bit_per_s: Annotated[float, Field("highest bit rate of LIN", "bit_rate")] = 20e3
+    can_nodes: Annotated[int, Field("nodes of a CAN network")] = 16
+    can_nodes_warning: Annotated[int, Field("nodes of a CAN network above which it is a warning")] = 12
+    can_length_m: Annotated[
+        float, Field("longest CAN line at an arbitration rate of 1 Mbit/s; longer at less in proportion", "length")
+    ] = 40.0
+    can_stub_m: Annotated[float, Field("longest branch off a CAN line", "length")] = 1.0
+    can_load_ratio: Annotated[float, Field("load of a CAN network that is a warning", "ratio")] = 0.5
+    can_full_ratio: Annotated[float, Field("load of a CAN network that is an error", "ratio")] = 0.7
+    multidrop_nodes: Annotated[int, Field("nodes that every 10BASE-T1S segment carries")] = 8
+    multidrop_length_m: Annotated[float, Field("length that every 10BASE-T1S segment carries", "length")] = 25.0
+    multidrop_stub_m: Annotated[float, Field("longest branch off a 10BASE-T1S segment", "length")] = 0.1
+    single_pair_length_m: Annotated[float, Field("longest 100BASE-T1 cable", "length")] = 15.0
+    single_pair_connectors: Annotated[int, Field("connectors within a 100BASE-T1 cable")] = 4
+    ring_nodes: Annotated[int, Field("nodes of an optical ring")] = 64
+    optical_margin_db: Annotated[float, Field("light that a receiver must get beyond its need", "attenuation")] = 3.0
+    radio_margin_db: Annotated[float, Field("power that a radio must get beyond its need", "attenuation")] = 10.0
 
 
 def levels_of(own: Levels, supply: str | None) -> Levels:

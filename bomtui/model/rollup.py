@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from bomtui.model.base import Base
-from bomtui.model.bound import Value
+from bomtui.model.bound import Value, ends
 from bomtui.model.money import Total
 
 COST_ELEMENTS = (
@@ -177,6 +177,81 @@ class ModuleResult(Base, frozen=True):
     quantities: dict[str, Decimal]
 
 
+class MessageResult(Base, frozen=True):
+    """One message of a network.
+
+    Attributes:
+        id: Id of the message.
+        frame_s: Time of its frame: without any stuff bit or lost time, and the longest it can be.
+        interval_s: LIN: time from one of its slots to the next; None elsewhere.
+        response_s: Longest time from the event that it reports to the end of its frame; None where no formula tells it.
+        load_ratio: Share of the time that it takes.
+    """
+
+    id: str
+    frame_s: Figure
+    interval_s: Value
+    response_s: Value
+    load_ratio: Figure
+
+
+class LinkResult(Base, frozen=True):
+    """One way of light or radio from a node to another one.
+
+    Attributes:
+        sender: Id of the sending node.
+        receiver: Id of the receiving node.
+        received_dbm: Lowest power that reaches it.
+        margin_db: What that is beyond its sensitivity.
+    """
+
+    sender: str
+    receiver: str
+    received_dbm: Value
+    margin_db: Value
+
+
+class NetworkResult(Base, frozen=True):
+    """One network.
+
+    Attributes:
+        id: Id of the network.
+        kind: What it is.
+        nodes: How many nodes it has.
+        length_m: Cable, fibre or way; None where unknown.
+        capacitance_f: LIN: capacitance of line and nodes; None elsewhere.
+        load_ratio: Share of the time in which frames are on it; None where nothing is said of its messages, or no
+            formula tells it.
+        cycle_s: LIN: one round of its schedule; None elsewhere.
+        messages: Its messages in natural order.
+        links: Ways of light or radio.
+    """
+
+    id: str
+    kind: str
+    nodes: int
+    length_m: Value
+    capacitance_f: Figure | None
+    load_ratio: Figure
+    cycle_s: Value
+    messages: tuple[MessageResult, ...]
+    links: tuple[LinkResult, ...]
+
+    @property
+    def slowest(self) -> MessageResult | None:
+        """The message with the longest response, one of unknown bound before all others; None where none has any."""
+        timed = [own for own in self.messages if own.response_s is not None]
+        return max(
+            timed, key=lambda own: ends(own.response_s)[::-1] if own.response_s is not None else (), default=None
+        )
+
+    @property
+    def weakest(self) -> LinkResult | None:
+        """The link with the least margin, one of unknown bound before all others; None where none has any."""
+        known = [own for own in self.links if own.margin_db is not None]
+        return min(known, key=lambda own: ends(own.margin_db) if own.margin_db is not None else (), default=None)
+
+
 class PartLine(Base, frozen=True):
     """One line of the costed parts list.
 
@@ -300,6 +375,7 @@ class Rollup(Base, frozen=True):
         driver_devices: Devices with channels that carry loads.
         unplaced: Loads that no module serves.
         single_values: Parameters of the parts used of which only one value is given (`part.field`): assumptions.
+        networks: Results per network, in natural order.
     """
 
     snapshot_number: int
@@ -314,3 +390,4 @@ class Rollup(Base, frozen=True):
     driver_devices: int
     unplaced: tuple[str, ...]
     single_values: tuple[str, ...]
+    networks: dict[str, NetworkResult] = {}

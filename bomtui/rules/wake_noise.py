@@ -2,8 +2,10 @@
 
 from collections.abc import Iterator
 
+from bomtui.engine.networks.reach import modules_on, networks_of
 from bomtui.model.finding import Need, Verdict
 from bomtui.model.ids import Address, natural_key
+from bomtui.model.network import CAN_KINDS
 from bomtui.model.part import Part
 from bomtui.model.variant import Module
 from bomtui.rules.context import Context, Rule, helped_by, not_applicable, passed, undecided, warned
@@ -16,8 +18,9 @@ def ask(context: Context) -> Iterator[Verdict]:
 
     What it asks:
         For every CAN transceiver on terminal 30, alone or in a system-basis chip, of a module that may sleep while
-        another one is kept alive: does it wake by selected frames only? It cannot tell where the part does not say what
-        wakes it. Vehicles in which no module is kept alive are not asked.
+        another one on its network is kept alive: does it wake by selected frames only? It cannot tell where the part
+        does not say what wakes it, or the variant names no network. Vehicles in which no module is kept alive, and
+        transceivers that hang on no network with one, are not asked.
 
     Why it matters:
         One node that asks its neighbour something at night wakes all the others, each time for seconds at full current:
@@ -39,8 +42,25 @@ def ask(context: Context) -> Iterator[Verdict]:
             part = context.parts.get(module.devices[ref].part)
             if part is None or not _has_can(part) or module.devices[ref].terminal != "30":
                 continue
-            others = [other for other in alive if other != module_id]
-            yield _verdict(str(Address(module_id, ref)), module, module.devices[ref].part, part, others)
+            place, key = str(Address(module_id, ref)), module.devices[ref].part
+            if context.variant.networks:
+                near = {
+                    other for name in _networks(context, place) for other in modules_on(context.variant.networks[name])
+                }
+                others = [other for other in alive if other != module_id and other in near]
+                yield _verdict(place, module, key, part, others)
+            elif module.keep_alive or not any(other != module_id for other in alive):
+                yield not_applicable(place)
+            else:
+                other = next(other for other in alive if other != module_id)
+                yield undecided(
+                    place, part.wake or None, SELECTIVE, other=other, missing=f"no network of {place} is named"
+                )
+
+
+def _networks(context: Context, place: str) -> list[str]:
+    """Return the CAN networks on which a transceiver hangs."""
+    return [name for name in networks_of(context.variant, place) if context.variant.networks[name].kind in CAN_KINDS]
 
 
 def _has_can(part: Part) -> bool:
@@ -52,7 +72,8 @@ def _verdict(place: str, module: Module, key: str, part: Part, others: list[str]
         return not_applicable(place)
     facts = {"part": key, "other": others[0]}
     if not part.wake:
-        return undecided(place, None, SELECTIVE, **facts)
+        missing = f"nothing says what wakes {key} at {place}"
+        return undecided(place, None, SELECTIVE, other=others[0], missing=missing)
     if part.wake == SELECTIVE:
         return passed(place, part.wake, SELECTIVE)
     return helped_by(warned(place, part.wake, SELECTIVE, **facts), Need(kinds=(part.kind,), has=("wake",)))
@@ -62,7 +83,7 @@ RULE = Rule(
     name="wake.noise",
     severity="warning",
     failed="{part} at {place} wakes by any traffic ({measured}), and {other} is kept alive on the same network",
-    undecided="{other} is kept alive on the same network, and nothing says what wakes {part} at {place}",
+    undecided="{other} is kept alive, and {missing}",
     remedy="Choose a transceiver with selective wake for {place}, feed it from terminal 15, or keep no module alive.",
     ask=ask,
 )

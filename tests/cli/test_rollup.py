@@ -35,6 +35,9 @@ TOTALS: dict[str, dict[str, Any]] = {
 }
 STANDBY_UA_AND_DAYS = {"zone": (963.7, 119.8), "distributed": (999.2, 119.5)}
 COSTS = {"zone": ("11.5600", "641.1634"), "distributed": ("19.1600", "761.7432")}
+VAN_LIN_ROUND_MS = 21.583
+"""Round of the van's LIN network of the engine: slots of 2, 4, 2 and 4 bytes at 19.2 kbit/s, as a public worked example
+has them."""
 FOUR_VARIANTS = [(SWEEPER, "zone"), (SWEEPER, "distributed"), (VAN, "central"), (VAN, "distributed")]
 
 
@@ -144,3 +147,27 @@ def test_the_variant_shown_first_is_the_default(bomtui: Command) -> None:
     refused = bomtui("rollup", SWEEPER, "--variant", "zones")
     assert (refused.code, refused.out) == (2, "")
     assert refused.err == ["bomtui: there is no variant 'zones'; the variants are zone, distributed"]
+
+
+def test_networks_in_text_and_record(bomtui: Command) -> None:
+    """Every network is a line of the text and a record with nodes, load, messages and reserve of its links."""
+    found = bomtui("rollup", VAN, "--variant", "distributed", "--format", "json").json["networks"]
+    networks = {network["id"]: network for network in found}
+    engine = networks["LIN-ENG"]
+    assert engine["cycle_s"]["max"] == pytest.approx(VAN_LIN_ROUND_MS * 1e-3, abs=1e-6)
+    assert (engine["kind"], engine["nodes"], engine["capacitance_f"]["bound"]) == ("LIN", 3, "exact")
+    assert all(message["response_s"]["bound"] == "exact" for message in networks["VEH"]["messages"])
+    assert networks["VEH"]["cycle_s"] is None
+    assert {link["sender"] for link in networks["RING"]["links"]} == {"DAUD", "DCLU", "DNAV"}
+    assert networks["RING"]["load_ratio"] is None
+    text = bomtui("rollup", VAN, "--variant", "distributed").out
+    assert all(f"  {network_id} " in text for network_id in networks)
+
+
+def test_a_figure_of_a_network_is_explained(bomtui: Command) -> None:
+    """The response of a message goes down to the frames before it and the fields of the file."""
+    name = "networks.VEH.messages.MENG-state:response_s/max"
+    text = bomtui("explain", VAN, name, "--variant", "central").out
+    assert text.startswith(f"{name} = ")
+    assert "Davis, Burns, Bril, Lukkien 2007" in text
+    assert "variants.central.networks.VEH.messages.MENG-control.data_bytes" in text

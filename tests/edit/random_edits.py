@@ -19,6 +19,17 @@ from bomtui.edit.edits.habit import DropHabit
 from bomtui.edit.edits.item import AddItem, AddRail, RemoveItem, RemoveRail, RenameRail, SetQuantity
 from bomtui.edit.edits.load import AddLoad, RemoveLoad, RenameLoad
 from bomtui.edit.edits.module import AddModule, CopyModule, MoveModule, RemoveModule, RenameModule
+from bomtui.edit.edits.network import (
+    AddMessage,
+    AddNetwork,
+    AddNode,
+    RemoveMessage,
+    RemoveNetwork,
+    RemoveNode,
+    RenameMessage,
+    RenameNetwork,
+    RenameNode,
+)
 from bomtui.edit.edits.part import DropUnusedParts, FreezePart, RefreshPart
 from bomtui.edit.edits.placement import Join, Pin, Place, TakeOff
 from bomtui.edit.edits.state import RestoreState
@@ -42,6 +53,7 @@ from bomtui.model.base import Base
 from bomtui.model.fields import FieldInfo, field_table
 from bomtui.model.load import DRIVE_CODES, Load
 from bomtui.model.money import Money
+from bomtui.model.network import NETWORK_KINDS, Network
 from bomtui.model.part import Part, SupplyNeed
 from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import BATTERY, JOINS, Amount, Module, Rail
@@ -67,6 +79,9 @@ class Maker:
         self.modules = {} if variant is None else variant.modules
         self.placements = {} if variant is None else variant.placements
         self.accepted = {} if variant is None else variant.accepted
+        self.networks = {} if variant is None else variant.networks
+        self.network_id = self.pick(list(self.networks))
+        self.network = self.networks.get(self.network_id, Network(kind="LIN"))
         self.module_id = self.pick(list(self.modules))
         self.module = self.modules.get(self.module_id, Module())
 
@@ -99,6 +114,7 @@ class Maker:
             "variant": self.proposal.variants,
             "device": self.module.devices,
             "rail": (*self.module.rails, BATTERY),
+            "node": self.network.nodes,
             "part": self.snapshot.parts,
         }
         if info.refers_to:
@@ -182,6 +198,12 @@ class Maker:
             name=self.rng.choice(TEXTS),
             test_current_a=self.rng.choice([None, 0.25]),
         )
+
+    def site(self) -> str:
+        """A device or a load."""
+        if self.rng.random() < 0.3:
+            return self.pick(list(self.proposal.loads))
+        return f"{self.module_id}.{self.pick(list(self.module.devices))}"
 
     def placed(self) -> tuple[str, ...]:
         """Some loads, most of them placed."""
@@ -270,6 +292,25 @@ MAKERS: dict[type[Edit], Callable[[Maker], Edit]] = {
     ),
     RemoveRail: lambda m: RemoveRail(
         variant=m.variant, module_id=m.module_id, rail_id=m.pick(list(m.module.rails)), take_along=m.yes()
+    ),
+    AddNetwork: lambda m: AddNetwork(variant=m.variant, network_id=m.new("N"), kind=m.rng.choice(NETWORK_KINDS)),
+    RenameNetwork: lambda m: RenameNetwork(variant=m.variant, network_id=m.network_id, new_id=m.new("N")),
+    RemoveNetwork: lambda m: RemoveNetwork(variant=m.variant, network_id=m.network_id, take_along=m.yes()),
+    AddNode: lambda m: AddNode(variant=m.variant, network_id=m.network_id, node_id=m.new("n"), at=m.site()),
+    RenameNode: lambda m: RenameNode(
+        variant=m.variant, network_id=m.network_id, node_id=m.pick(list(m.network.nodes)), new_id=m.new("n")
+    ),
+    RemoveNode: lambda m: RemoveNode(
+        variant=m.variant, network_id=m.network_id, node_id=m.pick(list(m.network.nodes)), take_along=m.yes()
+    ),
+    AddMessage: lambda m: AddMessage(
+        variant=m.variant, network_id=m.network_id, message_id=m.new("m"), sender=m.pick(list(m.network.nodes))
+    ),
+    RenameMessage: lambda m: RenameMessage(
+        variant=m.variant, network_id=m.network_id, message_id=m.pick(list(m.network.messages)), new_id=m.new("m")
+    ),
+    RemoveMessage: lambda m: RemoveMessage(
+        variant=m.variant, network_id=m.network_id, message_id=m.pick(list(m.network.messages)), take_along=m.yes()
     ),
     Place: Maker.place,
     TakeOff: lambda m: TakeOff(variant=m.variant, loads=m.placed()),

@@ -79,6 +79,7 @@ _FUNCTIONS: dict[str, object] = {
     "log": math.log,
     "exp": math.exp,
     "expm1": math.expm1,
+    "log10": math.log10,
     "ceil": lambda number: Decimal(math.ceil(number)),
     "round": round_half_up,
     "left_over_after_years": _left_over,

@@ -28,11 +28,16 @@ SPELLED = {
     "byte": "byte",
     "": "",
     "d": "day",
+    "dB": "",
+    "dBm": "",
+    "dB/m": "1/m",
 }
 SUFFIXES = sorted(((own.suffix, own.si_unit) for own in DIMENSIONS.values()), key=lambda own: -len(own[0]))
 PLAIN_NAMES = {
     "paths", "parallel", "edges", "factor", "exponent", "contacts", "wires", "placements", "quantity", "channels",
     "weeks", "total", "used", "part_cost", "whole_cost", "rung_quantity", "order_quantity",
+    "data_bytes", "stuffed_bits", "head_bits", "arbitration_bits", "data_bits", "bits", "bends", "connectors",
+    "per_cycle", "instance",
 }  # fmt: skip
 """Inputs without a unit: counts."""
 
@@ -47,19 +52,22 @@ CONSTANTS = {
     "self_discharge_a": {"3600": "second"},
     "parking_days": {"86400": "second/day"},
     "cold_parking_s": {"86400": "second/day"},
+    "longest_line_m": {"1000000": "bit/second"},
+    "path_loss_db": {"299792458": "meter/second"},
 }
 
 
 def formulas() -> list[tuple[str, Callable[..., Any]]]:
     """Every formula of physical quantities, by module and name."""
     found = []
-    for module in pkgutil.iter_modules(engine.__path__):
-        if module.name in OF_MONEY:
+    for module in pkgutil.walk_packages(engine.__path__, f"{engine.__name__}."):
+        short = module.name.removeprefix(f"{engine.__name__}.")
+        if short in OF_MONEY:
             continue
-        loaded = importlib.import_module(f"{engine.__name__}.{module.name}")
+        loaded = importlib.import_module(module.name)
         for name, own in vars(loaded).items():
             if getattr(own, "__module__", "") == loaded.__name__ and name != ROUGH_COST and is_formula(own):
-                found.append((f"{module.name}.{name}", own))
+                found.append((f"{short}.{name}", own))
     return found
 
 
@@ -97,8 +105,8 @@ def test_dimension_of_a_formula(name: str, function: Callable[..., Any]) -> None
     info = formula_info(function)
     text = info.text
     values: dict[str, Any] = {"max": max, "min": min}
-    values |= {own.__name__: of_a_number(own) for own in (math.log1p, math.log, math.exp, math.expm1)}
-    for constant, unit in CONSTANTS.get(name.partition(".")[2], {}).items():
+    values |= {own.__name__: of_a_number(own) for own in (math.log1p, math.log, math.log10, math.exp, math.expm1)}
+    for constant, unit in CONSTANTS.get(name.rpartition(".")[2], {}).items():
         text = re.sub(rf"\b{constant}\b", f"c{constant}", text)
         values[f"c{constant}"] = UNITS.Quantity(float(constant), unit)
     for row, parameter in enumerate(info.parameters):

@@ -21,6 +21,9 @@ from tests.rules.build import HERE, changed, review_of, snapshot_of, verdicts_of
 CLASSES = {"fires", "clean", "boundary", "undecided"}
 NEVER = {
     "stage.missing: undecided",  # a placement names FETs or does not
+    "lin.commander: undecided",  # a node commands or does not
+    "network.island: undecided",  # nodes are named or not
+    "nodes.many: undecided",  # nodes are counted
     "diagnosis.seen: fires",  # no value of a part says that it misses a fault
 }
 BY_NAME = {rule.name: rule for rule in RULES}

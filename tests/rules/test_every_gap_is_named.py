@@ -54,6 +54,8 @@ def record_of(path: tuple[str, ...]) -> str:
             return f"parts.{key}"
         case ("proposal", "variants", _, "modules", module, *_):
             return module
+        case ("proposal", "variants", _, "networks", network, *_):
+            return f"networks.{network}"
         case ("proposal", "variants", _, "placements", load, *_) | ("proposal", "loads", load, *_):
             return load
         case ("proposal", ("zones" | "modes" | "settings") as table, key, *_):

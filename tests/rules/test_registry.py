@@ -22,6 +22,7 @@ NO_RULES = {
     "shares",
     "memo",
     "withstanding",
+    "nets",
 }
 
 every_rule = pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)

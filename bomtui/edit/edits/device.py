@@ -3,6 +3,7 @@
 import msgspec
 
 from bomtui.edit.edit import Edit, RefusedError
+from bomtui.edit.node_places import of_place, with_nodes
 from bomtui.edit.references import Mentions, followed_device, without_place, without_rail_of_loads
 from bomtui.edit.tree import (
     check_new_id,
@@ -153,6 +154,7 @@ class RenameDevice(Edit, frozen=True):
         module = msgspec.structs.replace(module, devices=with_key(module.devices, self.ref, self.new_ref))
         variant = variant_of(snapshot, self.variant)
         followed = followed_device(variant, self.module_id, self.ref, self.new_ref)
+        moved = of_place(f"{self.module_id}.{self.ref}", f"{self.module_id}.{self.new_ref}")
         # A place that could also be that of a load or pair keeps its spelling: the finding opens again.
         own = self.module_id not in snapshot.proposal.loads and self.module_id not in snapshot.proposal.pairs
         return with_variant(
@@ -160,6 +162,7 @@ class RenameDevice(Edit, frozen=True):
             self.variant,
             modules=with_entry(variant.modules, self.module_id, module),
             placements=followed.placements,
+            networks=with_nodes(variant, moved, "", []).networks,
             accepted=followed.accepted if own else variant.accepted,
         )
 
@@ -198,6 +201,8 @@ class RemoveDevice(Edit, frozen=True):
             rest = without_rail(rest, rail_id, place, touched)
             variant = without_rail_of_loads(variant, self.module_id, rail_id, f"variants.{self.variant}", touched)
         freed = without_place(variant, self.module_id, self.ref, f"variants.{self.variant}", touched)
+        moved = of_place(f"{self.module_id}.{self.ref}", None)
+        freed = with_nodes(freed, moved, f"variants.{self.variant}", touched)
         if touched and not self.take_along:
             raise RefusedError(
                 f"with {self.module_id}.{self.ref} would go what stands on it: {counted(len(touched), 'place')}",
@@ -209,6 +214,7 @@ class RemoveDevice(Edit, frozen=True):
             self.variant,
             modules=with_entry(freed.modules, self.module_id, rest),
             placements=freed.placements,
+            networks=freed.networks,
             accepted=freed.accepted,
         )
 

@@ -3,10 +3,12 @@
 from typing import Any
 
 from bomtui.edit.edit import Edit, RefusedError
+from bomtui.edit.edits.network import check_site
 from bomtui.edit.place import FieldPlace, field_place, value_at, with_value
-from bomtui.edit.tree import module_of, quoted, variant_of, with_proposal
+from bomtui.edit.tree import entry_of, module_of, quoted, variant_of, with_proposal
 from bomtui.edit.values import Scope, check_key, check_value
 from bomtui.model.ids import parse_address
+from bomtui.model.network import Message, Node
 from bomtui.model.proposal import Proposal, Snapshot
 from bomtui.model.variant import Device, Item, Module, Placement, Rail
 from bomtui.model.vehicle import Zone
@@ -48,6 +50,8 @@ class SetField(Edit, frozen=True):
         if place.entry:
             check_key(info, place.entry, scope, place.words)
         check_value(info, self.value, scope, place.words)
+        if place.owner is Node and info.key == "at" and self.value is not None:
+            check_site(snapshot, variant_of(snapshot, place.ids[0]), self.value)
         if place.owner is Zone and info.key == "distance":
             return _with_distances(snapshot, place, former, self.value)
         return _with_proposal(snapshot, with_value(snapshot.proposal, place, self.value))
@@ -63,8 +67,12 @@ def scope_of(snapshot: Snapshot, place: FieldPlace) -> Scope:
     """Return what a field may name.
 
     Raises:
-        RefusedError: It stands in a module that does not exist.
+        RefusedError: It stands in a module, or a network, that does not exist.
     """
+    if place.owner is Message:
+        variant_id, network_id = place.ids[:2]
+        networks = variant_of(snapshot, variant_id).networks
+        return Scope(snapshot, network=entry_of(networks, network_id, "network", f"variant {variant_id}"))
     if place.owner is Placement:
         variant_id, load_id = place.ids[:2]
         placement = variant_of(snapshot, variant_id).placements.get(load_id)

@@ -3,6 +3,7 @@
 import msgspec
 
 from bomtui.edit.edit import Edit, RefusedError
+from bomtui.edit.node_places import nodes_everywhere, of_place
 from bomtui.edit.references import Mentions, followed_everywhere
 from bomtui.edit.tree import check_new_id, counted, entry_of, with_entry, with_key, with_proposal, without
 from bomtui.edit.values import Scope, check_record
@@ -52,6 +53,7 @@ class RemoveLoad(Edit, frozen=True):
         proposal = mentions.record(snapshot.proposal)
         touched = mentions.touched
         variants = followed_everywhere(proposal, self.load_id, None, touched)
+        variants = nodes_everywhere(variants, of_place(self.load_id, None), touched)
         for pair_id in snapshot.proposal.pairs.keys() - proposal.pairs.keys():
             variants = followed_everywhere(_with_variants(proposal, variants), pair_id, None, touched)
         if touched and not self.take_along:
@@ -83,11 +85,12 @@ class RenameLoad(Edit, frozen=True):
         if self.new_id == self.load_id:
             return snapshot
         proposal = Mentions("load", self.load_id, self.new_id).record(snapshot.proposal)
+        variants = followed_everywhere(proposal, self.load_id, self.new_id, [])
         return with_proposal(
             snapshot,
             loads=with_key(proposal.loads, self.load_id, self.new_id),
             pairs=proposal.pairs,
-            variants=followed_everywhere(proposal, self.load_id, self.new_id, []),
+            variants=nodes_everywhere(variants, of_place(self.load_id, self.new_id), []),
         )
 
 

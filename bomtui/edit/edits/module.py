@@ -3,6 +3,7 @@
 import msgspec
 
 from bomtui.edit.edit import Edit, RefusedError
+from bomtui.edit.node_places import of_module, with_nodes
 from bomtui.edit.references import followed_module, without_place
 from bomtui.edit.tree import (
     check_new_id,
@@ -128,6 +129,7 @@ class RenameModule(Edit, frozen=True):
             self.variant,
             modules=with_key(variant.modules, self.module_id, self.new_id),
             placements=followed.placements,
+            networks=with_nodes(variant, of_module(self.module_id, self.new_id), "", []).networks,
             accepted=followed.accepted if own else variant.accepted,
         )
 
@@ -155,7 +157,9 @@ class RemoveModule(Edit, frozen=True):
         module_of(snapshot, self.variant, self.module_id)
         touched: list[str] = []
         variant = variant_of(snapshot, self.variant)
-        rest = without_place(variant, self.module_id, "", f"variants.{self.variant}", touched)
+        path = f"variants.{self.variant}"
+        rest = without_place(variant, self.module_id, "", path, touched)
+        rest = with_nodes(rest, of_module(self.module_id, None), path, touched)
         if touched and not self.take_along:
             raise RefusedError(
                 f"with the module {self.module_id} would go what stands on it: {counted(len(touched), 'place')}",

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from bomtui.model.finding import Verdict
 from bomtui.rules.context import Context, Rule
+from bomtui.rules.data_missing.links import link_values
 from bomtui.rules.data_missing.loads import load_values
 from bomtui.rules.data_missing.parts import part_values
 from bomtui.rules.data_missing.vehicle import vehicle_values
@@ -16,9 +17,9 @@ def ask(context: Context) -> Iterator[Verdict]:
         For every value that a figure of this variant reads: is it given? Places in modules for all loads; currents,
         time shares, peaks and sleep shares of loads; voltages of modes; distances and temperatures of zones; rates;
         and of the parts used price, order quantities, supply and standby currents, efficiency, thermal and switching
-        data. Each missing value is named once, where it belongs, however many figures it spoils. Where nothing says
-        whether the value is needed, that is undecided. What a supply input hangs on, pins, sides and integrity levels
-        are matters of their own rules.
+        data, powers and sensitivities of links. Each missing value is named once, where it belongs, however many
+        figures it spoils. Where nothing says whether the value is needed, that is undecided. What a supply input hangs
+        on, pins, sides and integrity levels are matters of their own rules.
 
     Why it matters:
         A figure with an unknown in it is a bound at best. Who reads it must know what to ask for, and of whom.
@@ -35,6 +36,7 @@ def ask(context: Context) -> Iterator[Verdict]:
     yield from vehicle_values(context)
     yield from load_values(context)
     yield from part_values(context)
+    yield from link_values(context)
 
 
 RULE = Rule(

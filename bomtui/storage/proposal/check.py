@@ -13,6 +13,7 @@ from bomtui.model.base import Base
 from bomtui.model.fields import FieldInfo, field_table
 from bomtui.model.ids import is_id, parse_address
 from bomtui.model.load import DRIVE_CODES
+from bomtui.model.network import Message, Network, Node
 from bomtui.model.proposal import Proposal
 from bomtui.model.quantity import text
 from bomtui.model.settings import Settings
@@ -31,8 +32,13 @@ NO_RAIL = "; the load counts as fed from the battery until this is repaired"
 
 _HINTED_FAULTS = 50
 
-_WHERE_CHECKED = ("zone", "mode", "subsystem", "load", "variant", "device", "rail")
-_AN = {"load": "a load", "device": "a device of this module", "rail": "a rail of this module"}
+_WHERE_CHECKED = ("zone", "mode", "subsystem", "load", "variant", "device", "rail", "node")
+_AN = {
+    "load": "a load",
+    "device": "a device of this module",
+    "rail": "a rail of this module",
+    "node": "a node of this network",
+}
 
 
 class Known(NamedTuple):
@@ -119,7 +125,34 @@ class _Check:
                 placements[load] = msgspec.structs.replace(
                     placement, stage=placement.stage if all(stages) else (), rail=placement.rail if rail else ""
                 )
-        return msgspec.structs.replace(variant, modules=modules, placements=placements)
+        networks = {
+            key: self._network(network, modules, declared, (*path, "networks", key))
+            for key, network in variant.networks.items()
+        }
+        return msgspec.structs.replace(variant, modules=modules, placements=placements, networks=networks)
+
+    def _network(
+        self, network: Network, modules: Mapping[str, Module], declared: Mapping[str, Any], path: Path
+    ) -> Network:
+        """Return a network without nodes that are nowhere, and without messages that none of its nodes sends."""
+        nodes: dict[str, Node] = {
+            key: node
+            for key, node in network.nodes.items()
+            if self._is_somewhere(node.at, modules, declared, (*path, "nodes", key, "at"))
+        }
+        known = {"node": _known(nodes, _inner(self._table, (*path, "nodes")))}
+        messages: dict[str, Message] = self._clean_all(network.messages, (*path, "messages"), known)
+        return msgspec.structs.replace(network, nodes=nodes, messages=messages)
+
+    def _is_somewhere(self, at: str, modules: Mapping[str, Module], declared: Mapping[str, Any], path: Path) -> bool:
+        """Tell whether a node is at a device of the variant, or at a load."""
+        if at.count(".") == 1:
+            return self._address(at, modules, declared, path, LEFT_OUT)
+        fault = self._unfound("load", at, self._known["load"])
+        if fault is not None:
+            found, _ = fault
+            self._report(path, found, "a device MODULE.REF of this variant or a load", LEFT_OUT)
+        return fault is None
 
     def _module(self, module: Module, path: Path, table: Mapping[str, Any]) -> Module:
         known = {**self._known, "device": _known(module.devices, table.get("devices"))}

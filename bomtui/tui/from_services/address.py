@@ -5,6 +5,7 @@ from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.habit import DropHabit
 from bomtui.edit.edits.item import AddItem, AddRail, RemoveItem, RemoveRail, RenameRail, SetQuantity
+from bomtui.tui.from_services.names import MESSAGE, NETWORK, NODE
 
 TABLES = {
     "load_id": "loads",
@@ -27,6 +28,8 @@ def address_of(edit: Edit, *, is_undone: bool = False) -> str:
     if isinstance(edit, Group):
         found = (address_of(own, is_undone=is_undone) for own in reversed(edit.edits))
         return next((address for address in found if address), "")
+    if hasattr(edit, "network_id"):
+        return _of_place(_network_place(edit, is_undone=is_undone).split("."))
     new_id = str(getattr(edit, "new_id", ""))
     if new_id and not is_undone and not isinstance(edit, RenameRail):
         return new_id
@@ -61,7 +64,22 @@ def _of_place(pieces: list[str]) -> str:
         return module_id if line is None or not inside[0] else f"{module_id}.{line}{inside[0]}"
     if section == "variants" and len(rest) > 2 and rest[1] == "placements":
         return rest[2]
+    if section == "variants" and len(rest) > 2 and rest[1] == "networks":
+        network_id, kind, *inside = [*rest[2:], ""]
+        line = {"nodes": NODE, "messages": MESSAGE}.get(kind)
+        own = f"{NETWORK}{network_id}"
+        return own if line is None or not inside[0] else f"{own}.{line}{inside[0]}"
     return ""
+
+
+def _network_place(edit: Edit, *, is_undone: bool) -> str:
+    """Return the network, node or message that an edit is about, as files name it."""
+    network_id, new_id = getattr(edit, "network_id", ""), "" if is_undone else getattr(edit, "new_id", "")
+    table = f"variants.{getattr(edit, 'variant', '')}.networks"
+    for attribute, kind in (("node_id", "nodes"), ("message_id", "messages")):
+        if own := getattr(edit, attribute, ""):
+            return f"{table}.{network_id}.{kind}.{new_id or own}"
+    return f"{table}.{new_id or network_id}"
 
 
 def place_of(edit: Edit, *, is_undone: bool = False) -> str:
@@ -80,6 +98,8 @@ def place_of(edit: Edit, *, is_undone: bool = False) -> str:
         return f"settings.drives.{edit.drive}"
     if isinstance(edit, SetQuantity):
         return f"variants.{edit.variant}.modules.{edit.module_id}.items.{edit.part}.quantity"
+    if hasattr(edit, "network_id"):
+        return _network_place(edit, is_undone=is_undone)
     new_id = "" if is_undone else str(getattr(edit, "new_id", ""))
     for name, table in TABLES.items():
         if key := getattr(edit, name, ""):

@@ -12,11 +12,13 @@ from bomtui.services.catalog import part_fields
 from bomtui.services.fitment import AVERAGE_COST
 from bomtui.services.present import counted, decimal_text, listed
 from bomtui.services.rail_currents import RAIL_CURRENT
+from bomtui.services.wake_paths import wake_words
 from bomtui.tui.from_services.figure_text import Named, figure, junction_figure, worst_mode_first
 from bomtui.tui.from_services.findings import OpenFindings
 from bomtui.tui.from_services.fitment_figures import fitment_figures, part_figures
 from bomtui.tui.from_services.given_text import given
-from bomtui.tui.from_services.names import COMMON, RESERVE, UNPLACED, VEHICLE, Names
+from bomtui.tui.from_services.names import COMMON, NETWORK, RESERVE, UNPLACED, VEHICLE, Names
+from bomtui.tui.from_services.network_details import network_details, on_networks
 from bomtui.tui.from_services.placed_words import placed_figures
 from bomtui.tui.from_services.rail_details import rail_details, supply_budget
 from bomtui.tui.view import Details, Figure
@@ -69,6 +71,8 @@ class DetailsOf:
         if address in own:
             return own[address]()
         proposal, variant = self.names.proposal, self.names.variant
+        if address.startswith(NETWORK):
+            return network_details(self.names, address, self._plain_of)
         module_id, _, rest = address.partition(".")
         if module_id in variant.modules:
             if rest.startswith("item "):
@@ -87,6 +91,9 @@ class DetailsOf:
 
     def _of(self, place: str) -> list[Named]:
         return worst_mode_first(self.figures.get(place, ()), self.mode)
+
+    def _plain_of(self, place: str) -> tuple[Figure, ...]:
+        return self._plain(self._of(place))
 
     def _plain(self, figures: Iterable[Named]) -> tuple[Figure, ...]:
         return tuple(figure(named, self._currency) for named in figures)
@@ -161,6 +168,10 @@ class DetailsOf:
         facts += [*fitment_figures(module.fitment_ratio), *given(module, NOT_OF_MODULE)]
         facts += _pins(result)
         facts.append(Figure("loads", str(len(result.loads))))
+        facts += on_networks(self.names, module_id, inside=True)
+        facts.append(
+            Figure("woken while parked by", wake_words(self.names.variant, self.names.snapshot.parts, module_id))
+        )
         facts.append(Figure("wires", f"{result.wires.wires}, {decimal_text(result.wires.length_m)} m"))
         facts.append(Figure("connector ways", f"{result.wires.ways} and {result.wires.power_headers} power headers"))
         figures = self._of(module_id)
@@ -199,6 +210,7 @@ class DetailsOf:
         facts = [
             *fitment_figures(device.fitment_ratio, f"the vehicles with {module_id}"),
             *_supplied(device),
+            *on_networks(self.names, place),
             *given(device, NOT_OF_DEVICE),
         ]
         computed = [self._device_figure(named, result, part) for named in self._of(place)]
@@ -268,6 +280,7 @@ class DetailsOf:
             facts += placed_figures(self.names.variant, load_id, load)
         elif self.rollup is not None:
             facts.append(Figure("placed on", "nothing yet", "check", "not served"))
+        facts += on_networks(self.names, load_id)
         computed = self._plain(self._of(load_id))
         notes = tuple(note for note in (load.note, "" if placement is None else placement.note) if note)
         facts += [*fitment_figures(load.fitment_ratio), *given(load, NOT_OF_LOAD)]

@@ -14,7 +14,7 @@ from bomtui.model.vehicle import Zone
 from bomtui.services.editing import field_note, field_text, lawful_ids
 from bomtui.services.errors import UnknownNameError
 from bomtui.tui.field_view import FieldChoice, FieldHelp, FieldLine, FieldsView
-from bomtui.tui.from_services.names import VEHICLE
+from bomtui.tui.from_services.names import MESSAGE, NETWORK, NODE, VEHICLE
 
 HAVE_LINES_OF_THEIR_OWN = frozenset(
     ((Proposal, "loads"), (Proposal, "variants"), (Module, "devices"), (Module, "items"))
@@ -218,6 +218,8 @@ def record_at(snapshot: Snapshot, variant_id: str, address: str) -> str | None:
         return ""
     proposal = snapshot.proposal
     variant = proposal.variants.get(variant_id, Variant())
+    if address.startswith(NETWORK):
+        return _of_network(variant_id, address)
     module_id, _, inside = address.partition(".")
     if module_id in variant.modules:
         place = f"variants.{variant_id}.modules.{module_id}"
@@ -232,3 +234,11 @@ def record_at(snapshot: Snapshot, variant_id: str, address: str) -> str | None:
     if kind in {"", "subsystem"} and key in proposal.subsystems:
         return f"subsystems.{key}"
     return None
+
+
+def _of_network(variant_id: str, address: str) -> str:
+    network_id, _, inside = address.removeprefix(NETWORK).partition(".")
+    place = f"variants.{variant_id}.networks.{network_id}"
+    if inside.startswith(NODE):
+        return f"{place}.nodes.{inside.removeprefix(NODE)}"
+    return f"{place}.messages.{inside.removeprefix(MESSAGE)}" if inside else place

@@ -40,6 +40,15 @@ WORDS = {
     "needed_input_v": "input that it needs",
     "parking_cold_s": "parking time in the cold",
     "engine_off_charge_as": "charge taken without the engine",
+    "length_m": "length",
+    "capacitance_f": "capacitance of line and nodes",
+    "load_ratio": "busy",
+    "cycle_s": "one round of the schedule",
+    "frame_s": "frame",
+    "interval_s": "from slot to slot",
+    "response_s": "longest response",
+    "received_dbm": "received power from",
+    "margin_db": "beyond its need, from",
     "parts_cost": "parts cost",
     "cost": "cost",
     "cost_lean": "cost, lean vehicle",
@@ -68,6 +77,10 @@ DIMENSIONS = {
     "_v": "voltage",
     "_degc": "temperature",
     "_ratio": "ratio",
+    "_m": "length",
+    "_f": "capacitance",
+    "_db": "attenuation",
+    "_dbm": "power_level",
 }
 WORST_IS_LEAST = "parking_days"
 """The figure whose worst corner is the smallest value."""

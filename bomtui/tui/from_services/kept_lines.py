@@ -131,6 +131,7 @@ class Kept:
         namesakes: Ids that more than one record bears; addresses tell them apart.
         modules: Lines of modules, and of the loads that none serves, by address.
         subsystems: Lines of subsystems by address.
+        networks: Lines of networks by address.
     """
 
     answers: Answers = field(default_factory=Answers)
@@ -138,3 +139,4 @@ class Kept:
     namesakes: frozenset[str] = frozenset()
     modules: dict[str, Line] = field(default_factory=dict)
     subsystems: dict[str, Line] = field(default_factory=dict)
+    networks: dict[str, Child] = field(default_factory=dict)

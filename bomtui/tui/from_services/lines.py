@@ -6,9 +6,11 @@ from typing import Literal
 from bomtui.model.ids import natural_key, parse_address
 from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import Module, Variant
-from bomtui.tui.from_services.names import COMMON, RESERVE, UNPLACED, VEHICLE
+from bomtui.tui.from_services.names import COMMON, MESSAGE, NETWORK, NODE, RESERVE, UNPLACED, VEHICLE
 
-LineKind = Literal["vehicle", "module", "device", "rail", "item", "load", "subsystem", "unplaced"]
+LineKind = Literal[
+    "vehicle", "module", "device", "rail", "item", "load", "subsystem", "unplaced", "network", "node", "message"
+]
 _LOAD, _SUBSYSTEM, _ITEM, _RAIL = "load ", "subsystem ", "item ", "rail "
 
 
@@ -22,6 +24,9 @@ class Line:
         module: Id of the module, of a device, rail or item that of the module around it.
         ref: Reference of the device.
         rail: Id of the rail.
+        network: Id of the network, of a node or message that of the network around it.
+        node: Id of the node.
+        message: Id of the message.
         part: Catalog key of the device or item.
         load: Id of the load.
         subsystem: Id of the subsystem, of a load that of its owner.
@@ -35,6 +40,9 @@ class Line:
     load: str = ""
     subsystem: str = ""
     rail: str = ""
+    network: str = ""
+    node: str = ""
+    message: str = ""
 
     @property
     def words(self) -> str:
@@ -48,6 +56,9 @@ class Line:
             "load": f"load {self.load}",
             "subsystem": f"subsystem {self.subsystem}",
             "unplaced": "the loads that no module serves",
+            "network": f"network {self.network}",
+            "node": f"node {self.node} of network {self.network}",
+            "message": f"message {self.message} of network {self.network}",
         }[self.kind]
 
 
@@ -67,7 +78,7 @@ def line_of(snapshot: Snapshot, variant_id: str, address: str | None) -> Line:
     if address is None or address in {VEHICLE, COMMON, RESERVE}:
         return Line("vehicle", known)
     if variant is not None:
-        inside = _in_module(variant, known, address)
+        inside = _in_network(variant, known, address) or _in_module(variant, known, address)
         if inside is not None:
             return inside
     load = address.removeprefix(_LOAD)
@@ -77,6 +88,18 @@ def line_of(snapshot: Snapshot, variant_id: str, address: str | None) -> Line:
     if subsystem in proposal.subsystems:
         return Line("subsystem", known, subsystem=subsystem)
     return Line("vehicle", known)
+
+
+def _in_network(variant: Variant, known: str, address: str) -> Line | None:
+    network_id, _, rest = address.removeprefix(NETWORK).partition(".")
+    network = variant.networks.get(network_id)
+    if not address.startswith(NETWORK) or network is None:
+        return None
+    if rest.removeprefix(NODE) in network.nodes and rest.startswith(NODE):
+        return Line("node", known, network=network_id, node=rest.removeprefix(NODE))
+    if rest.removeprefix(MESSAGE) in network.messages and rest.startswith(MESSAGE):
+        return Line("message", known, network=network_id, message=rest.removeprefix(MESSAGE))
+    return Line("network", known, network=network_id)
 
 
 def _in_module(variant: Variant, known: str, address: str) -> Line | None:

@@ -14,6 +14,9 @@ RESERVE = "cost of reserve"
 UNPLACED = "no module"
 """Addresses of lines that are no place of the proposal; the blank in them keeps them apart from every id."""
 
+NETWORK, NODE, MESSAGE = "network ", "node ", "message "
+"""How the addresses of networks, and of what is in them, begin."""
+
 OF_THE_VEHICLE = frozenset({"vehicle", "modes", "proposal", "settings", "constraints"})
 """Beginnings of places that belong to the vehicle as a whole."""
 
@@ -62,6 +65,18 @@ class Names:
         """Return the address of a voltage inside a module."""
         return f"{module_id}.rail {rail_id}"
 
+    def network(self, network_id: str) -> str:
+        """Return the address of a network."""
+        return f"{NETWORK}{network_id}"
+
+    def node(self, network_id: str, node_id: str) -> str:
+        """Return the address of a node of a network."""
+        return f"{NETWORK}{network_id}.{NODE}{node_id}"
+
+    def message(self, network_id: str, message_id: str) -> str:
+        """Return the address of a message of a network."""
+        return f"{NETWORK}{network_id}.{MESSAGE}{message_id}"
+
     def places(self, place: str) -> tuple[str, ...]:
         """Return the addresses that the place of a finding, or a field of a file, is about; none without a line.
 
@@ -80,19 +95,38 @@ class Names:
             yield self.load(first)
         elif first in self.proposal.subsystems:
             yield self.subsystem(first)
-        elif first == "parts":
-            yield from self.standing.devices_with.get(second, ())
-        elif first == "loads" and second in self.proposal.loads:
-            yield self.load(second)
-        elif first == "zones":
-            yield from (key for key, module in self.variant.modules.items() if module.zone == second)
         elif first in OF_THE_VEHICLE:
             yield VEHICLE
+        elif first in {"parts", "loads", "zones", "networks"}:
+            yield from self._in_table(first, second, third)
         elif first == "variants":
             yield from self._in_variant(second, third)
         elif first in self.proposal.pairs:
             pair = self.proposal.pairs[first]
             yield from (self.load(load) for load in (pair.primary, pair.stand_in) if load in self.proposal.loads)
+
+    def _in_table(self, table: str, key: str, rest: str) -> Iterator[str]:
+        if table == "parts":
+            yield from self.standing.devices_with.get(key, ())
+        elif table == "loads" and key in self.proposal.loads:
+            yield self.load(key)
+        elif table == "zones":
+            yield from (module_id for module_id, module in self.variant.modules.items() if module.zone == key)
+        elif table == "networks":
+            yield from self._in_network(key, rest)
+
+    def _in_network(self, network_id: str, rest: str) -> Iterator[str]:
+        network = self.variant.networks.get(network_id)
+        kind, _, inside = rest.partition(".")
+        key = inside.partition(".")[0]
+        if network is None:
+            return
+        if kind == "nodes" and key in network.nodes:
+            yield self.node(network_id, key)
+        elif kind == "messages" and key in network.messages:
+            yield self.message(network_id, key)
+        else:
+            yield self.network(network_id)
 
     def _in_variant(self, variant_id: str, rest: str) -> Iterator[str]:
         if self.proposal.variants.get(variant_id) is not self.variant:
@@ -100,6 +134,8 @@ class Names:
         table, _, inner = rest.partition(".")
         if table == "placements":
             yield from self._places(inner)
+        elif table == "networks":
+            yield from self._places(rest)
         elif table == "modules":
             module_id, _, inside = inner.partition(".")
             kind, _, ref = inside.partition(".")

@@ -12,6 +12,7 @@ from bomtui.tui.from_services.findings import OpenFindings
 from bomtui.tui.from_services.kept_lines import Children, Inside, Kept, Line, Price, Source
 from bomtui.tui.from_services.line_builder import AMPERE, MICROAMPERE, NO_FINDING, LineBuilder
 from bomtui.tui.from_services.names import COMMON, RESERVE, UNPLACED, VEHICLE, Names
+from bomtui.tui.from_services.network_lines import network_lines
 from bomtui.tui.view import Cells, Place
 
 
@@ -85,8 +86,19 @@ class Places:
         return Place(VEHICLE, "Whole vehicle", cells, mark, word or NO_FINDING)
 
     def modules(self) -> tuple[Place, ...]:
-        """Modules in natural order, and behind them the loads that no module serves."""
-        return tuple(line.place for line in self._module_lines.values())
+        """Modules in natural order, then networks, and behind them the loads that no module serves."""
+        lines = self._module_lines
+        modules = tuple(line.place for name, line in lines.items() if name != UNPLACED)
+        rest = (lines[UNPLACED].place,) if UNPLACED in lines else ()
+        return (*modules, *self._networks(), *rest)
+
+    def _networks(self) -> tuple[Place, ...]:
+        if self._rollup is None:
+            return ()
+        children = Children(self._kept.networks)
+        found = network_lines(self._names, self._rollup.networks, self._found, children)
+        self._kept.networks = children.built
+        return found
 
     def subsystems(self) -> tuple[Place, ...]:
         """Subsystems in natural order with their loads, then what is common and what is reserve."""

@@ -10,10 +10,12 @@ from bomtui.edit.edits.load import AddLoad
 from bomtui.edit.tree import check_new_id
 from bomtui.model.ids import natural_key
 from bomtui.model.load import DRIVE_CODES, Load
+from bomtui.model.network import NETWORK_KINDS, Network
 from bomtui.model.part import PART_KINDS
 from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import BATTERY, Module, Rail
 from bomtui.services.editing import typed
+from bomtui.services.network_sites import free_sites
 from bomtui.services.part_words import kind_words
 from bomtui.services.present import counted, value_text
 
@@ -142,6 +144,25 @@ def supply_inputs(snapshot: Snapshot, module: Module, ref: str) -> list[Named]:
 def feeds(module: Module) -> list[Named]:
     """Return what can feed a supply input."""
     return [(BATTERY, BATTERY, "the module's own feed"), *rails(module)]
+
+
+def network_kinds() -> list[Named]:
+    """Return the kinds of network."""
+    return [(kind, kind, "") for kind in NETWORK_KINDS]
+
+
+def node_sites(snapshot: Snapshot, variant: str, network_id: str) -> list[Named]:
+    """Return where a node of a network can be: devices with a port left for it, and loads that answer over it."""
+    return [(own.at, f"{own.at} {own.name}".rstrip(), own.remark) for own in free_sites(snapshot, variant, network_id)]
+
+
+def senders(network: Network) -> list[Named]:
+    """Return the nodes of a network that can send."""
+    return [
+        (key, key, network.nodes[key].at)
+        for key in sorted(network.nodes, key=natural_key)
+        if network.nodes[key].direction != "receives"
+    ]
 
 
 def new_load(load_id: str, subsystem: str, name: str, drive: str) -> Edit:

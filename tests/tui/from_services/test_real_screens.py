@@ -84,7 +84,7 @@ async def test_another_variant_brings_its_own_figures(tmp_path: Path) -> None:
     app = app_over(SWEEPER, tmp_path)
     async with app.run_test(size=SMALL) as pilot:
         await check_sheet_up(pilot)
-        await pilot.press("end", "v", "v", "enter")
+        await pilot.press("down", "v", "v", "enter")
         await check_seen(pilot, "Parts 476.5482 EUR")
         text = screen_text(app)
         assert "variant distributed" in text

@@ -82,7 +82,10 @@ def test_every_module_device_item_and_load_has_its_line(path: Path, variant: str
     by_modules = {place.address for module in view.modules for place in (module, *module.children)}
     wanted = {f"{key}.{ref}" for key, module in modules.items() for ref in module.devices}
     wanted |= {f"{key}.item {part}" for key, module in modules.items() for part in module.items}
-    assert wanted | set(modules) <= by_modules
+    networks = proposal.variants[variant].networks
+    wanted |= {f"network {key}.node {node}" for key, network in networks.items() for node in network.nodes}
+    wanted |= {f"network {key}.message {own}" for key, network in networks.items() for own in network.messages}
+    assert wanted | set(modules) | {f"network {key}" for key in networks} <= by_modules
     loads = Counter(place.address for place in all_places(view) if place.address in proposal.loads)
     assert set(loads) == set(proposal.loads)
     in_subsystems = [load.address for subsystem in view.subsystems() for load in subsystem.children]
@@ -101,7 +104,10 @@ def test_the_vehicle_shows_the_figures_of_the_rollup(path: Path, variant: str, t
     assert cells.channels == f"{sum(own.channels.used for own in rollup.modules.values())}/" + str(
         sum(own.channels.total for own in rollup.modules.values())
     )
-    for place, module in zip(view.modules, rollup.modules.values(), strict=True):
+    assert [place.address for place in view.modules[len(rollup.modules) :]] == [
+        f"network {network_id}" for network_id in rollup.networks
+    ]
+    for place, module in zip(view.modules, rollup.modules.values(), strict=False):
         assert place.address == module.id
         assert place.cells.parts_cost == str(rollup.cost.modules[module.id].elements["parts"].amount)
         assert place.cells.channels == f"{module.channels.used}/{module.channels.total}"

@@ -6,6 +6,7 @@ from bomtui.edit.edit import Edit
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.module import AddModule
+from bomtui.edit.edits.network import AddMessage, AddNetwork, AddNode
 from bomtui.edit.edits.vehicle import AddSubsystem, AddZone
 from bomtui.model.variant import Module
 from bomtui.services.editing import BETWEEN
@@ -19,10 +20,13 @@ from bomtui.tui.from_services.shape import (
     drives,
     feeds,
     item_kinds,
+    network_kinds,
     new_id_problem,
     new_load,
     new_rail,
+    node_sites,
     quantity_of,
+    senders,
     subsystems,
     supply_inputs,
     voltage_of,
@@ -47,6 +51,9 @@ ADDITIONS = {
     "supply": Choice("supply", "supply input", "what feeds an input of the device: battery or a rail"),
     "stage": Choice("stage", "power stage", "FETs behind the channels that the load has on a pre-driver"),
     "load": Choice("load", "load", "one consumer, actuator or input of the vehicle"),
+    "network": Choice("network", "network", "a bus, ring or link between modules"),
+    "node": Choice("node", "node", "a transceiver, or a load with its own, on the network"),
+    "message": Choice("message", "message", "what a node sends again and again"),
     "subsystem": Choice("subsystem", "subsystem", "a group of functions that owns loads"),
 }
 
@@ -59,14 +66,17 @@ def additions(line: Line, *, takes_stage: bool = False) -> list[Choice]:
         takes_stage: Whether it is a load that a pre-driver drives through FETs.
     """
     kinds = {
-        "vehicle": ("module", "load", "subsystem"),
-        "module": ("device", "item", "rail", "module"),
+        "vehicle": ("module", "load", "network", "subsystem"),
+        "module": ("device", "item", "rail", "network", "module"),
         "device": ("device", "item", "rail", "supply", "module"),
         "rail": ("rail", "device", "item", "module"),
         "item": ("item", "device", "rail", "module"),
         "load": ("load", "subsystem"),
         "subsystem": ("load", "subsystem"),
         "unplaced": ("load", "module"),
+        "network": ("node", "message", "network"),
+        "node": ("node", "message", "network"),
+        "message": ("message", "node", "network"),
     }[line.kind]
     return [ADDITIONS[kind] for kind in (("stage", *kinds) if takes_stage else kinds)]
 
@@ -86,6 +96,9 @@ class Adding(Work):
             "stage": self._add_stage,
             "load": self._add_load,
             "subsystem": self._add_subsystem,
+            "network": self._add_network,
+            "node": self._add_node,
+            "message": self._add_message,
         }
 
         def chosen(kind: str | None) -> object:
@@ -302,3 +315,50 @@ class Adding(Work):
 
         known = self.source.snapshot.proposal.subsystems
         self.ask_for_id("Id of the new subsystem:", lambda text: new_id_problem(known, text, "subsystem"), named)
+
+    def _add_network(self, line: Line) -> None:
+        variant = self.source.snapshot.proposal.variants.get(line.variant)
+        if variant is None:
+            self.say(NO_VARIANT)
+            return
+
+        async def named(network_id: str) -> None:
+            async def taken(kind: str) -> None:
+                await self.do(AddNetwork(variant=line.variant, network_id=network_id, kind=kind))
+
+            await self.choose_named(f"What is {network_id}?", network_kinds(), taken)
+
+        self.ask_for_id("Id of the new network:", lambda text: new_id_problem(variant.networks, text, "network"), named)
+
+    def _add_node(self, line: Line) -> None:
+        network = self.source.snapshot.proposal.variants[line.variant].networks[line.network]
+
+        async def named(node_id: str) -> None:
+            async def taken(at: str) -> None:
+                await self.do(AddNode(variant=line.variant, network_id=line.network, node_id=node_id, at=at))
+
+            sites = node_sites(self.source.snapshot, line.variant, line.network)
+            empty = f"Nothing has a port for {line.network}: a adds a transceiver to a module."
+            await self.choose_named(f"Where is {node_id}?", sites, taken, empty=empty)
+
+        self.ask_for_id(
+            f"Id of the new node of {line.network}:", lambda text: new_id_problem(network.nodes, text, "node"), named
+        )
+
+    def _add_message(self, line: Line) -> None:
+        network = self.source.snapshot.proposal.variants[line.variant].networks[line.network]
+
+        async def named(message_id: str) -> None:
+            async def taken(sender: str) -> None:
+                await self.do(
+                    AddMessage(variant=line.variant, network_id=line.network, message_id=message_id, sender=sender)
+                )
+
+            empty = f"A message needs a node that sends it: a adds one to {line.network}."
+            await self.choose_named(f"Which node sends {message_id}?", senders(network), taken, empty=empty)
+
+        self.ask_for_id(
+            f"Id of the new message of {line.network}:",
+            lambda text: new_id_problem(network.messages, text, "message"),
+            named,
+        )

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from bomtui.tui.from_services.names import UNPLACED
+from bomtui.tui.from_services.names import NETWORK, UNPLACED
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.text import fit, width_of
 from bomtui.tui.view import CHECKING, Details, Place, RollupView
@@ -109,7 +109,7 @@ def build_tree(view: RollupView, kind: TreeKind, former: Tree | None = None) -> 
     wanted = {VEHICLE_KEY: view.vehicle, **{_INSIDE + place.address: place for place in outermost}}
     branches = {key: _branch(place, key, kind, kept.get(key)) for key, place in wanted.items()}
     rows = [row for branch in branches.values() for row in branch.rows]
-    if all(place.address == UNPLACED for place in outermost):
+    if all(place.address.startswith((UNPLACED, NETWORK)) for place in outermost):
         needs_variant = kind == "modules" and not view.heading.variant
         # Behind the vehicle, and in front of the loads that wait for a module.
         rows.insert(1, Row(EMPTY_KEY, 0, (NO_VARIANT_YET if needs_variant else NOTHING_YET[kind],)))

@@ -5,6 +5,14 @@ from bomtui.edit.edits.device import RemoveDevice, RenameDevice
 from bomtui.edit.edits.item import RemoveItem, RemoveRail, RenameRail
 from bomtui.edit.edits.load import RemoveLoad, RenameLoad
 from bomtui.edit.edits.module import CopyModule, RemoveModule, RenameModule
+from bomtui.edit.edits.network import (
+    RemoveMessage,
+    RemoveNetwork,
+    RemoveNode,
+    RenameMessage,
+    RenameNetwork,
+    RenameNode,
+)
 from bomtui.edit.edits.vehicle import RemoveSubsystem, RenameSubsystem
 from bomtui.model.variant import BATTERY
 from bomtui.tui.from_services.lines import Line
@@ -35,9 +43,12 @@ class Shaping(Work):
             "rail": line.rail,
             "load": line.load,
             "subsystem": line.subsystem,
+            "network": line.network,
+            "node": line.node,
+            "message": line.message,
         }
         if line.kind not in former:
-            self.say("This line has no id to change: module, device, rail, load and subsystem have one.")
+            self.say("This line has no id to change: module, device, rail, load, subsystem and network have one.")
             return
 
         async def answered(new_id: str) -> None:
@@ -52,6 +63,14 @@ class Shaping(Work):
             return new_id_problem(proposal.loads, new_id, "load", line.load)
         if line.kind == "subsystem":
             return new_id_problem(proposal.subsystems, new_id, "subsystem", line.subsystem)
+        if line.network:
+            network = proposal.variants[line.variant].networks[line.network]
+            if line.kind == "network":
+                networks = proposal.variants[line.variant].networks
+                return new_id_problem(networks, new_id, "network", line.network)
+            if line.kind == "node":
+                return new_id_problem(network.nodes, new_id, "node", line.node)
+            return new_id_problem(network.messages, new_id, "message", line.message)
         modules = proposal.variants[line.variant].modules
         if line.kind == "module":
             return new_id_problem(modules, new_id, "module", line.module)
@@ -125,11 +144,27 @@ def removal(line: Line) -> Edit | None:
         return RemoveItem(variant=line.variant, module_id=line.module, part=line.part)
     if line.kind == "load":
         return RemoveLoad(load_id=line.load)
+    if line.network:
+        return _network_removal(line)
     return RemoveSubsystem(subsystem_id=line.subsystem) if line.kind == "subsystem" else None
 
 
+def _network_removal(line: Line) -> Edit:
+    if line.kind == "node":
+        return RemoveNode(variant=line.variant, network_id=line.network, node_id=line.node)
+    if line.kind == "message":
+        return RemoveMessage(variant=line.variant, network_id=line.network, message_id=line.message)
+    return RemoveNetwork(variant=line.variant, network_id=line.network)
+
+
 def renaming(line: Line, new_id: str) -> Edit:
-    """Return the edit that gives a module, device, rail, load or subsystem another id."""
+    """Return the edit that gives a module, device, rail, load, subsystem, network, node or message another id."""
+    if line.kind == "network":
+        return RenameNetwork(variant=line.variant, network_id=line.network, new_id=new_id)
+    if line.kind == "node":
+        return RenameNode(variant=line.variant, network_id=line.network, node_id=line.node, new_id=new_id)
+    if line.kind == "message":
+        return RenameMessage(variant=line.variant, network_id=line.network, message_id=line.message, new_id=new_id)
     if line.kind == "module":
         return RenameModule(variant=line.variant, module_id=line.module, new_id=new_id)
     if line.kind == "device":
