@@ -3,6 +3,7 @@
 from typing import Annotated
 
 from bomtui.model.base import Base
+from bomtui.model.completeness import ANSWERS
 from bomtui.model.fields import Field
 
 LOAD_KINDS = (
@@ -97,6 +98,9 @@ class Load(Base, frozen=True):
     diagnosis: Annotated[tuple[str, ...], Field("faults that must be seen: short, open, overtemperature")] = ()
     current_regulation: Annotated[bool, Field("needs a regulated current")] = False
     needed_in_crank: Annotated[bool, Field("must work while the engine is cranked")] = False
+    answers: Annotated[
+        str | None, Field("what of the usual contents of its subsystem's function it is", choices=ANSWERS)
+    ] = None
     source: Annotated[str, Field("where the numbers of this row come from")] = ""
     confidence: Annotated[str, Field("how sure they are", choices=CONFIDENCES)] = "given"
     note: Annotated[str, Field("free text")] = ""

@@ -4,6 +4,7 @@ import datetime
 from typing import Annotated
 
 from bomtui.model.base import Base
+from bomtui.model.completeness import FUNCTIONS
 from bomtui.model.fields import Field
 
 SUPPLY_CLASSES = ("12 V", "24 V", "48 V")
@@ -101,6 +102,9 @@ class Subsystem(Base, frozen=True):
     """A group of functions that owns loads."""
 
     name: Annotated[str, Field("what people call it")] = ""
+    function: Annotated[
+        str | None, Field("what it is for; then what is usually in it is asked for", choices=FUNCTIONS)
+    ] = None
     note: Annotated[str, Field("free text")] = ""
 
 

@@ -71,6 +71,7 @@ from bomtui.rules import (
     reserve_ways,
     rung_near,
     safety_capability,
+    scope_asked,
     sensor_supply,
     source_single,
     stage_missing,
@@ -178,5 +179,6 @@ RULES: tuple[Rule, ...] = (
     part_twice.RULE,
     chips_pooled.RULE,
     sensor_supply.RULE,
+    scope_asked.RULE,
     data_missing.RULE,
 )

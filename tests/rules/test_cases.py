@@ -24,6 +24,7 @@ NEVER = {
     "lin.commander: undecided",  # a node commands or does not
     "network.island: undecided",  # nodes are named or not
     "nodes.many: undecided",  # nodes are counted
+    "scope.asked: undecided",  # a load says what it is or does not
     "diagnosis.seen: fires",  # no value of a part says that it misses a fault
 }
 BY_NAME = {rule.name: rule for rule in RULES}

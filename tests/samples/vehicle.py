@@ -17,7 +17,8 @@ BEHAVIOURS = {"P": "constant_power", "I": "constant_current"}
 MODULATED_KINDS = frozenset(("fan", "motor", "heater", "solenoid", "prop_valve"))
 """Kinds whose share per mode is a PWM duty where the list gives a PWM frequency; lamps are switched fully on."""
 
-ADDED = ("regulated_loads", "on_times", "coils", "strings", "diagnosis")
+FUNCTIONS = {"EXT": "exterior_lighting", "HVC": "climate", "BDY": "body", "AUD": "audio"}
+ADDED = ("answers", "regulated_loads", "on_times", "coils", "strings", "diagnosis")
 """What was added to loads that the list left open."""
 
 SWITCH_SLEEP_RATIO = 0.01
@@ -81,7 +82,10 @@ def modes_of(name: str) -> dict[str, Mode]:
 
 def subsystems_of(name: str) -> dict[str, Subsystem]:
     """Return the subsystems."""
-    return {row["subsystem"]: Subsystem(name=row["name"]) for row in table("subsystems", vehicle=name)}
+    return {
+        row["subsystem"]: Subsystem(name=row["name"], function=FUNCTIONS.get(row["subsystem"]))
+        for row in table("subsystems", vehicle=name)
+    }
 
 
 def loads_of(name: str, modes: list[str]) -> dict[str, Load]:
@@ -139,6 +143,7 @@ def _load(row: Row, place: int, modes: list[str], filament_v: float, added: dict
     shares = {mode: known(row[f"d_{mode}"], PER_CENT) for mode in modes}
     modulated = bool(row["pwm_Hz"]) and row["kind"] in MODULATED_KINDS
     filament = row["behaviour"] == "R" and bool(row["rated_W"])
+    why = [own["why"] for own in added.values() if "why" in own]
     return Load(
         subsystem=row["subsystem"],
         name=row["name"],
@@ -154,6 +159,7 @@ def _load(row: Row, place: int, modes: list[str], filament_v: float, added: dict
         pwm_frequency_hz=number(row["pwm_Hz"]),
         resistance_ohm=number(added.get("coils", row)["R_ohm"]),
         inductance_h=number(added.get("coils", row)["L_mH"], MILLI),
+        answers=added["answers"]["answers"] if "answers" in added else None,
         driven_current_a=number(added["strings"]["current_A"]) if "strings" in added else None,
         driven_voltage_v=number(added["strings"]["voltage_V"]) if "strings" in added else None,
         safety=row["asil"],
@@ -165,7 +171,7 @@ def _load(row: Row, place: int, modes: list[str], filament_v: float, added: dict
         diagnosis=tuple(added["diagnosis"]["faults"].split()) if "diagnosis" in added else (),
         current_regulation="regulated_loads" in added,
         source=f"demo load list row {place}",
-        note=f"invented: {'; '.join(own['why'] for own in added.values())}" if added else "",
+        note=f"invented: {'; '.join(why)}" if why else "",
     )
 
 
