@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from bomtui.engine.calc import Gate
 from bomtui.engine.device_heat import air_in, device_heat
 from bomtui.engine.driver_heat import DriverColumns, Heat, HeatCorner, driver_columns, driver_heat, heat_mode
+from bomtui.engine.feed_current import FeedDraws, feed_draws
 from bomtui.engine.load_current import LoadColumns
 from bomtui.engine.load_groups import OnCurrents, largest_on
 from bomtui.engine.load_sums import LoadSums
@@ -36,6 +37,7 @@ class ModuleOutput:
         driver_devices: How many of its devices are drivers.
         load_stage: What its loads draw.
         supply_stage: What its devices draw.
+        feed_draws: What it draws from each of its feeds.
     """
 
     result: ModuleResult
@@ -44,6 +46,7 @@ class ModuleOutput:
     driver_devices: int
     load_stage: LoadStage
     supply_stage: SupplyStage
+    feed_draws: FeedDraws
 
 
 def compute_module(calc: Gate, inputs: ModuleInputs, former: ModuleOutput | None = None) -> ModuleOutput:
@@ -110,6 +113,7 @@ def compute_module(calc: Gate, inputs: ModuleInputs, former: ModuleOutput | None
         driver_devices=sum(part.kind in DRIVER_KINDS for _, part in _known_parts(inputs)),
         load_stage=own_loads,
         supply_stage=own_supplies,
+        feed_draws=feed_draws(calc, inputs, own_loads, own_supplies),
     )
 
 

@@ -5,6 +5,7 @@ from typing import Annotated
 
 from msgspec import Meta
 
+from bomtui.export.feed_record import FeedRecord, GroundRecord, feed_records, ground_records
 from bomtui.export.records import (
     Amount,
     Basis,
@@ -234,6 +235,8 @@ class RollupRecord(Heading, frozen=True, kw_only=True):
     reserve: Annotated[Amount, Meta(description="cost of spare channels and ways")]
     reserve_unknown: Count
     modules: tuple[ModuleRecord, ...]
+    feeds: tuple[FeedRecord, ...]
+    grounds: tuple[GroundRecord, ...]
     unplaced: Annotated[tuple[str, ...], Meta(description="loads that no module serves")]
     single_values: Annotated[
         tuple[str, ...], Meta(description="parameters of which one value is given: both corners use it")
@@ -256,6 +259,8 @@ def rollup_record(basis: Basis) -> RollupRecord:
         reserve=amount_text(cost.reserve.amount),
         reserve_unknown=cost.reserve.unknown,
         modules=tuple(_module(basis, module) for module in rollup.modules.values()),
+        feeds=feed_records(basis),
+        grounds=ground_records(basis),
         unplaced=rollup.unplaced,
         single_values=rollup.single_values,
         checks=checks(basis.review),

@@ -13,6 +13,7 @@ from bomtui.model.proposal import Assumption
 from bomtui.model.variant import Acceptance, Amount, Device, Item, Module, Placement, Variant
 from bomtui.storage.tabular.loads import read_loads
 from tests.samples.devices import Contents
+from tests.samples.feeds import with_feeds
 from tests.samples.rails import rails_of, supply_of
 from tests.samples.tables import DATA, Row, part_counts, table
 from tests.samples.variants import is_protected
@@ -55,7 +56,9 @@ def bench_variant(catalog: Mapping[str, Part]) -> Variant:
             limit="100 uA",
         )
     }
-    return Variant(name="one module per subject", modules=modules, placements=placements, accepted=accepted)
+    return with_feeds(
+        BENCH, Variant(name="one module per subject", modules=modules, placements=placements, accepted=accepted)
+    )
 
 
 def bench_constraints() -> Constraints:
