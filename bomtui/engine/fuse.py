@@ -138,7 +138,7 @@ def survived_a(fuse_current_a: float, stood_ratio: float) -> float:
 
 
 def next_fuse(calc: Gate, series: str, needed_a: Value) -> float | None:
-    """Return the smallest fuse of a series for a current [A]; None where none will do, or the current is not known.
+    """Return the smallest fuse of a series for a current [A]; None where none will do, or where that is not known.
 
     Args:
         calc: Gate.
@@ -146,7 +146,10 @@ def next_fuse(calc: Gate, series: str, needed_a: Value) -> float | None:
         needed_a: Least rated current.
     """
     for rated in SERIES[series]:
-        if exceeds(needed_a, rated) is False:
+        over = exceeds(needed_a, rated)
+        if over is None:
+            return None
+        if not over:
             found: float = calc.given(rated, f"smallest fuse of type {series} for it (ISO 8820-3)")
             return found
     return None

@@ -424,6 +424,9 @@ def smallest_size(calc: Gate, laying: Laying, carried_a: Value, dropping_a: Valu
         hot = hot_resistance(calc, size, laying.conductor_degc)
         resistance = calc(wire_ohm, resistance_ohm_per_m=hot, length_m=laying.length_m)
         taken = calc(drop_v, current_a=dropping_a, resistance_ohm=resistance)
-        if exceeds(carried_a, ampacity(calc, size, laying)) is False and exceeds(taken, allowed_v) is False:
+        over = (exceeds(carried_a, ampacity(calc, size, laying)), exceeds(taken, allowed_v))
+        if over == (False, False):
             return size
+        if True not in over:
+            return None
     return None

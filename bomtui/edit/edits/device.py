@@ -160,6 +160,7 @@ class RenameDevice(Edit, frozen=True):
             self.variant,
             modules=with_entry(variant.modules, self.module_id, module),
             placements=followed.placements,
+            feeds=followed.feeds,
             accepted=followed.accepted if own else variant.accepted,
         )
 
@@ -209,6 +210,7 @@ class RemoveDevice(Edit, frozen=True):
             self.variant,
             modules=with_entry(freed.modules, self.module_id, rest),
             placements=freed.placements,
+            feeds=freed.feeds,
             accepted=freed.accepted,
         )
 

@@ -5,7 +5,8 @@ from typing import Any
 from bomtui.edit.edit import Edit, RefusedError
 from bomtui.edit.place import FieldPlace, field_place, value_at, with_value
 from bomtui.edit.tree import module_of, quoted, variant_of, with_proposal
-from bomtui.edit.values import Scope, check_key, check_value
+from bomtui.edit.values import Scope, check_key, check_switch, check_value
+from bomtui.model.feed import Feed
 from bomtui.model.ids import parse_address
 from bomtui.model.proposal import Proposal, Snapshot
 from bomtui.model.variant import Device, Item, Module, Placement, Rail
@@ -48,6 +49,8 @@ class SetField(Edit, frozen=True):
         if place.entry:
             check_key(info, place.entry, scope, place.words)
         check_value(info, self.value, scope, place.words)
+        if place.owner is Feed and info.name == "switch":
+            check_switch(self.value or "", scope, place.words)
         if place.owner is Zone and info.key == "distance":
             return _with_distances(snapshot, place, former, self.value)
         return _with_proposal(snapshot, with_value(snapshot.proposal, place, self.value))
@@ -69,9 +72,12 @@ def scope_of(snapshot: Snapshot, place: FieldPlace) -> Scope:
         variant_id, load_id = place.ids[:2]
         placement = variant_of(snapshot, variant_id).placements.get(load_id)
         home = parse_address(placement.on[0]).module if placement is not None and placement.on else ""
-        return Scope(snapshot, variant_of(snapshot, variant_id).modules.get(home))
+        return Scope(snapshot, variant_of(snapshot, variant_id).modules.get(home), variant_of(snapshot, variant_id))
+    if place.pieces[0] != "variants" or not place.ids:
+        return Scope(snapshot)
+    variant = variant_of(snapshot, place.ids[0])
     inside = place.owner in {Device, Rail, Item, Module}
-    return Scope(snapshot, module_of(snapshot, *place.ids[:2]) if inside else None)
+    return Scope(snapshot, module_of(snapshot, *place.ids[:2]) if inside else None, variant)
 
 
 def _with_proposal(snapshot: Snapshot, proposal: Proposal) -> Snapshot:
