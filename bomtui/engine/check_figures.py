@@ -9,7 +9,7 @@ from bomtui.engine.crank import cranked_supplies
 from bomtui.engine.electrics import Electrics
 from bomtui.engine.feed_contacts import fed_through
 from bomtui.engine.feed_low import low_currents
-from bomtui.engine.feed_start import feed_starts
+from bomtui.engine.feed_start import worst_start
 from bomtui.engine.inrush import starts
 from bomtui.engine.on_heat import OnHeat
 from bomtui.engine.on_time import dimmed
@@ -99,10 +99,11 @@ def _feeds(electrics: Electrics, rollup: Rollup) -> Iterator[tuple[str, Value]]:
     for feed_id, current in low_currents(electrics).items():
         yield f"feeds.{feed_id}:low_current_a/max", current
     for feed in rollup.feeds.values():
-        for start in feed_starts(electrics, feed):
-            name = "start_a2s" if start.unit == "A2s" else "start_a"
-            yield f"feeds.{feed.id}:{name}.{start.loads.replace(' ', '_')}@{start.mode}/max", start.measured
-            yield f"feeds.{feed.id}:stood_{name}.{start.loads.replace(' ', '_')}@{start.mode}/max", start.limit
+        start = worst_start(electrics, feed)
+        if start is not None:
+            unit = "a2s" if start.unit == "A2s" else "a"
+            yield f"feeds.{feed.id}:start_{unit}@{start.mode}/max", start.measured
+            yield f"feeds.{feed.id}:start_limit_{unit}@{start.mode}/max", start.limit
     protections = {feed_id: own.protection_a for feed_id, own in rollup.feeds.items()}
     for own in fed_through(electrics, rollup.modules, protections):
         for way, currents, limit in (

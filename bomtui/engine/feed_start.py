@@ -7,7 +7,7 @@ from bomtui.engine.electrics import Electrics
 from bomtui.engine.feed_current import PLUS_ELSEWHERE, feeds_of_loads
 from bomtui.engine.feeds import switching_part
 from bomtui.engine.fuse import pulse_a2s, survived_a, survived_ratio, usable_melting_a2s
-from bomtui.model.bound import Value, exceeds
+from bomtui.model.bound import Value, ends, exceeds
 from bomtui.model.rollup import FeedResult
 
 
@@ -59,6 +59,22 @@ def feed_starts(electrics: Electrics, result: FeedResult) -> Iterator[FeedStart]
                 peak = electrics.calc.total(("everything on", "inrush"), (current_of[mode], inrush))
                 times = [time for _, _, time in members]
                 yield _start(electrics, result, name, mode, peak, _longest(times))
+
+
+def worst_start(electrics: Electrics, result: FeedResult) -> FeedStart | None:
+    """Return the start that decides about a feed; None where nothing starts on it.
+
+    Args:
+        electrics: Figures beyond the rollup.
+        result: The feed, as computed with the same gate.
+    """
+    starts = list(feed_starts(electrics, result))
+    return max(starts, key=_badness) if starts else None
+
+
+def _badness(own: FeedStart) -> tuple[int, float]:
+    low = -1.0 if own.peak_a is None else ends(own.peak_a)[0]
+    return (1 if own.over is None else 2 if own.over else 0), low
 
 
 def _longest(times: list[float | None]) -> float | None:

@@ -2,9 +2,8 @@
 
 from collections.abc import Iterator
 
-from bomtui.engine.feed_start import FeedStart, feed_starts
+from bomtui.engine.feed_start import FeedStart, worst_start
 from bomtui.model.finding import Verdict
-from bomtui.rules.comparing import low_end
 from bomtui.rules.context import Context, Rule, failed, not_applicable, passed, undecided
 
 
@@ -32,12 +31,11 @@ def ask(context: Context) -> Iterator[Verdict]:
         Share of the melting integral: common practice, no source. Multiples: ISO 8820-3, values from memory.
     """
     for own in context.rollup.feeds.values():
-        starts = list(feed_starts(context.electrics, own))
-        yield _verdict(f"feeds.{own.id}", starts) if starts else not_applicable(f"feeds.{own.id}")
+        worst = worst_start(context.electrics, own)
+        yield not_applicable(f"feeds.{own.id}") if worst is None else _verdict(f"feeds.{own.id}", worst)
 
 
-def _verdict(place: str, starts: list[FeedStart]) -> Verdict:
-    worst = max(starts, key=lambda own: ({True: 2, None: 1, False: 0}[own.over], low_end(own.peak_a)))
+def _verdict(place: str, worst: FeedStart) -> Verdict:
     facts = {"loads": worst.loads, "mode": worst.mode}
     if worst.over is None:
         return undecided(place, worst.measured, worst.limit, worst.unit, **facts)

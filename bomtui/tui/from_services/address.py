@@ -1,6 +1,7 @@
 """The line of the sheet, and the field or record, that an edit is about."""
 
 from bomtui.edit.edit import Edit
+from bomtui.edit.edits.feed import AddFeed, RemoveFeed, RenameFeed
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.habit import DropHabit
@@ -27,6 +28,8 @@ def address_of(edit: Edit, *, is_undone: bool = False) -> str:
     if isinstance(edit, Group):
         found = (address_of(own, is_undone=is_undone) for own in reversed(edit.edits))
         return next((address for address in found if address), "")
+    if isinstance(edit, AddFeed | RenameFeed | RemoveFeed):
+        return ""
     new_id = str(getattr(edit, "new_id", ""))
     if new_id and not is_undone and not isinstance(edit, RenameRail):
         return new_id
@@ -81,6 +84,8 @@ def place_of(edit: Edit, *, is_undone: bool = False) -> str:
     if isinstance(edit, SetQuantity):
         return f"variants.{edit.variant}.modules.{edit.module_id}.items.{edit.part}.quantity"
     new_id = "" if is_undone else str(getattr(edit, "new_id", ""))
+    if isinstance(edit, AddFeed | RenameFeed | RemoveFeed):
+        return f"variants.{edit.variant}.feeds.{new_id or edit.feed_id}"
     for name, table in TABLES.items():
         if key := getattr(edit, name, ""):
             return f"{table}.{new_id or key}"

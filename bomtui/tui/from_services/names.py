@@ -84,8 +84,8 @@ class Names:
             yield from self.standing.devices_with.get(second, ())
         elif first == "loads" and second in self.proposal.loads:
             yield self.load(second)
-        elif first == "zones":
-            yield from (key for key, module in self.variant.modules.items() if module.zone == second)
+        elif first in {"zones", "feeds"}:
+            yield from self._modules_of(first, second)
         elif first in OF_THE_VEHICLE:
             yield VEHICLE
         elif first == "variants":
@@ -94,12 +94,22 @@ class Names:
             pair = self.proposal.pairs[first]
             yield from (self.load(load) for load in (pair.primary, pair.stand_in) if load in self.proposal.loads)
 
+    def _modules_of(self, table: str, key: str) -> Iterator[str]:
+        """Modules in a zone, or on a feed; a feed of no module belongs to the vehicle."""
+        modules = self.variant.modules.items()
+        if table == "zones":
+            yield from (module_id for module_id, module in modules if module.zone == key)
+        else:
+            yield from [module_id for module_id, module in modules if key in module.feeds] or [VEHICLE]
+
     def _in_variant(self, variant_id: str, rest: str) -> Iterator[str]:
         if self.proposal.variants.get(variant_id) is not self.variant:
             return
         table, _, inner = rest.partition(".")
         if table == "placements":
             yield from self._places(inner)
+        elif table == "feeds":
+            yield from self._places(f"feeds.{inner.partition('.')[0]}")
         elif table == "modules":
             module_id, _, inside = inner.partition(".")
             kind, _, ref = inside.partition(".")
