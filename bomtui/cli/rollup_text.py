@@ -10,6 +10,7 @@ from bomtui.model.bound import ends
 from bomtui.model.ids import natural_key
 from bomtui.model.money import Total, minor_unit_digits
 from bomtui.model.rollup import DeviceMode, ModeCurrent
+from bomtui.services.feeds import fuse_column
 from bomtui.services.present import (
     NOT_COMPUTED,
     amount_text,
@@ -45,6 +46,7 @@ def rollup_text(reviewed: Reviewed) -> str:
         _cost(reviewed),
         _modes(reviewed),
         _modules(reviewed),
+        _feeds(reviewed),
         _subsystems(reviewed),
         _devices(reviewed),
         _gaps(reviewed),
@@ -174,6 +176,34 @@ def _modules(reviewed: Reviewed) -> list[str]:
         for module in short
     ]
     return ["Modules (used/there)", *table(columns, rows), *note]
+
+
+def _feeds(reviewed: Reviewed) -> list[str]:
+    rollup = reviewed.computed.rollup
+    variant = reviewed.computed.opened.snapshot.proposal.variants[rollup.variant]
+    columns = (
+        Column("feed"),
+        Column("fuse"),
+        Column("steady [A]", numeric=True),
+        Column("carries [A]", numeric=True),
+        Column("wire [mm2]", numeric=True),
+        Column("carries [A]", numeric=True),
+        Column("drop [V]", numeric=True),
+    )
+    rows = [
+        [
+            feed.id,
+            fuse_column(variant.feeds[feed.id]),
+            column_text(feed.heating_a, *AMPERE),
+            column_text(feed.usable_a, *AMPERE),
+            column_text(variant.feeds[feed.id].wire_area_m2, "cross_section", "mm2"),
+            column_text(feed.ampacity_a, *AMPERE),
+            column_text(feed.drop_v.max, "voltage", "V"),
+        ]
+        for feed in rollup.feeds.values()
+    ]
+    title = "Feeds (steady: heats as the worst current does; carries: fuse and wire for ever; drop: everything on)"
+    return [*wrapped(title, 0, GAP), *table(columns, rows)] if rows else []
 
 
 def _subsystems(reviewed: Reviewed) -> list[str]:

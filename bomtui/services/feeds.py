@@ -19,3 +19,10 @@ def fuse_words(feed: Feed) -> str:
 def wire_words(feed: Feed) -> str:
     """Say what wire a feed has: `wire 10 mm2`."""
     return f"wire {value_text(feed.wire_area_m2, 'cross_section')}"
+
+
+def fuse_column(feed: Feed) -> str:
+    """Say in a column what protects a feed: `10 A C`, `ZCEN.U3.2`, `unknown`."""
+    if feed.switch or feed.fuse_current_a is None:
+        return feed.switch or "unknown"
+    return f"{value_text(feed.fuse_current_a, 'current')} {feed.fuse_type}"
