@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from bomtui.engine.battery_drain import drains
 from bomtui.engine.battery_side import on_battery, reversed_degc
-from bomtui.engine.circuits import load_circuits, proposed_size
+from bomtui.engine.circuits import load_circuits, proposed_area
 from bomtui.engine.crank import cranked_supplies
 from bomtui.engine.electrics import Electrics
 from bomtui.engine.feed_contacts import fed_through
@@ -122,5 +122,4 @@ def _circuits(electrics: Electrics, rollup: Rollup) -> Iterator[tuple[str, Value
         yield f"{own.load_id}:wire_drop_v/max", own.drop_v
         yield f"{own.load_id}:wire_drop_allowed_v/max", own.allowed_v
         yield f"{own.load_id}:wire_ampacity_a/max", own.ampacity_a
-        size = proposed_size(electrics.calc, own)
-        yield f"{own.load_id}:proposed_wire_area_m2/max", None if size is None else size.area_m2
+        yield f"{own.load_id}:proposed_wire_area_m2/max", proposed_area(electrics.calc, own)

@@ -14,14 +14,13 @@ from bomtui.engine.load_current import PULSED
 from bomtui.engine.serving import Served
 from bomtui.engine.wire import (
     Laying,
-    WireSize,
     allowed_drop_v,
     ampacity,
     drop_v,
     hot_resistance,
     loop_m,
     size_of,
-    smallest_size,
+    smallest_area,
     wire_ohm,
 )
 from bomtui.engine.wiring import wires_of
@@ -68,15 +67,18 @@ class LoadCircuit:
     lying: Laying
 
 
-def proposed_size(calc: Gate, own: LoadCircuit) -> WireSize | None:
-    """Return the smallest wire that carries the steady current of a load and keeps the drop; None where none will do.
+def proposed_area(calc: Gate, own: LoadCircuit) -> Value:
+    """Return the area of the smallest wire that carries the steady current of a load and keeps the drop [m2].
 
     Args:
         calc: Gate.
         own: The circuit of the load.
+
+    Returns:
+        The area; None where no size will do, or where something unknown decides.
     """
     largest = calc.largest(list(own.on_a), list(own.on_a.values()))
-    return smallest_size(calc, own.lying, own.heating_a, largest, own.allowed_v)
+    return smallest_area(calc, own.lying, own.heating_a, largest, own.allowed_v)
 
 
 def load_circuits(electrics: Electrics, results: Mapping[str, ModuleResult]) -> Iterator[LoadCircuit]:

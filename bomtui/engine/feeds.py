@@ -27,7 +27,7 @@ from bomtui.engine.wire import (
     hot_resistance,
     loop_m,
     size_of,
-    smallest_size,
+    smallest_area,
     wire_heat_w,
     wire_ohm,
 )
@@ -179,7 +179,6 @@ class _Feeds:
         fuse = self._proposed_fuse(feed, heating)
         cut_off = protection if feed.switch or feed.fuse_current_a is not None else fuse
         allowed = calc(allowed_drop_v, nominal_v=nominal, limit_ratio=self.proposal.settings.limits.drop_ratio)
-        proposed = smallest_size(calc, lying, cut_off, largest, allowed)
         return FeedResult(
             id=feed_id,
             modules=tuple(
@@ -200,7 +199,7 @@ class _Feeds:
             ampacity_a=ampacity(calc, size, lying),
             copper_kg=calc(copper_kg, area_m2=feed.wire_area_m2, length_m=lying.length_m),
             proposed_fuse_a=fuse,
-            proposed_area_m2=None if proposed is None else proposed.area_m2,
+            proposed_area_m2=smallest_area(calc, lying, cut_off, largest, allowed),
         )
 
     def _sum(self, feed_id: str, mode: str, above: tuple[str, ...]) -> _Sum:
@@ -243,7 +242,7 @@ class _Feeds:
         usable = self.calc(usable_fuse_a, fuse_current_a=feed.fuse_current_a, load_ratio=ratio)
         return feed.fuse_current_a, feed.fuse_current_a, usable
 
-    def _proposed_fuse(self, feed: Feed, heating_a: Value) -> float | None:
+    def _proposed_fuse(self, feed: Feed, heating_a: Value) -> Value:
         calc, limits = self.calc, self.proposal.settings.limits
         supply = calc.largest(self.modes, [supply_high_v(self.proposal.modes[mode]) for mode in self.modes])
         short = calc(short_circuit_a, supply_v=supply, loop_ohm=limits.inrush_loop_ohm)

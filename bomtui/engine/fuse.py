@@ -3,7 +3,7 @@
 from typing import Final
 
 from bomtui.engine.calc import Gate, formula
-from bomtui.model.bound import Value, exceeds
+from bomtui.model.bound import Range, Value, exceeds
 
 RATED_V: Final[tuple[float, ...]] = (32.0, 58.0)
 """Rated voltages of blade fuses; source: scope of ISO 8820-3:2015."""
@@ -137,7 +137,20 @@ def survived_a(fuse_current_a: float, stood_ratio: float) -> float:
     return fuse_current_a * stood_ratio
 
 
-def next_fuse(calc: Gate, series: str, needed_a: Value) -> float | None:
+@formula("rated_a", "A", "smallest fuse of its series that is not below what is needed (definition)")
+def chosen_fuse_a(rated_a: float, needed_a: float) -> float:  # noqa: ARG001 - why it is this one
+    """Rated current of the fuse that is proposed.
+
+    Args:
+        rated_a: Rated current of the smallest fuse of the series that is not below the other [A].
+        needed_a: Least rated current [A].
+
+    Source: definition.
+    """
+    return rated_a
+
+
+def next_fuse(calc: Gate, series: str, needed_a: Value) -> Value:
     """Return the smallest fuse of a series for a current [A]; None where none will do, or where that is not known.
 
     Args:
@@ -150,8 +163,9 @@ def next_fuse(calc: Gate, series: str, needed_a: Value) -> float | None:
         if over is None:
             return None
         if not over:
-            found: float = calc.given(rated, f"smallest fuse of type {series} for it (ISO 8820-3)")
-            return found
+            made: float = calc.given(rated, f"series of type {series} (ISO 8820-3)")
+            # A bound that fits one fuse at both of its ends needs that fuse.
+            return made if isinstance(needed_a, Range) else calc(chosen_fuse_a, rated_a=made, needed_a=needed_a)
     return None
 
 

@@ -6,7 +6,7 @@ from functools import cache
 from typing import Final
 
 from bomtui.engine.calc import PLAIN, Gate, formula
-from bomtui.model.bound import Value, exceeds
+from bomtui.model.bound import Range, Value, exceeds
 
 MM2_PER_M2: Final = 1e6
 """Square millimetres of a square metre; source: definition."""
@@ -407,8 +407,30 @@ def ampacity(calc: Gate, size: WireSize | None, laying: Laying) -> Value:
     )
 
 
-def smallest_size(calc: Gate, laying: Laying, carried_a: Value, dropping_a: Value, allowed_v: Value) -> WireSize | None:
-    """Return the smallest size that carries a current as it lies and takes no more than a voltage of another one.
+@formula("area_m2", "m2", "smallest size that carries the current and keeps the drop (definition)")
+def chosen_area_m2(
+    area_m2: float,
+    carried_a: float,  # noqa: ARG001 - why it is this one
+    ampacity_a: float,  # noqa: ARG001 - as above
+    taken_v: float,  # noqa: ARG001 - as above
+    allowed_v: float,  # noqa: ARG001 - as above
+) -> float:
+    """Area of the wire that is proposed.
+
+    Args:
+        area_m2: Area of the smallest size that will do [m2].
+        carried_a: Current that it must carry for ever [A].
+        ampacity_a: Current that it carries for ever [A].
+        taken_v: Voltage that it takes [V].
+        allowed_v: Voltage that it may take [V].
+
+    Source: definition.
+    """
+    return area_m2
+
+
+def smallest_area(calc: Gate, laying: Laying, carried_a: Value, dropping_a: Value, allowed_v: Value) -> Value:
+    """Return the area of the smallest size that carries a current as it lies and takes no more than a voltage [m2].
 
     Args:
         calc: Gate.
@@ -418,15 +440,25 @@ def smallest_size(calc: Gate, laying: Laying, carried_a: Value, dropping_a: Valu
         allowed_v: That voltage.
 
     Returns:
-        The size; None where no size will do, or where something unknown decides.
+        The area; None where no size will do, or where something unknown decides.
     """
     for size in wire_sizes(calc, laying.conductor):
         hot = hot_resistance(calc, size, laying.conductor_degc)
         resistance = calc(wire_ohm, resistance_ohm_per_m=hot, length_m=laying.length_m)
         taken = calc(drop_v, current_a=dropping_a, resistance_ohm=resistance)
-        over = (exceeds(carried_a, ampacity(calc, size, laying)), exceeds(taken, allowed_v))
+        carries = ampacity(calc, size, laying)
+        over = (exceeds(carried_a, carries), exceeds(taken, allowed_v))
         if over == (False, False):
-            return size
+            if isinstance(carried_a, Range) or isinstance(taken, Range):
+                return size.area_m2
+            return calc(
+                chosen_area_m2,
+                area_m2=size.area_m2,
+                carried_a=carried_a,
+                ampacity_a=carries,
+                taken_v=taken,
+                allowed_v=allowed_v,
+            )
         if True not in over:
             return None
     return None

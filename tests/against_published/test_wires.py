@@ -35,7 +35,7 @@ from bomtui.engine.wire import (
     hot_ohm_per_m,
     needed_m2,
     round_m2,
-    smallest_size,
+    smallest_area,
     solid_ohm_per_m,
     wire_heat_w,
     wire_ohm,
@@ -167,9 +167,8 @@ def test_gauges_that_the_program_proposes_are_those_of_the_chart() -> None:
     }
     for (length_ft, current_a), printed in listed.items():
         lying = Laying("AWG", 20.0, -1000.0, 1, length_ft * FOOT_M)
-        found = smallest_size(PLAIN, lying, 0.0, float(current_a), 0.36)
-        assert found is not None
-        assert found.name == f"AWG {printed}"
+        area = smallest_area(PLAIN, lying, 0.0, float(current_a), 0.36)
+        assert area == next(size.area_m2 for size in wire_sizes(PLAIN, "AWG") if size.name == f"AWG {printed}")
 
 
 def test_area_for_a_drop() -> None:
