@@ -56,7 +56,7 @@ RULE = Rule(
     severity="warning",
     failed="the channels of {place} let go at {measured} and its feed no earlier than its wire stands, {limit}",
     undecided="whether wires at {place} are protected is unknown: {what}",
-    remedy="Give the wires of {place} an area that carries what channel or fuse lets pass, or choose a channel that trips"
-    " earlier.",
+    remedy="Give the wires of {place} an area that carries what channel or fuse lets pass, or choose a channel that"
+    " trips earlier.",
     ask=ask,
 )
