@@ -11,6 +11,7 @@ from bomtui.model.ids import natural_key
 from bomtui.model.money import Total, minor_unit_digits
 from bomtui.model.network import LOADED_KINDS
 from bomtui.model.rollup import DeviceMode, ModeCurrent, NetworkResult
+from bomtui.services.feeds import fuse_column
 from bomtui.services.present import (
     NOT_COMPUTED,
     amount_text,
@@ -47,6 +48,7 @@ def rollup_text(reviewed: Reviewed) -> str:
         _modes(reviewed),
         _modules(reviewed),
         _networks(reviewed),
+        _feeds(reviewed),
         _subsystems(reviewed),
         _devices(reviewed),
         _gaps(reviewed),
@@ -208,6 +210,34 @@ def _network_row(network: NetworkResult) -> list[str]:
         NOT_COMPUTED if slowest is None else column_text(slowest.response_s, "time", "ms"),
         NOT_COMPUTED if weakest is None else column_text(weakest.margin_db, "attenuation", "dB"),
     ]
+
+
+def _feeds(reviewed: Reviewed) -> list[str]:
+    rollup = reviewed.computed.rollup
+    variant = reviewed.computed.opened.snapshot.proposal.variants[rollup.variant]
+    columns = (
+        Column("feed"),
+        Column("fuse"),
+        Column("steady [A]", numeric=True),
+        Column("carries [A]", numeric=True),
+        Column("wire [mm2]", numeric=True),
+        Column("carries [A]", numeric=True),
+        Column("drop [V]", numeric=True),
+    )
+    rows = [
+        [
+            feed.id,
+            fuse_column(variant.feeds[feed.id]),
+            column_text(feed.heating_a, *AMPERE),
+            column_text(feed.usable_a, *AMPERE),
+            column_text(variant.feeds[feed.id].wire_area_m2, "cross_section", "mm2"),
+            column_text(feed.ampacity_a, *AMPERE),
+            column_text(feed.drop_v.max, "voltage", "V"),
+        ]
+        for feed in rollup.feeds.values()
+    ]
+    title = "Feeds (steady: heats as the worst current does; carries: fuse and wire for ever; drop: everything on)"
+    return [*wrapped(title, 0, GAP), *table(columns, rows)] if rows else []
 
 
 def _subsystems(reviewed: Reviewed) -> list[str]:

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from bomtui.edit.edit import Edit
 from bomtui.edit.edits.assumption import AddAssumption, RemoveAssumption, RenameAssumption
 from bomtui.edit.edits.device import AddDevice, RemoveDevice, RenameDevice, SwapDevice
+from bomtui.edit.edits.feed import AddFeed, FeedModule, RemoveFeed, RenameFeed
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding, WithdrawAcceptance
 from bomtui.edit.edits.group import Group
@@ -56,6 +57,7 @@ KINDS: tuple[type[Edit], ...] = (
     *(AddItem, SetQuantity, RemoveItem, AddRail, RenameRail, RemoveRail),
     *(AddNetwork, RenameNetwork, RemoveNetwork, AddNode, RenameNode, RemoveNode),
     *(AddMessage, RenameMessage, RemoveMessage),
+    *(AddFeed, RenameFeed, RemoveFeed, FeedModule),
     *(Place, TakeOff, Join, Pin),
     *(AddVariant, CopyVariant, RenameVariant, DeleteVariant),
     *(AcceptFinding, WithdrawAcceptance),

@@ -142,13 +142,13 @@ def followed_places(variant: Variant, old: str, new: str | None, path: str, touc
 
 
 def followed_module(variant: Variant, old: str, new: str) -> Variant:
-    """Return a variant whose placements and acceptances follow the new id of a module."""
+    """Return a variant whose placements, switches of feeds and acceptances follow the new id of a module."""
     placed = _with_addresses(variant, lambda own: own._replace(module=new) if own.module == old else own)
     return followed_places(placed, old, new, "", [])
 
 
 def followed_device(variant: Variant, module: str, old: str, new: str) -> Variant:
-    """Return a variant whose placements and acceptances follow the new reference of a device."""
+    """Return a variant whose placements, switches of feeds and acceptances follow the new reference of a device."""
     placed = _with_addresses(
         variant, lambda own: own._replace(device=new) if (own.module, own.device) == (module, old) else own
     )
@@ -178,7 +178,18 @@ def without_place(variant: Variant, module: str, device: str, path: str, touched
             placements[load_id] = msgspec.structs.replace(placement, stage=stage)
     if placements != variant.placements:
         variant = msgspec.structs.replace(variant, placements=placements)
+    variant = _without_switch(variant, module, device, path, touched)
     return followed_places(variant, f"{module}.{device}" if device else module, None, path, touched)
+
+
+def _without_switch(variant: Variant, module: str, device: str, path: str, touched: list[str]) -> Variant:
+    """Return a variant in which no feed is switched by a module, or a device of it, that goes."""
+    feeds = variant.feeds
+    for feed_id, feed in variant.feeds.items():
+        if feed.switch and _leads_to(feed.switch, module, device):
+            touched.append(f"{path}.feeds.{feed_id}.switch")
+            feeds = with_entry(feeds, feed_id, msgspec.structs.replace(feed, switch=""))
+    return variant if feeds is variant.feeds else msgspec.structs.replace(variant, feeds=feeds)
 
 
 def without_rail_of_loads(variant: Variant, module: str, rail: str, path: str, touched: list[str]) -> Variant:
@@ -217,7 +228,12 @@ def _with_rail(variant: Variant, loads: list[str], rail: str) -> Variant:
 
 
 def _with_addresses(variant: Variant, moved: Callable[[Address], Address]) -> Variant:
-    """Return a variant with the addresses of all its placements changed; the same one where none changes."""
+    """Return a variant with the addresses of its placements and switches changed; the same one where none changes."""
+    feeds = variant.feeds
+    for feed_id, feed in variant.feeds.items():
+        switch = str(moved(parse_address(feed.switch))) if feed.switch else ""
+        if switch != feed.switch:
+            feeds = with_entry(feeds, feed_id, msgspec.structs.replace(feed, switch=switch))
     placements = variant.placements
     for load_id, placement in variant.placements.items():
         on, stage = (
@@ -226,7 +242,9 @@ def _with_addresses(variant: Variant, moved: Callable[[Address], Address]) -> Va
         )
         if (on, stage) != (placement.on, placement.stage):
             placements = with_entry(placements, load_id, msgspec.structs.replace(placement, on=on, stage=stage))
-    return variant if placements is variant.placements else msgspec.structs.replace(variant, placements=placements)
+    if placements is variant.placements and feeds is variant.feeds:
+        return variant
+    return msgspec.structs.replace(variant, placements=placements, feeds=feeds)
 
 
 def _leads_to(text: str, module: str, device: str) -> bool:

@@ -15,12 +15,12 @@ from bomtui.edit.edit import RefusedError
 from bomtui.edit.tree import quoted
 from bomtui.model.base import Base
 from bomtui.model.fields import FieldInfo, Shape, field_table
-from bomtui.model.ids import ID_RULE, is_id
+from bomtui.model.ids import ID_RULE, is_id, parse_address
 from bomtui.model.money import Money
 from bomtui.model.network import Network
 from bomtui.model.proposal import Snapshot
 from bomtui.model.quantity import text
-from bomtui.model.variant import BATTERY, Amount, Module
+from bomtui.model.variant import BATTERY, Amount, Module, Variant
 
 _TYPES: Mapping[Shape, type] = {
     "quantity": float,
@@ -56,11 +56,13 @@ class Scope:
         snapshot: Proposal and frozen parts.
         module: The module that the record stands in; None outside of any.
         network: The network that the record stands in; None outside of any.
+        variant: The variant that it stands in; None outside of any.
     """
 
     snapshot: Snapshot
     module: Module | None = None
     network: Network | None = None
+    variant: Variant | None = None
 
     def ids(self, kind: str) -> Collection[str]:
         """Return the ids of one kind that can be named."""
@@ -69,6 +71,8 @@ class Scope:
             return table
         if kind == "node":
             return () if self.network is None else self.network.nodes
+        if kind == "feed":
+            return () if self.variant is None else self.variant.feeds
         if self.module is None:
             return ()
         return self.module.devices if kind == "device" else (*self.module.rails, BATTERY)
@@ -119,6 +123,28 @@ def check_value(info: FieldInfo, value: Any, scope: Scope, words: str) -> None: 
         _check_one(info, value, scope, words)
 
 
+def check_switch(value: str, scope: Scope, words: str) -> None:
+    """Refuse a switch of a feed that is no channel of a device of the variant.
+
+    Args:
+        value: Address of the channel; empty for a feed with a fuse.
+        scope: The variant.
+        words: What people call the field.
+
+    Raises:
+        RefusedError: It is none.
+    """
+    if not value:
+        return
+    try:
+        address = parse_address(value)
+    except ValueError:
+        raise RefusedError(f"the {words} takes a channel MODULE.REF.CHANNEL, found {quoted(value)}") from None
+    module = None if scope.variant is None else scope.variant.modules.get(address.module)
+    if module is None or address.device not in module.devices or not address.channel:
+        raise RefusedError(f"the {words} names a channel; there is no {quoted(value)} in this variant")
+
+
 def _check_entries(info: FieldInfo, entries: Mapping[str, Any], scope: Scope, words: str) -> None:
     inner = replace(info, shape=info.values or "text", optional=False, required=True)
     for key, entry in entries.items():
@@ -156,6 +182,7 @@ def _check_named(info: FieldInfo, value: str, scope: Scope, words: str) -> None:
     if info.refers_to != "part" and value not in scope.ids(info.refers_to):
         inside = "this network" if info.refers_to == "node" else "this module"
         where = "this proposal" if info.refers_to in _TOP_TABLES else inside
+        where = "this variant" if info.refers_to == "feed" else where
         raise RefusedError(f"the {words} names a {info.refers_to}; there is no {quoted(value)} in {where}")
 
 

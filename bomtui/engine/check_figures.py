@@ -5,8 +5,12 @@ from collections.abc import Iterator
 from bomtui.engine.battery_drain import drains
 from bomtui.engine.battery_side import on_battery, reversed_degc
 from bomtui.engine.box_heat import box_heat
+from bomtui.engine.circuits import load_circuits, proposed_area
 from bomtui.engine.crank import cranked_supplies
 from bomtui.engine.electrics import Electrics
+from bomtui.engine.feed_contacts import fed_through
+from bomtui.engine.feed_low import low_currents
+from bomtui.engine.feed_start import worst_start
 from bomtui.engine.inrush import starts
 from bomtui.engine.on_heat import OnHeat
 from bomtui.engine.on_time import dimmed
@@ -32,6 +36,8 @@ def check_figures(electrics: Electrics, rollup: Rollup) -> dict[str, Value]:
         **dict(_turn_offs(electrics)),
         **dict(_starts(electrics)),
         **dict(_supplies(electrics)),
+        **dict(_feeds(electrics, rollup)),
+        **dict(_circuits(electrics, rollup)),
         **{
             f"vehicle:engine_off_charge_as@{mode}/typ": taken
             for mode, _, taken in drains(electrics.calc, electrics.proposal, rollup)
@@ -104,3 +110,33 @@ def _supplies(electrics: Electrics) -> Iterator[tuple[str, Value]]:
     for supply in cranked_supplies(electrics):
         yield f"{supply.address}:input_v@{supply.mode}/max", supply.input_v
         yield f"{supply.address}:needed_input_v@{supply.mode}/max", supply.needed_v
+
+
+def _feeds(electrics: Electrics, rollup: Rollup) -> Iterator[tuple[str, Value]]:
+    for feed_id, current in low_currents(electrics).items():
+        yield f"feeds.{feed_id}:low_current_a/max", current
+    for feed in rollup.feeds.values():
+        start = worst_start(electrics, feed)
+        if start is not None:
+            unit = "a2s" if start.unit == "A2s" else "a"
+            yield f"feeds.{feed.id}:start_{unit}@{start.mode}/max", start.measured
+            yield f"feeds.{feed.id}:start_limit_{unit}@{start.mode}/max", start.limit
+    protections = {feed_id: own.protection_a for feed_id, own in rollup.feeds.items()}
+    for own in fed_through(electrics, rollup.modules, protections):
+        for way, currents, limit in (
+            ("feed", own.supply_a, own.supply_limit_a),
+            ("ground", own.ground_a, own.ground_limit_a),
+        ):
+            yield f"{own.module}:{way}_contacts_limit_a.{own.feed}/max", limit
+            for mode, current in currents.items():
+                yield f"{own.module}:{way}_contacts_a.{own.feed}@{mode}/max", current
+
+
+def _circuits(electrics: Electrics, rollup: Rollup) -> Iterator[tuple[str, Value]]:
+    for own in load_circuits(electrics, rollup.modules):
+        yield f"{own.load_id}:wire_current_a/max", own.heating_a
+        yield f"{own.load_id}:contact_limit_a/max", own.contacts.contact_a
+        yield f"{own.load_id}:wire_drop_v/max", own.drop_v
+        yield f"{own.load_id}:wire_drop_allowed_v/max", own.allowed_v
+        yield f"{own.load_id}:wire_ampacity_a/max", own.ampacity_a
+        yield f"{own.load_id}:proposed_wire_area_m2/max", proposed_area(electrics.calc, own)

@@ -9,12 +9,13 @@ from bomtui.engine.calc import PLAIN, Gate
 from bomtui.engine.channel_current import ChannelCurrent, currents_by_channel
 from bomtui.engine.device_heat import air_in
 from bomtui.engine.driver_columns import DriverColumns, driver_columns
+from bomtui.engine.feed_current import FeedDraws, feed_draws
 from bomtui.engine.fet_heat import fet_heats
 from bomtui.engine.heat import plain_junction_degc
 from bomtui.engine.load_current import LoadColumns, load_columns, typical_currents, worst_currents
 from bomtui.engine.module import ModuleOutput, compute_module
 from bomtui.engine.module_inputs import ModuleInputs
-from bomtui.engine.module_stages import LoadStage, Trees
+from bomtui.engine.module_stages import LoadStage, SupplyStage, Trees, supply_stage
 from bomtui.engine.on_heat import OnCorner, OnHeat, on_heat
 from bomtui.engine.serving import Serving
 from bomtui.engine.supply_range import supply_high_v
@@ -29,6 +30,7 @@ class Electrics:
     Attributes:
         calc: Gate.
         snapshot: Proposal and frozen parts.
+        variant_id: Id of the variant.
         variant: The variant.
         serving: Which module serves which load.
         awake: Ids of the modes in which the electronics are awake.
@@ -47,6 +49,7 @@ class Electrics:
         self.calc = calc
         self.snapshot = snapshot
         self.proposal = snapshot.proposal
+        self.variant_id = variant_id
         self.variant = snapshot.proposal.variants[variant_id]
         self.serving = serving
         self._outputs: Mapping[str, ModuleOutput] = {} if outputs is None else outputs
@@ -74,6 +77,30 @@ class Electrics:
     def trees(self) -> Mapping[str, Mapping[str, Trees]]:
         """Supply trees per module and mode in which the electronics are awake."""
         return {module_id: output.supply_stage.trees for module_id, output in self.outputs.items()}
+        return {module_id: stage.trees for module_id, stage in self._supply_stages.items()}
+
+    @cached_property
+    def _supply_stages(self) -> Mapping[str, SupplyStage]:
+        """Currents of the devices of each module."""
+        return {
+            module_id: self._outputs[module_id].supply_stage
+            if module_id in self._outputs
+            else supply_stage(self.calc, self.inputs(module_id), None)
+            for module_id in self.variant.modules
+        }
+
+    @cached_property
+    def feed_draws(self) -> Mapping[str, FeedDraws]:
+        """What each module draws from each of its feeds; modules without any are left out."""
+        return {
+            module_id: self._outputs[module_id].feed_draws
+            if module_id in self._outputs
+            else feed_draws(
+                self.calc, self.inputs(module_id), self.load_stages[module_id], self._supply_stages[module_id]
+            )
+            for module_id, module in self.variant.modules.items()
+            if module.feeds
+        }
 
     @cached_property
     def load_stages(self) -> Mapping[str, LoadStage]:

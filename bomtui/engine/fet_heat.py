@@ -1,8 +1,6 @@
 """Heat of FETs beside a controller or pre-driver, with all loads on whose current they carry.
 
-Of a power stage or a converter the battery side is smooth: a capacitor sits in front of it (common practice). So the
-feed of a module carries the mean of such a load, and of all others the effective value. The currents of several loads
-are added, as if their pulses fell together: an upper bound.
+The currents of several loads are added, as if their pulses fell together: an upper bound.
 """
 
 from collections.abc import Mapping, Sequence
@@ -10,6 +8,7 @@ from typing import Protocol
 
 from bomtui.engine.calc import Gate, formula
 from bomtui.engine.channel_current import CONVERTED_DRIVES
+from bomtui.engine.drawn_current import drawn_a, duty_of
 from bomtui.engine.heat import (
     balance,
     conduction_w,
@@ -21,7 +20,7 @@ from bomtui.engine.heat import (
 )
 from bomtui.engine.inductive import COIL_KINDS, INDUCTIVE_KINDS
 from bomtui.engine.lasting import lasting
-from bomtui.engine.mean_laws import law_of, mean_on_ratio
+from bomtui.engine.mean_laws import law_of
 from bomtui.engine.module_stages import Trees
 from bomtui.engine.on_heat import OnHeat
 from bomtui.engine.on_losses import lasting_w
@@ -90,41 +89,6 @@ def coil_freewheel_ratio(duty_ratio: float) -> float:
     Source: derivation from the mean voltage at a resistance.
     """
     return (1 - duty_ratio) * duty_ratio**2
-
-
-@formula("current_a * heat_ratio ** 0.5", "A", "effective current by its heat (definition)")
-def effective_a(current_a: float, heat_ratio: float) -> float:
-    """Steady current that heats a resistance as a pulsed one does.
-
-    Args:
-        current_a: Current while on [A].
-        heat_ratio: Share of its heat.
-
-    Source: definition.
-    """
-    root: float = heat_ratio**0.5
-    return current_a * root
-
-
-@formula(
-    "current_a * mean_ratio * min(1, (on_time_s / thermal_time_s) ** 0.25)",
-    "A",
-    "mean current in front of a capacitor; a single on-time heats by the square root of its share of the thermal time"
-    " (common practice, no source)",
-)
-def smoothed_a(current_a: float, mean_ratio: float, on_time_s: float, thermal_time_s: float) -> float:
-    """Steady current that heats as the battery current of a power stage or a converter does.
-
-    Args:
-        current_a: Battery current while on [A].
-        mean_ratio: Share by which it counts in its mean.
-        on_time_s: How long it goes on at a stretch [s].
-        thermal_time_s: Time from which the rise is that of steady heat [s].
-
-    Source: common practice, no source.
-    """
-    short: float = (on_time_s / thermal_time_s) ** 0.25
-    return current_a * mean_ratio * min(1.0, short)
 
 
 class Feeding(Protocol):
@@ -231,26 +195,8 @@ class _Fet:
 
     def _drawn_a(self, own: Served, mode: str) -> Value:
         """Effective battery current of one load."""
-        calc, load = self.calc, self.electrics.proposal.loads[own.load_id]
-        current, duty = self.electrics.worst_a[mode][own.load_id], self._duty(load, mode)
-        law, whole = law_of(load), calc.given(1.0, "while it is on")
-        if not own.stage and load.drive not in CONVERTED_DRIVES:
-            square = duty if law is None else calc(law.square, time_share_ratio=whole, duty_ratio=duty)
-            return calc(effective_a, current_a=current, heat_ratio=self._lasting(own.load_id, mode, square))
-        share = whole
-        if load.on_time_max_s is not None:
-            given = load.time_share_ratio.get(mode)
-            share = Range(0.0, 1.0, frozenset((f"time share of {own.load_id} in {mode}",))) if given is None else given
-        mean = calc(mean_on_ratio if law is None else law.mean, time_share_ratio=share, duty_ratio=duty)
-        mode_time_s = self.electrics.proposal.modes[mode].duration_s
-        thermal_s = self.electrics.proposal.settings.limits.thermal_time_s
-        return calc(
-            smoothed_a,
-            current_a=current,
-            mean_ratio=mean,
-            on_time_s=thermal_s if mode_time_s is None else mode_time_s,
-            thermal_time_s=thermal_s,
-        )
+        current = self.electrics.worst_a[mode][own.load_id]
+        return drawn_a(self.calc, self.electrics.proposal, own.load_id, mode, current, has_stage=bool(own.stage))
 
     def _loss(self, own: Served, mode: str, resistance: Value) -> tuple[Value, Value]:
         """Conduction and switching of one load in it."""
@@ -266,6 +212,9 @@ class _Fet:
             return self._in_a_short_mode(mode, conduction), nothing
         current = self.electrics.worst_a[mode][own.load_id]
         duty = self._duty(load, mode)
+        # The load list does not give the shape of the current behind a converter.
+        current = None if load.drive in CONVERTED_DRIVES else self.electrics.worst_a[mode][own.load_id]
+        duty = duty_of(calc, load, mode)
         conduction = self._conducted(current, resistance, self._square(load, duty))
         switching = nothing
         if self.device.carries == "load" and load.pwm_duty_ratio and load.pwm_duty_ratio.get(mode) != 1:

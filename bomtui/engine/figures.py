@@ -1,8 +1,8 @@
 """Every figure of a rollup by its name `PLACE:FIGURE[@MODE][/typ|max]`.
 
-The place is `vehicle`, a network (`networks.ID`) with its messages and nodes, a module, a device `MODULE.REF`, a part
-of the parts list, or a subsystem; where two of these bear one name, the later one in this list is written with its sort
-before it (`subsystem EXT`).
+The place is `vehicle`, a network (`networks.ID`) with its messages and nodes, a module, a device `MODULE.REF`, a feed
+`feeds.ID`, a ground point `grounds.ID`, a part of the parts list, or a subsystem; where two of these bear one name, the
+later one in this list is written with its sort before it (`subsystem EXT`).
 """
 
 from collections.abc import Iterator
@@ -11,9 +11,22 @@ from decimal import Decimal
 from bomtui.model.bound import Value
 from bomtui.model.money import Total
 from bomtui.model.network import LOADED_KINDS, TIMED_KINDS
-from bomtui.model.rollup import CostRollup, DeviceResult, Figure, ModeCurrent, ModuleResult, NetworkResult, Rollup
+from bomtui.model.rollup import (
+    CostRollup,
+    DeviceResult,
+    FeedResult,
+    Figure,
+    ModeCurrent,
+    ModuleResult,
+    NetworkResult,
+    Rollup,
+)
 
 VEHICLE = "vehicle"
+FEED_FIGURES = (
+    "heating_a", "protection_a", "usable_a", "load_ratio", "length_m", "resistance_ohm", "drop_ratio", "wire_heat_w",
+    "ampacity_a", "copper_kg", "proposed_fuse_a", "proposed_area_m2",
+)  # fmt: skip
 MODE_FIGURES = ("loads_at_mode_voltage_a", "electronics_a", "supply_current_a")
 LINE_FIGURES = ("unit_price", "line_price", "excess_per_year", "excess_life_per_vehicle")
 
@@ -25,6 +38,10 @@ def all_figures(rollup: Rollup) -> dict[str, Value | Decimal | Total]:
         figures.update(module_figures(module))
     for network in rollup.networks.values():
         figures.update(network_figures(network))
+    for feed in rollup.feeds.values():
+        figures.update(feed_figures(feed))
+    for ground in rollup.grounds.values():
+        figures |= {f"grounds.{ground.id}:returned_a@{mode}": value for mode, value in ground.returned_a.items()}
     for place, name, value in _cost_figures(rollup.cost):
         taken = f"{place}:{name}" in figures
         figures[f"{'subsystem ' if taken else ''}{place}:{name}"] = value
@@ -78,6 +95,18 @@ def network_figures(network: NetworkResult) -> Iterator[tuple[str, Value]]:
     for link in network.links:
         yield f"{place}.nodes.{link.receiver}:received_dbm@{link.sender}", link.received_dbm
         yield f"{place}.nodes.{link.receiver}:margin_db@{link.sender}", link.margin_db
+
+
+def feed_figures(feed: FeedResult) -> Iterator[tuple[str, Value | Decimal | Total]]:
+    """Yield the figures of one feed."""
+    place = f"feeds.{feed.id}"
+    for mode in feed.modes:
+        yield from _corners(f"{place}:current_a@{mode.mode}", mode.current_a)
+        yield f"{place}:heating_a@{mode.mode}", mode.heating_a
+        yield f"{place}:peak_a@{mode.mode}", mode.peak_a
+    yield from _corners(f"{place}:drop_v", feed.drop_v)
+    for name in FEED_FIGURES:
+        yield f"{place}:{name}", getattr(feed, name)
 
 
 def _device_figures(place: str, device: DeviceResult) -> Iterator[tuple[str, Value | Decimal | Total]]:

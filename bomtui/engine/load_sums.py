@@ -21,6 +21,23 @@ from bomtui.model.vehicle import Mode
 
 
 @dataclass(frozen=True, slots=True)
+class OnLoads:
+    """The loads that are, or may be, on in a mode, one by one.
+
+    Attributes:
+        ids: Their ids.
+        mean_typ_a: Mean at the usual voltage.
+        on_a: On-current at the worst voltage.
+        inrush_a: Inrush above that.
+    """
+
+    ids: list[str]
+    mean_typ_a: list[Value]
+    on_a: list[Value]
+    inrush_a: list[Value]
+
+
+@dataclass(frozen=True, slots=True)
 class LoadSums:
     """Load currents of one mode; per load its mean on-ratio and, per corner, its on-current.
 
@@ -29,6 +46,7 @@ class LoadSums:
         mean_typ_a: Mean of all loads together at the usual voltage of the mode, by the law of each kind.
         mean_max_a: The same at its worst voltage.
         on: What is on at the worst voltage, and the inrush above it.
+        each: The same load by load.
         mean_ratios: Per load, the share of the mode by which its current counts in the mean.
         heat_ratios: Per load, the share of the mode by which the square of its current counts in the mean.
         typ: Per load, its on-current at the usual voltage.
@@ -39,6 +57,7 @@ class LoadSums:
     mean_typ_a: Value
     mean_max_a: Value
     on: OnCurrents
+    each: OnLoads
     mean_ratios: list[Value]
     heat_ratios: list[Value]
     typ: list[Value]
@@ -74,11 +93,13 @@ def load_sums(calc: Gate, columns: LoadColumns, mode: str, data: Mode) -> LoadSu
             None if share is None else current for share, current in zip(compress(shares, on), on_currents, strict=True)
         ]
     peaks = calc.each(inrush_a, ids, peak_a=list(compress(highest, on)), on_current_a=on_currents)
+    mean_typ_a = with_pulses(calc, columns, ids, means[1], mode, data.supply_nominal_v)
     return LoadSums(
         test_a=calc.total(ids, means[0]),
-        mean_typ_a=calc.total(ids, with_pulses(calc, columns, ids, means[1], mode, data.supply_nominal_v)),
+        mean_typ_a=calc.total(ids, mean_typ_a),
         mean_max_a=calc.total(ids, with_pulses(calc, columns, ids, means[2], mode, supply_low_v(data))),
         on=_on_currents(calc, columns, ids, on_currents, peaks),
+        each=OnLoads(ids, mean_typ_a, on_currents, peaks),
         mean_ratios=ratios.mean,
         heat_ratios=ratios.square,
         typ=typ,

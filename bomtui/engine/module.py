@@ -7,6 +7,7 @@ from bomtui.engine.calc import Gate
 from bomtui.engine.device_heat import air_in, device_heat
 from bomtui.engine.driver_columns import DriverColumns, driver_columns, heat_mode
 from bomtui.engine.driver_heat import Heat, HeatCorner, driver_heat
+from bomtui.engine.feed_current import FeedDraws, feed_draws
 from bomtui.engine.load_current import LoadColumns
 from bomtui.engine.load_groups import OnCurrents, largest_on
 from bomtui.engine.load_sums import LoadSums
@@ -38,6 +39,7 @@ class ModuleOutput:
         drivers: Its drivers that carry load currents, and these loads.
         load_stage: What its loads draw.
         supply_stage: What its devices draw.
+        feed_draws: What it draws from each of its feeds.
     """
 
     result: ModuleResult
@@ -47,6 +49,7 @@ class ModuleOutput:
     drivers: DriverColumns
     load_stage: LoadStage
     supply_stage: SupplyStage
+    feed_draws: FeedDraws
 
 
 def compute_module(calc: Gate, inputs: ModuleInputs, former: ModuleOutput | None = None) -> ModuleOutput:
@@ -115,6 +118,7 @@ def compute_module(calc: Gate, inputs: ModuleInputs, former: ModuleOutput | None
         drivers=drivers,
         load_stage=own_loads,
         supply_stage=own_supplies,
+        feed_draws=feed_draws(calc, inputs, own_loads, own_supplies),
     )
 
 

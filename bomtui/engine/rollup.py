@@ -11,6 +11,7 @@ from bomtui.engine.battery import days_parked
 from bomtui.engine.calc import PLAIN, Gate
 from bomtui.engine.changes import changed_keys
 from bomtui.engine.cost import CostMemo, cost_rollup
+from bomtui.engine.feeds import FeedMemo, feed_memo, ground_results
 from bomtui.engine.fitment import unserved_loads
 from bomtui.engine.load_current import LoadColumns, load_columns, typical_currents, worst_currents
 from bomtui.engine.load_groups import OnCurrents, largest_on
@@ -49,6 +50,7 @@ class Computed:
         modules: Output per module.
         single: Figures that rest on one value.
         cost: Cost with its inputs.
+        feeds: Feeds with their inputs.
     """
 
     result: Rollup
@@ -57,6 +59,7 @@ class Computed:
     modules: Mapping[str, ModuleOutput]
     single: Single
     cost: CostMemo
+    feeds: FeedMemo
 
 
 def rollup(snapshot: Snapshot, variant_id: str, previous: Computed | None = None, calc: Gate = PLAIN) -> Computed:
@@ -100,12 +103,14 @@ def rollup(snapshot: Snapshot, variant_id: str, previous: Computed | None = None
     unserved = unserved_loads(proposal.loads[load_id] for load_id in unplaced)
     cost = cost_rollup(calc, proposal, snapshot.parts, quantities, unserved, None if former is None else former.cost)
     single = Single(_single_loads(proposal.loads, former), _single_parts(snapshot.parts, cost, former))
-    result = _vehicle(calc, snapshot, variant_id, outputs, unplaced, cost, single)
+    draws = {module_id: output.feed_draws for module_id, output in outputs.items()}
+    feeds = feed_memo(calc, snapshot, variant_id, draws, None if former is None else former.feeds)
+    result = _vehicle(calc, snapshot, variant_id, outputs, unplaced, cost, single, feeds)
     networks = network_results(
         calc, snapshot, variant_id, None if former is None else (former.snapshot, former.result.networks)
     )
     result = msgspec.structs.replace(result, networks=networks)
-    return Computed(result, snapshot, serving, outputs, single, cost)
+    return Computed(result, snapshot, serving, outputs, single, cost, feeds)
 
 
 def _vehicle(
@@ -116,6 +121,7 @@ def _vehicle(
     unplaced: tuple[str, ...],
     cost: CostMemo,
     single: Single,
+    feeds: FeedMemo,
 ) -> Rollup:
     proposal = snapshot.proposal
     modules = {module_id: output.result for module_id, output in outputs.items()}
@@ -126,6 +132,7 @@ def _vehicle(
         max=calc.total(keys, [*[module.standby_a.max for module in modules.values()], rest.max]),
     )
     settings = proposal.settings.standby
+    draws = {module_id: output.feed_draws for module_id, output in outputs.items()}
     return Rollup(
         snapshot_number=snapshot.number,
         variant=variant_id,
@@ -139,6 +146,8 @@ def _vehicle(
         cost=cost.result,
         wire_count=sum(module.wires.wires for module in modules.values()),
         wire_length_m=sum((module.wires.length_m for module in modules.values()), Decimal(0)),
+        feeds=feeds.results,
+        grounds=ground_results(calc, proposal, variant_id, draws),
         driver_devices=sum(output.driver_devices for output in outputs.values()),
         unplaced=unplaced,
         single_values=(*single.loads, *single.parts),

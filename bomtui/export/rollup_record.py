@@ -5,6 +5,7 @@ from typing import Annotated
 
 from msgspec import Meta
 
+from bomtui.export.feed_record import FeedRecord, GroundRecord, feed_records, ground_records
 from bomtui.export.network_records import NetworkRecord, network_record
 from bomtui.export.records import (
     Amount,
@@ -242,6 +243,8 @@ class RollupRecord(Heading, frozen=True, kw_only=True):
     reserve_unknown: Count
     modules: tuple[ModuleRecord, ...]
     networks: tuple[NetworkRecord, ...]
+    feeds: tuple[FeedRecord, ...]
+    grounds: tuple[GroundRecord, ...]
     unplaced: Annotated[tuple[str, ...], Meta(description="loads that no module serves")]
     single_values: Annotated[
         tuple[str, ...], Meta(description="parameters of which one value is given: both corners use it")
@@ -268,6 +271,8 @@ def rollup_record(basis: Basis) -> RollupRecord:
             network_record(network, basis.proposal.variants[rollup.variant].networks[key])
             for key, network in rollup.networks.items()
         ),
+        feeds=feed_records(basis),
+        grounds=ground_records(basis),
         unplaced=rollup.unplaced,
         single_values=rollup.single_values,
         checks=checks(basis.review),

@@ -21,12 +21,15 @@ class Levels(Base, frozen=True):
     filament_v: Annotated[float | None, Field("voltage above which lamps are dimmed to save their life", "voltage")] = (
         None
     )
+    low_v: Annotated[
+        float | None, Field("lowest voltage at which everything still works, for which feeds are sized", "voltage")
+    ] = None
 
 
 LEVELS: dict[str, Levels] = {
-    "12 V": Levels(load_dump_v=35.0, jump_start_v=24.0, reverse_v=14.0, filament_v=13.2),
-    "24 V": Levels(load_dump_v=58.0, jump_start_v=36.0, reverse_v=28.0, filament_v=26.4),
-    "48 V": Levels(load_dump_v=70.0, jump_start_v=60.0),
+    "12 V": Levels(load_dump_v=35.0, jump_start_v=24.0, reverse_v=14.0, filament_v=13.2, low_v=9.0),
+    "24 V": Levels(load_dump_v=58.0, jump_start_v=36.0, reverse_v=28.0, filament_v=26.4, low_v=16.0),
+    "48 V": Levels(load_dump_v=70.0, jump_start_v=60.0, low_v=36.0),
 }
 """Test voltages per supply class; None where the class knows no such test.
 
@@ -34,7 +37,12 @@ Source: suppressed load dump (test B) 35 V, ISO 16750-2:2010 cl. 4.6.4, and 58 V
 second-hand (the 2023 edition may ask 65 V: value from memory); jump start 24 V and long overvoltage 36 V, ISO 16750-2
 cl. 4.3, reversed voltage 14 V and 28 V, cl. 4.7: values from memory. 48 V: 70 V of LV 148 test E48-02, seen
 second-hand; 60 V, the end of the overvoltage range of ISO 21780: value from memory. Lamps: common practice, no source.
+Lowest voltage: 9 V and 16 V common practice, no source; 36 V, the end of the operating range of ISO 21780: value from
+memory.
 """
+
+NOMINAL_V: dict[str, float] = {"12 V": 12.0, "24 V": 24.0, "48 V": 48.0}
+"""Nominal voltage per supply class, of which a wire may take a share; source: definition."""
 
 
 class Limits(Base, frozen=True):
@@ -167,6 +175,30 @@ class Limits(Base, frozen=True):
     ] = 0.01
     price_age_s: Annotated[float, Field("age of a price from which it has to be asked for anew", "time")] = 7776000.0
     rate_age_s: Annotated[float, Field("age of an exchange rate from which it is a warning", "time")] = 2592000.0
+    fuse_load_ratio: Annotated[
+        float, Field("share of its current that a fuse carries for ever at 23 degC", "ratio")
+    ] = 0.75
+    fuse_load_hot_ratio: Annotated[
+        float, Field("share of its current that a fuse carries for ever at 80 degC", "ratio")
+    ] = 0.65
+    fuse_melting_ratio: Annotated[
+        float, Field("share of the melting integral of a fuse that a start may use", "ratio")
+    ] = 0.5
+    fuse_melting_s: Annotated[float, Field("longest pulse that counts by the melting integral of a fuse", "time")] = (
+        10e-3
+    )
+    contact_load_ratio: Annotated[
+        float, Field("share of its current that a contact carries among many loaded ones", "ratio")
+    ] = 0.7
+    contact_loaded_ratio: Annotated[
+        float, Field("share of the ways of a connector in use from which that counts", "ratio")
+    ] = 0.6
+    drop_lamp_ratio: Annotated[
+        float, Field("share of the nominal voltage that the wire of a lamp may take", "ratio")
+    ] = 0.03
+    drop_ratio: Annotated[
+        float, Field("share of the nominal voltage that the wire of anything else may take", "ratio")
+    ] = 0.05
     programme_ratio: Annotated[
         float, Field("mean of speech and music over the largest output power of an amplifier", "ratio")
     ] = 0.125

@@ -252,6 +252,80 @@ class NetworkResult(Base, frozen=True):
         return min(known, key=lambda own: ends(own.margin_db) if own.margin_db is not None else (), default=None)
 
 
+class FeedMode(Base, frozen=True):
+    """Current of a feed in one mode.
+
+    Attributes:
+        mode: Id of the mode.
+        current_a: Typical: mean of all that its modules draw through it. Worst: everything on, electronics at their
+            largest.
+        heating_a: Steady current that heats fuse, wire and contacts as the worst one does: PWM and short on-times count
+            by their heat.
+        peak_a: Worst current with one inrush on top.
+    """
+
+    mode: str
+    current_a: Figure
+    heating_a: Value
+    peak_a: Value
+
+
+class FeedResult(Base, frozen=True):
+    """One feed.
+
+    Attributes:
+        id: Id of the feed.
+        modules: Modules that it supplies, in natural order.
+        modes: Its current per mode in which the electronics are awake.
+        heating_a: Steady current in its worst mode.
+        protection_a: Current at which it is cut off at last: that of its fuse, or the highest trip current of its
+            switch.
+        usable_a: What its fuse, or the channel in its place, carries for ever.
+        load_ratio: Steady current over the rated current of its fuse or channel.
+        length_m: Copper that its current passes, there and back.
+        resistance_ohm: The same as resistance with its wires as hot as they may be.
+        drop_v: Voltage that its wires take: mean current with the wires as warm as the air, worst current with them as
+            hot as they may be.
+        drop_ratio: Worst drop over the nominal voltage.
+        wire_heat_w: Heat of its wires at the steady current.
+        ampacity_a: What its wires carry for ever as they lie.
+        copper_kg: Copper of its wires.
+        proposed_fuse_a: Smallest fuse of its type that carries the steady current; None where none will do.
+        proposed_area_m2: Smallest wire that carries what protects it and keeps the drop; None where none will do.
+    """
+
+    id: str
+    modules: tuple[str, ...]
+    modes: tuple[FeedMode, ...]
+    heating_a: Value
+    protection_a: Value
+    usable_a: Value
+    load_ratio: Value
+    length_m: Value
+    resistance_ohm: Value
+    drop_v: Figure
+    drop_ratio: Value
+    wire_heat_w: Value
+    ampacity_a: Value
+    copper_kg: Value
+    proposed_fuse_a: Value
+    proposed_area_m2: Value
+
+
+class GroundResult(Base, frozen=True):
+    """One ground point.
+
+    Attributes:
+        id: What the feeds call it.
+        feeds: Feeds that return to it, in natural order.
+        returned_a: Steady current that comes back to it through modules, per mode.
+    """
+
+    id: str
+    feeds: tuple[str, ...]
+    returned_a: dict[str, Value]
+
+
 class PartLine(Base, frozen=True):
     """One line of the costed parts list.
 
@@ -372,6 +446,8 @@ class Rollup(Base, frozen=True):
         cost: Cost rollup.
         wire_count: Wires of the vehicle.
         wire_length_m: Their length.
+        feeds: Feeds in natural order.
+        grounds: Ground points in natural order.
         driver_devices: Devices with channels that carry loads.
         unplaced: Loads that no module serves.
         single_values: Parameters of the parts used of which only one value is given (`part.field`): assumptions.
@@ -387,6 +463,8 @@ class Rollup(Base, frozen=True):
     cost: CostRollup
     wire_count: int
     wire_length_m: Decimal
+    feeds: dict[str, FeedResult]
+    grounds: dict[str, GroundResult]
     driver_devices: int
     unplaced: tuple[str, ...]
     single_values: tuple[str, ...]

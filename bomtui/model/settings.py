@@ -3,6 +3,7 @@
 from typing import Annotated
 
 from bomtui.model.base import Base
+from bomtui.model.feed import CONDUCTORS
 from bomtui.model.fields import Field
 from bomtui.model.limits import Levels, Limits
 from bomtui.model.money import Money
@@ -32,11 +33,23 @@ class Counting(Base, frozen=True):
     feed_wires: Annotated[int, Field("wires from the battery zone to a module")] = 2
     bus_wires: Annotated[int, Field("wires from the gateway zone to a module")] = 2
     common_ways: Annotated[int, Field("connector ways of a module for supply, ground and bus")] = 6
+    feed_ways: Annotated[int, Field("of them for the current of a feed")] = 2
+    ground_ways: Annotated[int, Field("of them for the current that returns")] = 2
     power_contact_above_a: Annotated[
         float, Field("a load above this test current takes power contacts instead of signal ways", "current")
     ] = 7.0
     power_header_ways: Annotated[int, Field("ways of the power contacts of one such load")] = 2
     wire_ends: Annotated[int, Field("ends of a wire that are paid for")] = 2
+
+
+class Wires(Base, frozen=True):
+    """What wires are made of, and how they lie where nobody says so."""
+
+    conductor: Annotated[str, Field("kind of copper conductor", choices=CONDUCTORS)] = "class 5"
+    wire_max_degc: Annotated[
+        float, Field("temperature that insulation stands (ISO 6722-1 class B, value from memory)", "temperature")
+    ] = 100.0
+    bundle: Annotated[int, Field("loaded wires that lie together")] = 4
 
 
 class Heat(Base, frozen=True):
@@ -127,6 +140,7 @@ class Settings(Base, frozen=True):
 
     rates: Annotated[Rates, Field("what work, wire and networks cost")] = Rates()
     counting: Annotated[Counting, Field("how wires and ways are counted")] = Counting()
+    wires: Annotated[Wires, Field("what wires are made of and how they lie")] = Wires()
     heat: Annotated[Heat, Field("thermal habits")] = Heat()
     standby: Annotated[Standby, Field("parked current and battery")] = Standby()
     electronics: Annotated[Electronics, Field("the modules' own current and pins")] = Electronics()

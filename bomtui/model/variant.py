@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Annotated
 
 from bomtui.model.base import Base
-from bomtui.model.feed import TERMINALS, Feed
+from bomtui.model.feed import TERMINALS, Circuit, Feed
 from bomtui.model.fields import Field
 from bomtui.model.network import Network
 
@@ -99,6 +99,7 @@ class Placement(Base, frozen=True):
         ),
     ] = ""
     pinned: Annotated[bool, Field("kept by automatic placement")] = False
+    circuit: Annotated[Circuit, Field("wire and contact between module and load")] = Circuit()
     note: Annotated[str, Field("free text")] = ""
 
 

@@ -1,13 +1,16 @@
-"""Channels that serve two loads."""
+"""Channels that serve two loads, or a load and a feed."""
 
 from collections.abc import Iterator
 
+from bomtui.engine.feeds import switch_address
 from bomtui.model.finding import Verdict
 from bomtui.model.ids import Address, natural_key, parse_address
 from bomtui.rules.context import Context, Rule, failed, passed, undecided
 from bomtui.rules.wording import listed
 
 SHARED = "shared"
+FEED = "feed "
+"""What stands before the id of a feed among what takes a channel; no id of a load holds a space."""
 
 
 def ask(context: Context) -> Iterator[Verdict]:
@@ -15,7 +18,8 @@ def ask(context: Context) -> Iterator[Verdict]:
 
     What it asks:
         For every channel that placements name: is it named once, or do all its loads say that they share it (joined =
-        "shared")? Where loads that need channels name only the device, it cannot tell whether they take the same one.
+        "shared")? A channel that switches a feed in place of a fuse is taken by that feed. Where loads that need
+        channels name only the device, it cannot tell whether they take the same one.
 
     Why it matters:
         Two loads on one channel go on and off together, and their currents add up in a channel that was chosen for
@@ -36,6 +40,10 @@ def ask(context: Context) -> Iterator[Verdict]:
             address = parse_address(text)
             if address.device and (address.channel or context.settings.habit(context.loads[load_id].drive).channels):
                 takers.setdefault(address, []).append(load_id)
+    for feed_id, feed in context.variant.feeds.items():
+        switch = switch_address(feed)
+        if switch is not None and switch.module in context.variant.modules:
+            takers.setdefault(switch, []).append(f"{FEED}{feed_id}")
     for address in sorted(takers, key=lambda address: natural_key(str(address))):
         loads = takers[address]
         place, names, limit = str(address), list(dict.fromkeys(loads)), 1
@@ -52,7 +60,8 @@ def ask(context: Context) -> Iterator[Verdict]:
 
 
 def _all_shared(context: Context, loads: list[str]) -> bool:
-    return all(context.variant.placements[load_id].joined == SHARED for load_id in loads)
+    placements = context.variant.placements
+    return all(load_id in placements and placements[load_id].joined == SHARED for load_id in loads)
 
 
 RULE = Rule(

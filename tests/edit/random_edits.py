@@ -12,6 +12,7 @@ import msgspec
 from bomtui.edit.edit import Edit, Refusal
 from bomtui.edit.edits.assumption import AddAssumption, RemoveAssumption, RenameAssumption
 from bomtui.edit.edits.device import AddDevice, RemoveDevice, RenameDevice, SwapDevice
+from bomtui.edit.edits.feed import AddFeed, FeedModule, RemoveFeed, RenameFeed
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding, WithdrawAcceptance
 from bomtui.edit.edits.group import Group
@@ -50,6 +51,7 @@ from bomtui.edit.edits.vehicle import (
 )
 from bomtui.edit.history import History, Step
 from bomtui.model.base import Base
+from bomtui.model.feed import Feed
 from bomtui.model.fields import FieldInfo, field_table
 from bomtui.model.load import DRIVE_CODES, Load
 from bomtui.model.money import Money
@@ -82,6 +84,7 @@ class Maker:
         self.networks = {} if variant is None else variant.networks
         self.network_id = self.pick(list(self.networks))
         self.network = self.networks.get(self.network_id, Network(kind="LIN"))
+        self.feeds = [] if variant is None else list(variant.feeds)
         self.module_id = self.pick(list(self.modules))
         self.module = self.modules.get(self.module_id, Module())
 
@@ -116,9 +119,12 @@ class Maker:
             "rail": (*self.module.rails, BATTERY),
             "node": self.network.nodes,
             "part": self.snapshot.parts,
+            "feed": self.feeds,
         }
         if info.refers_to:
             return self.pick(["", *tables[info.refers_to]])
+        if info.key == "switch":
+            return self.address(self.module_id)
         if info.key == "currency":
             return "EUR"
         if info.key in {"exclusive_group", "together_group"}:
@@ -134,6 +140,8 @@ class Maker:
             return rng.randint(0, 1000) / 1000 if info.dimension == "ratio" else rng.randint(0, 9999) / 100
         if info.shape in {"text", "choice"}:
             return self.text(info)
+        if info.shape == "texts" and info.refers_to == "feed":
+            return tuple(rng.sample(self.feeds, rng.randint(0, min(2, len(self.feeds)))))
         if info.shape == "texts":
             return tuple(rng.sample(info.choices or TEXTS[1:], rng.randint(0, 2)))
         if info.shape == "quantities":
@@ -311,6 +319,18 @@ MAKERS: dict[type[Edit], Callable[[Maker], Edit]] = {
     ),
     RemoveMessage: lambda m: RemoveMessage(
         variant=m.variant, network_id=m.network_id, message_id=m.pick(list(m.network.messages)), take_along=m.yes()
+    ),
+    AddFeed: lambda m: AddFeed(
+        variant=m.variant,
+        feed_id=m.new("F"),
+        feed=Feed(fuse_current_a=m.rng.choice([None, 7.5, 10.0]), fuse_zone=m.rng.choice(["", "Z1"])),
+    ),
+    RenameFeed: lambda m: RenameFeed(variant=m.variant, feed_id=m.pick(m.feeds), new_id=m.new("F")),
+    RemoveFeed: lambda m: RemoveFeed(variant=m.variant, feed_id=m.pick(m.feeds), take_along=m.yes()),
+    FeedModule: lambda m: FeedModule(
+        variant=m.variant,
+        module_id=m.module_id,
+        feeds=tuple(sorted({m.pick(m.feeds) for _ in range(m.rng.randint(0, 2))})),
     ),
     Place: Maker.place,
     TakeOff: lambda m: TakeOff(variant=m.variant, loads=m.placed()),

@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from bomtui.edit.edit import Edit, Refusal, apply
+from bomtui.model.feed import Feed
 from bomtui.model.load import Load
 from bomtui.model.parameter import Parameter
 from bomtui.model.part import Part, SupplyNeed
@@ -30,10 +31,11 @@ PARTS = {
 MODULE = Module(
     name="rear",
     zone="Z1",
+    feeds=("F1",),
     rails={"V5": Rail(voltage_v=5.0, source="U2")},
     devices={
         "U1": Device(part="mcu", supply={"vdd": "V5"}, commanded_by=""),
-        "U2": Device(part="ldo", supply={"vin": "battery"}, commanded_by="U1", counted_in_load="L3"),
+        "U2": Device(part="ldo", supply={"vin": "battery"}, feed="F1", commanded_by="U1", counted_in_load="L3"),
         "U3": Device(part="hs4", supply={"vbat": "battery", "vio": "V5"}, commanded_by="U1"),
         "U4": Device(part="predriver", commanded_by="U1"),
         "Q1": Device(part="fet"),
@@ -53,6 +55,7 @@ def small(**changes: object) -> Snapshot:
     """The proposal; keyword arguments replace fields of its variant."""
     fields: dict[str, object] = {
         "name": "first",
+        "feeds": {"F1": Feed(fuse_current_a=10.0, ground="G1"), "F2": Feed(switch="REAR.U3.2", fuse_zone="Z2")},
         "modules": {"REAR": MODULE},
         "placements": {
             "L1": Placement(on=("REAR.U3.1",), pinned=True, note="kept"),

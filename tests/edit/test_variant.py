@@ -90,6 +90,7 @@ def test_a_removed_device_takes_along_what_hangs_on_it() -> None:
         "variants.one.placements.L1",
         "variants.one.placements.L2",
         "variants.one.accepted.A01",
+        "variants.one.feeds.F2.switch",
     }
     supply = RemoveDevice(variant="one", module_id="REAR", ref="U2")
     assert set(refused(supply, start).takes) == {
@@ -138,7 +139,7 @@ def test_a_removed_module_takes_its_loads_off() -> None:
     """Everything placed on it is named, and unplaced when agreed to; the loads stay with the vehicle."""
     start = small()
     refusal = refused(RemoveModule(variant="one", module_id="REAR"), start)
-    assert refusal.sentence == "with the module REAR would go what stands on it: 4 places"
+    assert refusal.sentence == "with the module REAR would go what stands on it: 5 places"
     assert refusal.retry is not None
     after = done(refusal.retry, start)
     assert after.proposal.variants["one"].modules == {}

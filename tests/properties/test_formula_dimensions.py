@@ -24,6 +24,8 @@ SPELLED = {
     "1": "",
     "As": "A*s",
     "A2s": "A**2*s",
+    "m2": "m**2",
+    "ohm/m": "ohm/m",
     "bit/s": "bit/s",
     "byte": "byte",
     "": "",
@@ -37,12 +39,17 @@ PLAIN_NAMES = {
     "paths", "parallel", "edges", "factor", "exponent", "contacts", "wires", "placements", "quantity", "channels",
     "weeks", "total", "used", "part_cost", "whole_cost", "rung_quantity", "order_quantity",
     "data_bytes", "stuffed_bits", "head_bits", "arbitration_bits", "data_bits", "bits", "bends", "connectors",
-    "per_cycle", "instance",
+    "per_cycle", "instance", "gauge", "ways", "total_ways",
 }  # fmt: skip
 """Inputs without a unit: counts."""
 
-# Numbers in formulas that carry a unit: temperatures of the line of the on-resistance, seconds of a day and an hour.
+# Numbers in formulas that carry a unit: temperatures on the lines of resistances and fuses, a film of air, the density
+# of copper, seconds of a day and an hour.
 CONSTANTS = {
+    "hot_ohm_per_m": {"20": "kelvin"},
+    "ampacity_a": {"10": "W/m**2/kelvin"},
+    "copper_kg": {"8890": "kg/m**3"},
+    "fuse_load_ratio": {"23": "kelvin", "57": "kelvin"},
     "resistance_slope_per_k": {"125": "kelvin"},
     "junction_degc": {"25": "kelvin"},
     "hot_power_w": {"25": "kelvin"},

@@ -25,6 +25,7 @@ NEVER = {
     "network.island: undecided",  # nodes are named or not
     "nodes.many: undecided",  # nodes are counted
     "scope.asked: undecided",  # a load says what it is or does not
+    "feed.missing: fires",  # what is not said is not known to be wrong
     "diagnosis.seen: fires",  # no value of a part says that it misses a fault
 }
 BY_NAME = {rule.name: rule for rule in RULES}

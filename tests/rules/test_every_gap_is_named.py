@@ -52,6 +52,8 @@ def record_of(path: tuple[str, ...]) -> str:
     match path:
         case ("parts", key, *_):
             return f"parts.{key}"
+        case ("proposal", "variants", _, "feeds", feed, *_):
+            return f"feeds.{feed}"
         case ("proposal", "variants", _, "modules", module, *_):
             return module
         case ("proposal", "variants", _, "networks", network, *_):

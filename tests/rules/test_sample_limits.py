@@ -52,6 +52,13 @@ UNDECIDED = {
     "battery.drained": "the same chips",
     "safety.capability": "one part does not say its level, or what it serves",
     "standin.device": "nothing says which device reads the two hopper switches",
+    "fuse.load": "chips whose rail is missing draw an unknown current through the feed",
+    "fuse.inrush": "the same chips",
+    "feed.low": "the same chips",
+    "feed.drop": "the same chips",
+    "contact.feed": "the same chips",
+    "contact.load": "the current of speakers, and of injectors behind their driver, is not given",
+    "wire.circuit": "no wire of a load is given",
 }
 """Rules that cannot tell everything on the samples, and why."""
 

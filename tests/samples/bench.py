@@ -13,6 +13,7 @@ from bomtui.model.proposal import Assumption
 from bomtui.model.variant import Acceptance, Amount, Device, Item, Module, Placement, Variant
 from bomtui.storage.tabular.loads import read_loads
 from tests.samples.devices import Contents
+from tests.samples.feeds import with_feeds
 from tests.samples.networks import networks_of
 from tests.samples.rails import rails_of, supply_of
 from tests.samples.tables import DATA, Row, part_counts, table
@@ -56,13 +57,14 @@ def bench_variant(catalog: Mapping[str, Part]) -> Variant:
             limit="100 uA",
         )
     }
-    return Variant(
+    variant = Variant(
         name="one module per subject",
         modules=modules,
         placements=placements,
         accepted=accepted,
         networks=networks_of(BENCH, modules),
     )
+    return with_feeds(BENCH, variant)
 
 
 def bench_constraints() -> Constraints:

@@ -7,6 +7,7 @@ from bomtui.model.part import Part
 from bomtui.model.settings import Settings
 from bomtui.model.variant import Device, Module, Placement, Variant
 from tests.samples.devices import Contents, contents_of
+from tests.samples.feeds import with_feeds
 from tests.samples.networks import networks_of
 from tests.samples.rails import rails_of, supply_of
 from tests.samples.tables import Row, table
@@ -47,7 +48,8 @@ def variant_of(
         }
         modules[module] = _module(key, row, names[module], contents, roles, catalog, supply_class)
     placements = _placements(key, loads, settings, allocation, stages, modules)
-    return Variant(name=names[""], modules=modules, placements=placements, networks=networks_of(key, modules))
+    networks = networks_of(key, modules)
+    return with_feeds(key, Variant(name=names[""], modules=modules, placements=placements, networks=networks))
 
 
 def _module(

@@ -254,6 +254,34 @@ def test_a_channel_that_the_part_does_not_have_is_no_fault_of_the_file(read: Rea
     assert read(GOOD.replace("ZREA.U1.2", "ZREA.U1.99")).problems == ()
 
 
+def test_feeds_that_lead_nowhere_are_left_out(read: Reader) -> None:
+    """Names of feeds that do not exist, and switches that are no channel, are listed; what is left is taken."""
+    feeds = """
+[variants.zone.feeds.F1]
+fuse_current = "15 A"
+fuse_zone = "Z9"
+switch = "ZREA.U8.1"
+
+[variants.zone.feeds.F2]
+switch = "ZREA"
+
+[variants.zone.modules.ZREA]
+feeds = ["F1", "F9"]
+"""
+    result = read(GOOD.replace("[variants.zone.modules.ZREA]", feeds.strip()))
+    assert result.proposal is not None
+    variant = result.proposal.variants["zone"]
+    assert [feed.switch for feed in variant.feeds.values()] == ["", ""]
+    assert variant.feeds["F1"].fuse_zone == ""
+    assert variant.modules["ZREA"].feeds == ("F1",)
+    assert [problem.field for problem in result.problems] == [
+        "variants.zone.feeds.F1.fuse_zone",
+        "variants.zone.feeds.F1.switch",
+        "variants.zone.feeds.F2.switch",
+        "variants.zone.modules.ZREA.feeds",
+    ]
+
+
 def test_an_unlawful_supply_class_is_unknown_and_listed(read: Reader) -> None:
     """A supply class that does not exist is read as unknown; it is listed with the other faults."""
     result = read(GOOD.replace('supply = "24 V"', 'supply = "23 V"').replace('"2 A"', '"2 V"'))

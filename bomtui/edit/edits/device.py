@@ -163,6 +163,7 @@ class RenameDevice(Edit, frozen=True):
             modules=with_entry(variant.modules, self.module_id, module),
             placements=followed.placements,
             networks=with_nodes(variant, moved, "", []).networks,
+            feeds=followed.feeds,
             accepted=followed.accepted if own else variant.accepted,
         )
 
@@ -215,6 +216,7 @@ class RemoveDevice(Edit, frozen=True):
             modules=with_entry(freed.modules, self.module_id, rest),
             placements=freed.placements,
             networks=freed.networks,
+            feeds=freed.feeds,
             accepted=freed.accepted,
         )
 

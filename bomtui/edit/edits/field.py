@@ -6,7 +6,8 @@ from bomtui.edit.edit import Edit, RefusedError
 from bomtui.edit.edits.network import check_site
 from bomtui.edit.place import FieldPlace, field_place, value_at, with_value
 from bomtui.edit.tree import entry_of, module_of, quoted, variant_of, with_proposal
-from bomtui.edit.values import Scope, check_key, check_value
+from bomtui.edit.values import Scope, check_key, check_switch, check_value
+from bomtui.model.feed import Feed
 from bomtui.model.ids import parse_address
 from bomtui.model.network import Message, Node
 from bomtui.model.proposal import Proposal, Snapshot
@@ -52,6 +53,8 @@ class SetField(Edit, frozen=True):
         check_value(info, self.value, scope, place.words)
         if place.owner is Node and info.key == "at" and self.value is not None:
             check_site(snapshot, variant_of(snapshot, place.ids[0]), self.value)
+        if place.owner is Feed and info.name == "switch":
+            check_switch(self.value or "", scope, place.words)
         if place.owner is Zone and info.key == "distance":
             return _with_distances(snapshot, place, former, self.value)
         return _with_proposal(snapshot, with_value(snapshot.proposal, place, self.value))
@@ -77,9 +80,13 @@ def scope_of(snapshot: Snapshot, place: FieldPlace) -> Scope:
         variant_id, load_id = place.ids[:2]
         placement = variant_of(snapshot, variant_id).placements.get(load_id)
         home = parse_address(placement.on[0]).module if placement is not None and placement.on else ""
-        return Scope(snapshot, variant_of(snapshot, variant_id).modules.get(home))
+        variant = variant_of(snapshot, variant_id)
+        return Scope(snapshot, variant.modules.get(home), variant=variant)
+    if place.pieces[0] != "variants" or not place.ids:
+        return Scope(snapshot)
+    variant = variant_of(snapshot, place.ids[0])
     inside = place.owner in {Device, Rail, Item, Module}
-    return Scope(snapshot, module_of(snapshot, *place.ids[:2]) if inside else None)
+    return Scope(snapshot, module_of(snapshot, *place.ids[:2]) if inside else None, variant=variant)
 
 
 def _with_proposal(snapshot: Snapshot, proposal: Proposal) -> Snapshot:

@@ -39,7 +39,7 @@ class AddModule(Edit, frozen=True):
         """Return the snapshot with the module."""
         check_new_id(variant_of(snapshot, self.variant).modules, self.module_id, "module")
         module = Module(name=self.name, zone=self.zone)
-        check_record(module, Scope(snapshot), self.module_id)
+        check_record(module, Scope(snapshot, variant=variant_of(snapshot, self.variant)), self.module_id)
         return with_module(snapshot, self.variant, self.module_id, module)
 
 
@@ -73,7 +73,7 @@ class CopyModule(Edit, frozen=True):
             for ref, device in module.devices.items()
         }
         copy = msgspec.structs.replace(module, devices=devices, zone=self.zone or module.zone)
-        check_record(copy, Scope(snapshot), self.new_id)
+        check_record(copy, Scope(snapshot, variant=variant_of(snapshot, self.variant)), self.new_id)
         return with_module(snapshot, self.variant, self.new_id, copy)
 
 
@@ -97,7 +97,7 @@ class MoveModule(Edit, frozen=True):
         if module.zone == self.zone:
             return snapshot
         moved = msgspec.structs.replace(module, zone=self.zone)
-        check_record(moved, Scope(snapshot), self.module_id)
+        check_record(moved, Scope(snapshot, variant=variant_of(snapshot, self.variant)), self.module_id)
         return with_module(snapshot, self.variant, self.module_id, moved)
 
 
@@ -130,6 +130,7 @@ class RenameModule(Edit, frozen=True):
             modules=with_key(variant.modules, self.module_id, self.new_id),
             placements=followed.placements,
             networks=with_nodes(variant, of_module(self.module_id, self.new_id), "", []).networks,
+            feeds=followed.feeds,
             accepted=followed.accepted if own else variant.accepted,
         )
 

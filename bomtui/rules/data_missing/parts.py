@@ -15,6 +15,8 @@ from bomtui.rules.data_missing.values import ELECTRONICS, HEAT, PARTS_COST, STAN
 NO_SUPPLY_KINDS = frozenset(("fet", "passive", "connector", "board", "housing"))
 """Kinds that draw no supply current of their own (common practice, no source)."""
 
+CONTACTS = "the cost of free ways and what contacts carry"
+
 
 @dataclass(slots=True)
 class _Use:
@@ -48,6 +50,9 @@ def part_values(context: Context) -> Iterator[Verdict]:
         if part is None:
             continue
         yield from _price(context, place, part)
+        if part.kind == "connector" and not part.bus:
+            given = {"ways": part.ways is not None, "contact_current_a": part.contact_current_a is not None}
+            yield from values(Part, place, CONTACTS, given)
         for item in uses[key].items:
             sentence = f"{key} has supply inputs and is counted without a reference, so nothing says what feeds it"
             yield fact(item, sentence, ELECTRONICS, present=not part.supplies)

@@ -22,6 +22,8 @@ def vehicle_values(context: Context) -> Iterator[Verdict]:
     if any(_reads_test_voltage(load) for load in context.loads.values()):
         present = vehicle.test_voltage_v is not None
         yield value(Vehicle, "test_voltage_v", "vehicle", CURRENTS, present=present)
+    if context.variant.feeds:
+        yield value(Vehicle, "supply", "vehicle", "the drop of wires", present=vehicle.supply is not None)
     if context.loads:
         yield value(Vehicle, "parked_mode", "vehicle", STANDBY, present=bool(vehicle.parked_mode))
     parked = {

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple, TypeVar
 import msgspec
 
 from bomtui.model.base import Base
+from bomtui.model.feed import Feed
 from bomtui.model.fields import FieldInfo, field_table
 from bomtui.model.ids import is_id, parse_address
 from bomtui.model.load import DRIVE_CODES
@@ -28,6 +29,9 @@ RecordT = TypeVar("RecordT", bound=Base)
 
 NOT_PLACED = "; the load counts as not placed until this is repaired"
 NO_STAGE = "; the stage is left out until this is repaired"
+NO_SWITCH = "; the feed counts as one with a fuse until this is repaired"
+SWITCH_DOTS = 2
+"""Dots of an address of a channel."""
 NO_RAIL = "; the load counts as fed from the battery until this is repaired"
 
 _HINTED_FAULTS = 50
@@ -38,6 +42,7 @@ _AN = {
     "device": "a device of this module",
     "rail": "a rail of this module",
     "node": "a node of this network",
+    "feed": "a feed of this variant",
 }
 
 
@@ -129,7 +134,9 @@ class _Check:
             key: self._network(network, modules, declared, (*path, "networks", key))
             for key, network in variant.networks.items()
         }
-        return msgspec.structs.replace(variant, modules=modules, placements=placements, networks=networks)
+        feeds = self._feeds(variant.feeds, modules, declared, (*path, "feeds"))
+        modules = self._fed(modules, feeds, table, path)
+        return msgspec.structs.replace(variant, feeds=feeds, networks=networks, modules=modules, placements=placements)
 
     def _network(
         self, network: Network, modules: Mapping[str, Module], declared: Mapping[str, Any], path: Path
@@ -153,6 +160,47 @@ class _Check:
             found, _ = fault
             self._report(path, found, "a device MODULE.REF of this variant or a load", LEFT_OUT)
         return fault is None
+
+    def _feeds(
+        self, feeds: Mapping[str, Feed], modules: Mapping[str, Module], declared: Mapping[str, Any], path: Path
+    ) -> dict[str, Feed]:
+        """Drop zones of fuses, and switches, that do not exist."""
+        cleaned: dict[str, Feed] = self._clean_all(feeds, path, self._known)
+        for key, feed in cleaned.items():
+            where = (*path, key, "switch")
+            if feed.switch and feed.switch.count(".") != SWITCH_DOTS:
+                self._report(where, shown(feed.switch), "a channel MODULE.REF.CHANNEL", NO_SWITCH)
+            elif not feed.switch or self._address(feed.switch, modules, declared, where, NO_SWITCH):
+                continue
+            cleaned[key] = msgspec.structs.replace(feed, switch="")
+        return cleaned
+
+    def _fed(
+        self, modules: Mapping[str, Module], feeds: Mapping[str, Feed], table: Mapping[str, Any], path: Path
+    ) -> dict[str, Module]:
+        """Drop feeds that modules and devices name and that do not exist."""
+        known = _known(feeds, table.get("feeds"))
+        return {key: self._module_fed(module, known, (*path, "modules", key)) for key, module in modules.items()}
+
+    def _module_fed(self, module: Module, known: Known, path: Path) -> Module:
+        named: list[tuple[str, Path]] = [(feed, (*path, "feeds")) for feed in module.feeds]
+        named += [
+            (device.feed, (*path, "devices", ref, "feed")) for ref, device in module.devices.items() if device.feed
+        ]
+        lost = set()
+        for feed, where in named:
+            fault = self._unfound("feed", feed, known)
+            if fault is not None:
+                lost.add(feed)
+                self._report(where, *fault)
+        if not lost:
+            return module
+        devices = {
+            ref: msgspec.structs.replace(device, feed="") if device.feed in lost else device
+            for ref, device in module.devices.items()
+        }
+        kept = tuple(feed for feed in module.feeds if feed not in lost)
+        return msgspec.structs.replace(module, feeds=kept, devices=devices)
 
     def _module(self, module: Module, path: Path, table: Mapping[str, Any]) -> Module:
         known = {**self._known, "device": _known(module.devices, table.get("devices"))}

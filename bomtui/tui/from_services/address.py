@@ -1,6 +1,7 @@
 """The line of the sheet, and the field or record, that an edit is about."""
 
 from bomtui.edit.edit import Edit
+from bomtui.edit.edits.feed import AddFeed, RemoveFeed, RenameFeed
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.habit import DropHabit
@@ -30,6 +31,10 @@ def address_of(edit: Edit, *, is_undone: bool = False) -> str:
         return next((address for address in found if address), "")
     if hasattr(edit, "network_id"):
         return _of_place(_network_place(edit, is_undone=is_undone).split("."))
+    return "" if isinstance(edit, AddFeed | RenameFeed | RemoveFeed) else _own_address(edit, is_undone=is_undone)
+
+
+def _own_address(edit: Edit, *, is_undone: bool) -> str:
     new_id = str(getattr(edit, "new_id", ""))
     if new_id and not is_undone and not isinstance(edit, RenameRail):
         return new_id
@@ -100,7 +105,13 @@ def place_of(edit: Edit, *, is_undone: bool = False) -> str:
         return f"variants.{edit.variant}.modules.{edit.module_id}.items.{edit.part}.quantity"
     if hasattr(edit, "network_id"):
         return _network_place(edit, is_undone=is_undone)
+    return _table_place(edit, is_undone=is_undone)
+
+
+def _table_place(edit: Edit, *, is_undone: bool) -> str:
     new_id = "" if is_undone else str(getattr(edit, "new_id", ""))
+    if isinstance(edit, AddFeed | RenameFeed | RemoveFeed):
+        return f"variants.{edit.variant}.feeds.{new_id or edit.feed_id}"
     for name, table in TABLES.items():
         if key := getattr(edit, name, ""):
             return f"{table}.{new_id or key}"

@@ -7,12 +7,13 @@ from bomtui.model.ids import natural_key
 from bomtui.model.load import Load
 from bomtui.model.part import Part
 from bomtui.model.rollup import DeviceMode, DeviceResult, ModuleResult, PartLine, Rollup
-from bomtui.model.variant import BATTERY, Device
+from bomtui.model.variant import BATTERY, Device, Module
 from bomtui.services.catalog import part_fields
 from bomtui.services.fitment import AVERAGE_COST
 from bomtui.services.present import counted, decimal_text, listed
 from bomtui.services.rail_currents import RAIL_CURRENT
 from bomtui.services.wake_paths import wake_words
+from bomtui.tui.from_services.feed_details import feed_details
 from bomtui.tui.from_services.figure_text import Named, figure, junction_figure, worst_mode_first
 from bomtui.tui.from_services.findings import OpenFindings
 from bomtui.tui.from_services.fitment_figures import fitment_figures, part_figures
@@ -177,6 +178,7 @@ class DetailsOf:
         figures = self._of(module_id)
         for rail_id in sorted(module.rails, key=natural_key):
             facts += self._on_rail(module_id, rail_id)
+        facts += self._feeds(module)
         sources = sorted({rail.source for rail in module.rails.values()}, key=natural_key)
         facts += [self._budget(module_id, ref) for ref in sources]
         computed = self._plain(named for named in figures if not named.key.startswith(RAIL_CURRENT))
@@ -185,6 +187,17 @@ class DetailsOf:
         if self.rollup is not None and self.rollup.cost.is_partly_fitted:
             notes.append(AVERAGE_COST)
         return Details(title, (*facts, *computed), tuple(notes))
+
+    def _feeds(self, module: Module) -> Iterator[Figure]:
+        """What is known of the feeds of a module, and of their ground points."""
+        feeds = {} if self.rollup is None else self.rollup.feeds
+        known = [feeds[feed_id] for feed_id in module.feeds if feed_id in feeds]
+        for feed in known:
+            yield from feed_details(self.names, feed, self._plain(self._of(f"feeds.{feed.id}")))
+        grounds = dict.fromkeys(self.names.variant.feeds[feed.id].ground for feed in known)
+        for ground in filter(None, grounds):
+            for own in self._plain(self._of(f"grounds.{ground}")):
+                yield replace(own, title=f"{ground} {own.title}")
 
     def _on_rail(self, module_id: str, rail_id: str) -> tuple[Figure, ...]:
         key = f"{RAIL_CURRENT}.{rail_id}"

@@ -42,6 +42,9 @@ def fields_of(snapshot: Snapshot, variant: str, place: str) -> FieldsView | None
     lines = walk.fields(record, place)
     table, _, key = place.partition(".")
     placement = f"variants.{variant}.placements.{key}"
+    if not place and variant in snapshot.proposal.variants:
+        feeds = f"variants.{variant}.feeds"
+        lines = (*lines, walk.table(snapshot.proposal.variants[variant], "feeds", feeds, f"feeds of variant {variant}"))
     if table == "loads" and (placed := _record_at(snapshot.proposal, placement)) is not None:
         inside = walk.fields(placed, placement)
         lines = (*lines, FieldLine(placement, f"placement in variant {variant}", "fields", children=inside))
@@ -121,6 +124,10 @@ class _Walk:
             for info in field_table(kind)
             if (kind, info.key) not in HAVE_LINES_OF_THEIR_OWN
         )
+
+    def table(self, record: Base, key: str, place: str, title: str) -> FieldLine:
+        """Return one table of a record under a title of its own."""
+        return replace(self._field(record, fields_by_key(type(record))[key], place), title=title)
 
     def _field(self, record: Base, info: FieldInfo, place: str) -> FieldLine:
         title, value = info.key.replace("_", " "), getattr(record, info.name)

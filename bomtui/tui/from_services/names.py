@@ -97,7 +97,7 @@ class Names:
             yield self.subsystem(first)
         elif first in OF_THE_VEHICLE:
             yield VEHICLE
-        elif first in {"parts", "loads", "zones", "networks"}:
+        elif first in {"parts", "loads", "zones", "feeds", "networks"}:
             yield from self._in_table(first, second, third)
         elif first == "variants":
             yield from self._in_variant(second, third)
@@ -110,8 +110,8 @@ class Names:
             yield from self.standing.devices_with.get(key, ())
         elif table == "loads" and key in self.proposal.loads:
             yield self.load(key)
-        elif table == "zones":
-            yield from (module_id for module_id, module in self.variant.modules.items() if module.zone == key)
+        elif table in {"zones", "feeds"}:
+            yield from self._modules_of(table, key)
         elif table == "networks":
             yield from self._in_network(key, rest)
 
@@ -128,6 +128,14 @@ class Names:
         else:
             yield self.network(network_id)
 
+    def _modules_of(self, table: str, key: str) -> Iterator[str]:
+        """Modules in a zone, or on a feed; a feed of no module belongs to the vehicle."""
+        modules = self.variant.modules.items()
+        if table == "zones":
+            yield from (module_id for module_id, module in modules if module.zone == key)
+        else:
+            yield from [module_id for module_id, module in modules if key in module.feeds] or [VEHICLE]
+
     def _in_variant(self, variant_id: str, rest: str) -> Iterator[str]:
         if self.proposal.variants.get(variant_id) is not self.variant:
             return
@@ -136,6 +144,8 @@ class Names:
             yield from self._places(inner)
         elif table == "networks":
             yield from self._places(rest)
+        elif table == "feeds":
+            yield from self._places(f"feeds.{inner.partition('.')[0]}")
         elif table == "modules":
             module_id, _, inside = inner.partition(".")
             kind, _, ref = inside.partition(".")

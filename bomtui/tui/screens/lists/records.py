@@ -1,10 +1,11 @@
-"""Which edits add, remove and rename a record of each of the vehicle's lists."""
+"""Which edits add, remove and rename a record of each of the lists: of the vehicle, and the feeds of a variant."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from bomtui.edit.edit import Edit
 from bomtui.edit.edits.assumption import RemoveAssumption, RenameAssumption
+from bomtui.edit.edits.feed import AddFeed, RemoveFeed, RenameFeed
 from bomtui.edit.edits.habit import DropHabit
 from bomtui.edit.edits.vehicle import (
     AddMode,
@@ -76,9 +77,36 @@ RECORDS: Mapping[str, RecordEdits] = {
 }
 
 
+NAMES = (*RECORDS, "feeds")
+"""Lists to which records are added."""
+
+
+def list_at(place: str) -> str:
+    """Return the list in which a place stands: `zones`, `variants.zone.feeds`."""
+    pieces = place.split(".")
+    return ".".join(pieces[:3]) if pieces[0] == "variants" else pieces[0]
+
+
+def edits_of(table: str) -> RecordEdits | None:
+    """Return how the records of a list are changed; None for no such list."""
+    if table in RECORDS:
+        return RECORDS[table]
+    first, _, rest = table.partition(".")
+    variant, _, name = rest.partition(".")
+    if (first, name) != ("variants", "feeds"):
+        return None
+    return RecordEdits(
+        "feed",
+        lambda key: AddFeed(variant=variant, feed_id=key),
+        lambda key: RemoveFeed(variant=variant, feed_id=key),
+        lambda key, new: RenameFeed(variant=variant, feed_id=key, new_id=new),
+    )
+
+
 def removal(place: str) -> Edit | None:
     """Return the edit that removes the record at a place; None where it is not removed by itself."""
     table, _, key = place.rpartition(".")
     if table == HABITS:
         return DropHabit(drive=key)
-    return RECORDS[table].remove(key) if table in RECORDS else None
+    edits = edits_of(table)
+    return None if edits is None else edits.remove(key)

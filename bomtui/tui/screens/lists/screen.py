@@ -14,11 +14,20 @@ from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.outcomes import Outcome
 from bomtui.tui.screens.choice.screen import Choice
 from bomtui.tui.screens.fields.editing import FieldEditing
-from bomtui.tui.screens.lists.records import ASSUMPTIONS, HABITS, PAIRS, RECORDS, RecordEdits, removal
+from bomtui.tui.screens.lists.records import (
+    ASSUMPTIONS,
+    HABITS,
+    NAMES,
+    PAIRS,
+    RecordEdits,
+    edits_of,
+    list_at,
+    removal,
+)
 from bomtui.tui.user_commands import bindings
 from bomtui.tui.view import ProposalSource
 
-NOTHING_ADDED = f"Records are added to {', '.join(RECORDS)}: go to one of these first."
+NOTHING_ADDED = f"Records are added to {', '.join(NAMES)}: go to one of these first."
 
 
 class ListsScreen(FieldEditing):
@@ -42,15 +51,14 @@ class ListsScreen(FieldEditing):
         line = self.line
         if line is None or line.kind not in {"record", "table"}:
             return super().row_sentence()
-        table = line.place.partition(".")[0]
-        if line.kind == "record" and table in RECORDS:
-            word = RECORDS[table].word
-            return f"{word} {line.title}: right opens it, r renames it, delete removes it, a adds another one."
+        edits = edits_of(list_at(line.place))
+        if line.kind == "record" and edits is not None:
+            return f"{edits.word} {line.title}: right opens it, r renames it, delete removes it, a adds another one."
         if line.place.startswith(f"{HABITS}."):
             return (
                 "What a load of this drive code takes: the trade's habit until a field is set; delete goes back to it."
             )
-        if table in RECORDS:
+        if edits is not None:
             count = len(line.children)
             return (
                 f"{count} in this list: right opens it, a adds one." if count else "Nothing in this list: a adds one."
@@ -61,8 +69,8 @@ class ListsScreen(FieldEditing):
     def _list(self) -> tuple[str, RecordEdits | None]:
         """The list that the cursor is in, and how its records are changed; None for no such list."""
         line = self.line
-        table = "" if line is None else line.place.partition(".")[0]
-        return table, RECORDS.get(table)
+        table = "" if line is None else list_at(line.place)
+        return table, edits_of(table)
 
     async def action_add(self) -> None:
         """Ask for an id, and for what a record cannot be without, and add it to the list under the cursor."""
@@ -144,7 +152,7 @@ class ListsScreen(FieldEditing):
         """Ask for another id of the record under the cursor; what names it follows."""
         record, (_, edits) = self._record, self._list
         if record is None or edits is None:
-            self.say(f"Only a record of {', '.join(RECORDS)} has an id of its own: go to one first.")
+            self.say(f"Only a record of {', '.join(NAMES)} has an id of its own: go to one first.")
             return
         old, rename, was_inside = record.title, edits.rename, self.line is not record
 
