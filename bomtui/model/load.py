@@ -26,6 +26,9 @@ injector, INJD common-rail injector, IGN ignition coil, LEDB LED driver, AMP amp
 input, DI switch input, FI frequency input, SENT, SPI, LIN, RF digital sensors and links.
 """
 
+INPUT_DRIVES = frozenset(("AI", "DI", "FI", "SENT", "SPI", "LIN", "RF"))
+"""Drive codes of what a controller reads or talks to; all others are outputs."""
+
 SAFETY_LEVELS = ("QM", "A", "B", "C", "D")
 """Integrity levels of ISO 26262, lowest first."""
 

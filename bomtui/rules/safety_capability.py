@@ -1,9 +1,10 @@
 """Devices declared for a lower integrity level than the functions that need them."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from bomtui.engine.capability import falls_short
+from bomtui.engine.load_path import CONTROLLER, load_path, unclaimed_sources
 from bomtui.model.finding import Verdict
 from bomtui.model.ids import Address, natural_key
 from bomtui.model.load import SAFETY_LEVELS
@@ -11,21 +12,12 @@ from bomtui.model.part import DRIVER_KINDS, SUPPLY_KINDS
 from bomtui.rules.context import Context, Rule, failed, passed, undecided
 from bomtui.rules.wording import listed
 
-CONTROLLER = "controller"
 TRANSCEIVER_KINDS = frozenset(
     ("transceiver_lin", "transceiver_can", "transceiver_eth", "transceiver_optical", "transceiver_rf")
 )
 PATH_KINDS = DRIVER_KINDS | SUPPLY_KINDS | TRANSCEIVER_KINDS | {CONTROLLER, "sensor", "display"}
 """Kinds that are judged. Passives, discretes, connectors and boards are argued by their own evaluation (ISO 26262-8
 clause 13; value from memory), memories and reverse protection with the module that they belong to (common practice)."""
-
-KINDS_OF_DRIVE: Mapping[str, frozenset[str]] = {
-    "AMP": frozenset(("amplifier",)),
-    "VID": frozenset(("display",)),
-    "RF": frozenset(("transceiver_rf",)),
-    "LIN": frozenset(("transceiver_lin", "sbc")),
-}
-"""What a load needs that is placed on a module only, by its drive code (common practice, no source)."""
 
 
 class _Path(NamedTuple):
@@ -108,61 +100,14 @@ def _above(context: Context, loads: list[str], level: int) -> str:
 
 
 def _path(context: Context, load_id: str) -> _Path:
-    addresses = context.addresses[load_id]
-    modules = {address.module for address in addresses} & context.variant.modules.keys()
-    certain = {Address(address.module, address.device) for address in addresses if address.device}
-    for module in modules:
-        for ref, device in context.variant.modules[module].devices.items():
-            if device.counted_in_load == load_id:
-                certain.add(Address(module, ref))
-    possible: set[Address] = set()
-    home = context.serving.module_of[load_id]
-    if not certain:
-        _add_only(
-            _of_kinds(context, home, KINDS_OF_DRIVE.get(context.loads[load_id].drive, frozenset())), certain, possible
-        )
-    for devices in (certain, possible):
-        for address in sorted(devices):
-            _add_commander(context, address, devices, possible)
-    if not certain:
-        _add_only(_of_kinds(context, home, frozenset((CONTROLLER,))), certain, possible)
-    possible |= _unclaimed_sources(context, home)
+    path = load_path(context.variant, context.parts, context.loads[load_id], load_id, context.addresses[load_id])
+    certain = path.serving.certain | path.command.certain
+    possible = path.serving.possible | path.command.possible
+    possible |= unclaimed_sources(context.variant, context.serving.module_of[load_id])
     return _Path(_with_supplies(context, certain), _with_supplies(context, possible))
 
 
-def _add_only(found: set[Address], certain: set[Address], possible: set[Address]) -> None:
-    (certain if len(found) == 1 else possible).update(found)
-
-
-def _add_commander(context: Context, address: Address, devices: set[Address], possible: set[Address]) -> None:
-    device = context.device(address)
-    part = context.part(address)
-    if device is None or (part is not None and part.kind == CONTROLLER):
-        return
-    if device.commanded_by in context.variant.modules[address.module].devices:
-        devices.add(Address(address.module, device.commanded_by))
-        return
-    _add_only(_of_kinds(context, address.module, frozenset((CONTROLLER,))), devices, possible)
-
-
-def _of_kinds(context: Context, module_id: str, kinds: frozenset[str]) -> set[Address]:
-    """Return the devices of some kinds in a module; a system-basis chip without LIN ports is none for LIN."""
-    found = set()
-    for ref in context.variant.modules[module_id].devices:
-        part = context.part(Address(module_id, ref))
-        if part is not None and part.kind in kinds and (part.kind != "sbc" or part.lin_ports != 0):
-            found.add(Address(module_id, ref))
-    return found
-
-
-def _unclaimed_sources(context: Context, module_id: str) -> set[Address]:
-    """Return the sources of rails that no device names: they feed loads, or what the proposal does not say."""
-    module = context.variant.modules[module_id]
-    named = {name for device in module.devices.values() for name in device.supply.values()}
-    return {Address(module_id, rail.source) for name, rail in module.rails.items() if name not in named}
-
-
-def _with_supplies(context: Context, devices: set[Address]) -> set[Address]:
+def _with_supplies(context: Context, devices: frozenset[Address]) -> set[Address]:
     """Return the devices with all chips that make their rails, up to the battery."""
     found: set[Address] = set()
     waiting = list(devices)
