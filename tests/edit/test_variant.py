@@ -124,6 +124,21 @@ def test_a_renamed_device_keeps_its_rails_its_commands_its_loads_and_what_was_ac
     assert after.proposal == start.proposal
 
 
+def test_a_fail_safe_output_follows_its_device() -> None:
+    """It is renamed with device and module, goes with the device, and stays behind when its load moves away."""
+    start = small(placements={"L1": Placement(on=("REAR.U3.1",), fail_safe="REAR.U2")})
+    renamed = done(RenameDevice(variant="one", module_id="REAR", ref="U2", new_ref="U9"), start)
+    assert placements(renamed)["L1"].fail_safe == "REAR.U9"
+    removal = RemoveDevice(variant="one", module_id="REAR", ref="U2")
+    assert "variants.one.placements.L1.fail_safe" in refused(removal, start).takes
+    after = done(msgspec.structs.replace(removal, take_along=True), start)
+    assert placements(after)["L1"] == Placement(on=("REAR.U3.1",))
+    field = "variants.one.placements.L1.fail_safe"
+    for wrong in ("REAR", "REAR.U2.1", "REAR.U8", "x y"):
+        assert "takes a device MODULE.REF" in refused(SetField(place=field, value=wrong), start).sentence
+    assert placements(done(SetField(place=field, value="REAR.U4"), start))["L1"].fail_safe == "REAR.U4"
+
+
 def test_a_reference_is_given_once() -> None:
     """A reference that is taken, unlawful or absent is refused; the same one changes nothing."""
     start = small()

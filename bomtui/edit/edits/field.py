@@ -8,7 +8,7 @@ from bomtui.edit.tree import module_of, quoted, variant_of, with_proposal
 from bomtui.edit.values import Scope, check_key, check_value
 from bomtui.model.ids import parse_address
 from bomtui.model.proposal import Proposal, Snapshot
-from bomtui.model.variant import Device, Item, Module, Placement, Rail
+from bomtui.model.variant import Device, Item, Module, Placement, Rail, Variant
 from bomtui.model.vehicle import Zone
 
 _OTHER_EDITS = {
@@ -48,9 +48,22 @@ class SetField(Edit, frozen=True):
         if place.entry:
             check_key(info, place.entry, scope, place.words)
         check_value(info, self.value, scope, place.words)
+        if place.owner is Placement and info.key == "fail_safe" and self.value:
+            _check_device(variant_of(snapshot, place.ids[0]), self.value, place.words)
         if place.owner is Zone and info.key == "distance":
             return _with_distances(snapshot, place, former, self.value)
         return _with_proposal(snapshot, with_value(snapshot.proposal, place, self.value))
+
+
+def _check_device(variant: Variant, text: str, words: str) -> None:
+    """Refuse what is not the address of a device."""
+    try:
+        address = parse_address(text)
+    except ValueError as error:
+        raise RefusedError(f"the {words} takes a device MODULE.REF, found {quoted(text)}") from error
+    module = variant.modules.get(address.module)
+    if address.channel or module is None or address.device not in module.devices:
+        raise RefusedError(f"the {words} takes a device MODULE.REF of this variant, found {quoted(text)}")
 
 
 def why_not_by_itself(place: FieldPlace) -> str:

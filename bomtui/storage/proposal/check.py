@@ -27,12 +27,19 @@ RecordT = TypeVar("RecordT", bound=Base)
 
 NOT_PLACED = "; the load counts as not placed until this is repaired"
 NO_STAGE = "; the stage is left out until this is repaired"
+NO_FAIL_SAFE = "; the load counts as having no fail-safe output until this is repaired"
+NO_NETWORK = "; nothing is known of its command until this is repaired"
 NO_RAIL = "; the load counts as fed from the battery until this is repaired"
 
 _HINTED_FAULTS = 50
 
 _WHERE_CHECKED = ("zone", "mode", "subsystem", "load", "variant", "device", "rail")
-_AN = {"load": "a load", "device": "a device of this module", "rail": "a rail of this module"}
+_AN = {
+    "load": "a load",
+    "device": "a device of this module",
+    "rail": "a rail of this module",
+    "network": "a network of this variant",
+}
 
 
 class Known(NamedTuple):
@@ -116,8 +123,14 @@ class _Check:
             stages = [self._stage(address, modules, declared, (*where, "stage")) for address in placement.stage]
             if all(found):
                 rail = self._rail(placement, modules, declared, where)
+                fail_safe = self._fail_safe(placement, modules, declared, where)
+                over = self._commanded_over(placement, variant, table, where)
                 placements[load] = msgspec.structs.replace(
-                    placement, stage=placement.stage if all(stages) else (), rail=placement.rail if rail else ""
+                    placement,
+                    stage=placement.stage if all(stages) else (),
+                    rail=placement.rail if rail else "",
+                    fail_safe=placement.fail_safe if fail_safe else "",
+                    commanded_over=placement.commanded_over if over else "",
                 )
         return msgspec.structs.replace(variant, modules=modules, placements=placements)
 
@@ -164,6 +177,28 @@ class _Check:
         fault = self._unfound("rail", placement.rail, rails)
         if fault is not None:
             self._report((*where, "rail"), *fault, NO_RAIL)
+        return fault is None
+
+    def _fail_safe(
+        self, placement: Placement, modules: Mapping[str, Module], declared: Mapping[str, Any], where: Path
+    ) -> bool:
+        """Tell whether a placement names no fail-safe output, or one of a device that there is."""
+        address, path = placement.fail_safe, (*where, "fail_safe")
+        if not address:
+            return True
+        if address.count(".") != 1:
+            self._report(path, shown(address), "a device MODULE.REF", NO_FAIL_SAFE)
+            return False
+        return self._address(address, modules, declared, path, NO_FAIL_SAFE)
+
+    def _commanded_over(self, placement: Placement, variant: Variant, table: Mapping[str, Any], where: Path) -> bool:
+        """Tell whether a placement names no network, or one of its variant."""
+        if not placement.commanded_over:
+            return True
+        known = _known(variant.networks, table.get("networks"))
+        fault = self._unfound("network", placement.commanded_over, known)
+        if fault is not None:
+            self._report((*where, "commanded_over"), *fault, NO_NETWORK)
         return fault is None
 
     def _stage(self, address: str, modules: Mapping[str, Module], declared: Mapping[str, Any], path: Path) -> bool:
