@@ -4,6 +4,7 @@ from typing import Annotated
 
 from bomtui.model.base import Base
 from bomtui.model.fields import Field
+from bomtui.model.safety import ASKED_LEVELS, SCHEMES
 
 LOAD_KINDS = (
     "filament", "led_lamp", "led_string", "motor", "fan", "stepper", "solenoid", "prop_valve", "injector", "coil",
@@ -28,9 +29,6 @@ input, DI switch input, FI frequency input, SENT, SPI, LIN, RF digital sensors a
 
 INPUT_DRIVES = frozenset(("AI", "DI", "FI", "SENT", "SPI", "LIN", "RF"))
 """Drive codes of what a controller reads or talks to; all others are outputs."""
-
-SAFETY_LEVELS = ("QM", "A", "B", "C", "D")
-"""Integrity levels of ISO 26262, lowest first."""
 
 CONFIDENCES = ("given", "estimated", "assumed")
 
@@ -65,7 +63,10 @@ class Load(Base, frozen=True):
         float | None, Field("current of the string, coil or speaker itself, where a converter lies between", "current")
     ] = None
     driven_voltage_v: Annotated[float | None, Field("voltage of the string, coil or speaker itself", "voltage")] = None
-    safety: Annotated[str, Field("integrity level that its function asks for", choices=SAFETY_LEVELS)] = "QM"
+    safety: Annotated[str, Field("integrity level that its function asks for", choices=ASKED_LEVELS)] = "QM"
+    safety_scheme: Annotated[
+        str, Field("what the level is of: ISO 26262, ISO 13849-1, IEC 61508, or none", choices=SCHEMES)
+    ] = "ASIL"
     contacts: Annotated[int, Field("contacts or parts joined on this row")] = 1
     time_share_ratio: Annotated[
         dict[str, float], Field("share of the mode's time in which it is on", "ratio", refers_to="mode")

@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from bomtui.engine.capability import falls_short
+from bomtui.engine.capability import asks_something, declared_for, falls_short
 from bomtui.engine.load_path import CONTROLLER, load_path, unclaimed_sources
 from bomtui.model.finding import Verdict
 from bomtui.model.ids import Address, natural_key
-from bomtui.model.load import SAFETY_LEVELS
 from bomtui.model.part import DRIVER_KINDS, SUPPLY_KINDS
-from bomtui.rules.context import Context, Rule, failed, passed, undecided
+from bomtui.model.safety import LEVELS, NO_LEVEL, SCHEMES
+from bomtui.rules.context import Context, Rule, failed, not_applicable, passed, undecided
 from bomtui.rules.wording import listed
 
 TRANSCEIVER_KINDS = frozenset(
@@ -32,11 +32,12 @@ def ask(context: Context) -> Iterator[Verdict]:
 
     What it asks:
         For every device in the path of a load: is the level for which its part is declared at least the highest level
-        that these loads ask for? The path is the driver, or the chip that is counted in the load; the controller that
-        commands it; the amplifier, display or transceiver that the drive code needs; and the chips that make the rails
-        of all of these. It cannot tell where the part declares no level, where several devices come into question and
-        none is named, or where a rail feeds no device of its module, so that any load there may need it. Supply inputs
-        that hang on nothing are a matter of `rail.missing`.
+        that these loads ask for, scheme by scheme (ISO 26262, ISO 13849-1, IEC 61508)? Levels of different schemes are
+        never translated into each other. The path is the driver, or the chip that is counted in the load; the
+        controller that commands it; the amplifier, display or transceiver that the drive code needs; and the chips that
+        make the rails of all of these. It cannot tell where the part declares no level, where several devices come into
+        question and none is named, or where a rail feeds no device of its module, so that any load there may need it.
+        Supply inputs that hang on nothing are a matter of `rail.missing`.
 
     Why it matters:
         The maker of the part has not prepared it for that level: the proposal needs a safety argument, another part, or
@@ -62,41 +63,81 @@ def ask(context: Context) -> Iterator[Verdict]:
     for address in sorted(certain.keys() | possible.keys(), key=lambda address: natural_key(str(address))):
         part = context.part(address)
         if part is None or part.kind in PATH_KINDS:
-            yield _verdict(context, address, certain.get(address, []), possible.get(address, []))
+            yield from _verdicts(context, address, certain.get(address, []), possible.get(address, []))
 
 
-def _verdict(context: Context, address: Address, certain: list[str], possible: list[str]) -> Verdict:
+def _verdicts(context: Context, address: Address, certain: list[str], possible: list[str]) -> Iterator[Verdict]:
+    """Answer for a device, scheme by scheme: levels of different schemes are not compared."""
+    schemes = {context.loads[load_id].safety_scheme for load_id in (*certain, *possible)}
+    if schemes == {"none"}:
+        yield not_applicable(str(address))
+    for scheme in SCHEMES:
+        if scheme in schemes and scheme in LEVELS:
+            own, maybe = (
+                [load_id for load_id in loads if context.loads[load_id].safety_scheme == scheme]
+                for loads in (certain, possible)
+            )
+            yield _verdict(context, address, scheme, own, maybe)
+
+
+def _verdict(context: Context, address: Address, scheme: str, certain: list[str], possible: list[str]) -> Verdict:
     place = str(address)
-    part = context.part(address)
-    declared = None if part is None else part.safety
-    asked = max(_rank(context, load_id) for load_id in (*certain, *possible))
     device = context.device(address)
-    key = device.part if device is not None else place
+    declared = declared_for(context.part(address), scheme)
+    facts = {"part": device.part if device is not None else place}
+    every = [*certain, *possible]
+    strange = [load_id for load_id in every if _level(context, load_id) not in (*LEVELS[scheme], NO_LEVEL)]
+    if strange:
+        why = f"{scheme} has no such level"
+        return undecided(place, _word(scheme, declared), None, **facts, loads=_named(context, strange), why=why)
+    asked = _highest(context, scheme, every)
+    limit = _word(scheme, asked)
     if declared is None:
-        if falls_short(declared, SAFETY_LEVELS[asked]) is False:
-            return passed(place, None, SAFETY_LEVELS[asked])
-        loads = _above(context, [*certain, *possible], 0)
-        why = f"{key} declares no level"
-        return undecided(place, None, SAFETY_LEVELS[asked], part=key, loads=loads, why=why)
-    level = SAFETY_LEVELS.index(declared)
-    surely = max((_rank(context, load_id) for load_id in certain), default=0)
-    if falls_short(declared, SAFETY_LEVELS[surely]):
-        loads = _above(context, certain, level)
-        return failed(place, declared, SAFETY_LEVELS[surely], part=key, loads=loads)
-    if falls_short(declared, SAFETY_LEVELS[asked]):
-        loads = _above(context, possible, level)
-        why = f"{key} is declared for use up to {declared}, and whether they need this device is not known"
-        return undecided(place, declared, SAFETY_LEVELS[asked], part=key, loads=loads, why=why)
-    return passed(place, declared, SAFETY_LEVELS[asked])
+        if falls_short(declared, asked, scheme) is False:
+            return passed(place, None, limit)
+        loads = _named(context, _above(context, scheme, every, None))
+        return undecided(place, None, limit, **facts, loads=loads, why=f"{facts['part']} declares no level")
+    surely = _highest(context, scheme, certain)
+    if falls_short(declared, surely, scheme):
+        loads = _named(context, _above(context, scheme, certain, declared))
+        return failed(place, _word(scheme, declared), _word(scheme, surely), **facts, loads=loads)
+    if falls_short(declared, asked, scheme):
+        loads = _named(context, _above(context, scheme, possible, declared))
+        why = f"{facts['part']} is declared for use up to {_word(scheme, declared)}, and whether they need this device"
+        return undecided(place, _word(scheme, declared), limit, **facts, loads=loads, why=f"{why} is not known")
+    return passed(place, _word(scheme, declared), limit)
 
 
-def _rank(context: Context, load_id: str) -> int:
-    return SAFETY_LEVELS.index(context.loads[load_id].safety)
+def _word(scheme: str, level: str | None) -> str | None:
+    """Write a level: of ISO 26262 as it stands, of another scheme with its name."""
+    return level if level is None or scheme == SCHEMES[0] or level == NO_LEVEL else f"{scheme} {level}"
 
 
-def _above(context: Context, loads: list[str], level: int) -> str:
-    names = [load_id for load_id in sorted(loads, key=natural_key) if _rank(context, load_id) > level]
-    return listed([f"{load_id} ({context.loads[load_id].safety})" for load_id in names])
+def _level(context: Context, load_id: str) -> str:
+    return context.loads[load_id].safety
+
+
+def _rank(scheme: str, level: str | None) -> int:
+    return -1 if level is None or level not in LEVELS[scheme] else LEVELS[scheme].index(level)
+
+
+def _highest(context: Context, scheme: str, loads: list[str]) -> str:
+    return max((_level(context, load_id) for load_id in loads), key=lambda own: _rank(scheme, own), default=NO_LEVEL)
+
+
+def _above(context: Context, scheme: str, loads: list[str], declared: str | None) -> list[str]:
+    return [
+        load_id
+        for load_id in sorted(loads, key=natural_key)
+        if asks_something(scheme, _level(context, load_id))
+        and _rank(scheme, _level(context, load_id)) > _rank(scheme, declared)
+    ]
+
+
+def _named(context: Context, loads: list[str]) -> str:
+    return listed(
+        [f"{load_id} ({_word(context.loads[load_id].safety_scheme, _level(context, load_id))})" for load_id in loads]
+    )
 
 
 def _path(context: Context, load_id: str) -> _Path:
