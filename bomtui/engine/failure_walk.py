@@ -364,13 +364,15 @@ def _stand_ins(proposal: Proposal, loss: Mapping[str, bool | None]) -> tuple[Sta
     states: dict[bool | None, StandInState] = {True: "lost", False: "works", None: "unknown"}
     for pair_id in sorted(proposal.pairs, key=natural_key):
         pair = proposal.pairs[pair_id]
-        if loss.get(pair.primary, False) is not False:
+        both = (loss.get(pair.primary), loss.get(pair.stand_in))
+        if any(loss.get(load_id, False) is not False for load_id in (pair.primary, pair.stand_in)):
             found.append(
                 StandIn(
                     pair=pair_id,
                     primary=pair.primary,
+                    primary_state=states[both[0]],
                     stand_in=pair.stand_in,
-                    state=states[loss.get(pair.stand_in)],
+                    state=states[both[1]],
                     is_together=pair.stand_in_duty_ratio == 0,
                 )
             )

@@ -5,6 +5,7 @@ from typing import Any
 
 import msgspec
 
+from bomtui.export.failures_record import FailuresRecord
 from bomtui.export.json import json_bytes
 from bomtui.export.parts_list_record import PartsListRecord
 from bomtui.export.records import Record
@@ -12,6 +13,7 @@ from bomtui.export.review_record import ReviewRecord
 from bomtui.export.rollup_record import RollupRecord
 
 RECORDS: dict[str, type[Record]] = {
+    "failures": FailuresRecord,
     "parts-list": PartsListRecord,
     "review": ReviewRecord,
     "rollup": RollupRecord,

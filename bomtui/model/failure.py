@@ -59,11 +59,12 @@ class Needs(Base, frozen=True):
 
 
 class StandIn(Base, frozen=True):
-    """What becomes of the stand-in of a load that is lost, or may be.
+    """What becomes of a stand-in pair of which one load is lost, or may be.
 
     Attributes:
         pair: Id of the stand-in pair.
-        primary: The load that is lost.
+        primary: The load that is stood in for.
+        primary_state: Whether it still works.
         stand_in: The load that takes over.
         state: Whether it still works: fed and commanded; lawful or bright enough is another matter.
         is_together: Whether both are needed together, so that the loss of one ends the function.
@@ -71,6 +72,7 @@ class StandIn(Base, frozen=True):
 
     pair: str
     primary: str
+    primary_state: StandInState
     stand_in: str
     state: StandInState
     is_together: bool
@@ -85,7 +87,7 @@ class Effect(Base, frozen=True):
         inputs: Sensors, switches and links that are lost.
         possible_outputs: Loads that may stop working: the proposal does not say.
         possible_inputs: Inputs that may be lost.
-        stand_ins: What becomes of the stand-ins of loads that are lost, or may be.
+        stand_ins: What becomes of stand-in pairs of which a load is lost, or may be.
     """
 
     cause: Cause
