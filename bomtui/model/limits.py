@@ -130,6 +130,13 @@ class Limits(Base, frozen=True):
     clamp_single_ratio: Annotated[
         float, Field("share of the single clamp energy of a switch that a turn-off may take", "ratio")
     ] = 0.6
+    diagnosis_safety_ratio: Annotated[
+        float,
+        Field("share of the loads with an integrity level whose required faults must be seen for certain", "ratio"),
+    ] = 0.9
+    diagnosis_comfort_ratio: Annotated[
+        float, Field("the same share of all other loads whose faults must be seen", "ratio")
+    ] = 0.6
     programme_ratio: Annotated[
         float, Field("mean of speech and music over the largest output power of an amplifier", "ratio")
     ] = 0.125

@@ -5,6 +5,7 @@ from typing import Annotated
 from bomtui.model.base import Base
 from bomtui.model.fields import Field
 from bomtui.model.safety import ASKED_LEVELS, SCHEMES
+from bomtui.model.separation import ROLES
 
 LOAD_KINDS = (
     "filament", "led_lamp", "led_string", "motor", "fan", "stepper", "solenoid", "prop_valve", "injector", "coil",
@@ -67,6 +68,12 @@ class Load(Base, frozen=True):
     safety_scheme: Annotated[
         str, Field("what the level is of: ISO 26262, ISO 13849-1, IEC 61508, or none", choices=SCHEMES)
     ] = "ASIL"
+    role: Annotated[
+        str | None, Field("what it is for, where such loads are kept apart; absent: as its subsystem", choices=ROLES)
+    ] = None
+    separate_from: Annotated[
+        tuple[str, ...], Field("loads that must not hang on a device with it", refers_to="load")
+    ] = ()
     contacts: Annotated[int, Field("contacts or parts joined on this row")] = 1
     time_share_ratio: Annotated[
         dict[str, float], Field("share of the mode's time in which it is on", "ratio", refers_to="mode")

@@ -4,6 +4,7 @@ from typing import Annotated
 
 from bomtui.model.base import Base
 from bomtui.model.fields import Field
+from bomtui.model.separation import ROLES
 
 SUPPLY_CLASSES = ("12 V", "24 V", "48 V")
 ENGINE_STATES = ("on", "off", "cranking")
@@ -64,6 +65,7 @@ class Subsystem(Base, frozen=True):
     """A group of functions that owns loads."""
 
     name: Annotated[str, Field("what people call it")] = ""
+    role: Annotated[str | None, Field("what its loads are for that do not say so themselves", choices=ROLES)] = None
     note: Annotated[str, Field("free text")] = ""
 
 

@@ -22,6 +22,7 @@ CLASSES = {"fires", "clean", "boundary", "undecided"}
 NEVER = {
     "stage.missing: undecided",  # a placement names FETs or does not
     "diagnosis.seen: fires",  # no value of a part says that it misses a fault
+    "diagnosis.coverage: fires",  # the same, so that a share is never certainly too small
 }
 BY_NAME = {rule.name: rule for rule in RULES}
 

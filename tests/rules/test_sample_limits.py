@@ -48,6 +48,7 @@ UNDECIDED = {
     "battery.drained": "the same chips",
     "safety.capability": "one part does not say its level, or what it serves",
     "standin.device": "nothing says which device reads the two hopper switches",
+    "standin.feed": "no feed is given yet",
 }
 """Rules that cannot tell everything on the samples, and why."""
 

@@ -257,6 +257,11 @@ class _Check:
                 if len(kept) != len(value):
                     changed[info.name] = kept
                 continue
+            if info.shape == "texts":
+                named = tuple(text for text in value if self._is_found(info, text, (*path, info.key), known))
+                if len(named) != len(value):
+                    changed[info.name] = named
+                continue
             if not value and not info.required:
                 continue
             fault = self._unfound(info.refers_to, value, known[info.refers_to])
@@ -273,6 +278,13 @@ class _Check:
                 self._report(where, *fault, LEFT_OUT)
                 return None
         return msgspec.structs.replace(record, **changed) if changed else record
+
+    def _is_found(self, info: FieldInfo, named: str, path: Path, known: Mapping[str, Known]) -> bool:
+        """Tell whether one of several names leads somewhere; what leads nowhere is left out."""
+        fault = self._unfound(info.refers_to, named, known[info.refers_to])
+        if fault is not None:
+            self._report(path, *fault, LEFT_OUT)
+        return fault is None
 
     def _entries(
         self, info: FieldInfo, entries: Mapping[str, Any], path: Path, known: Mapping[str, Known]
@@ -309,7 +321,7 @@ def _references(record: type[Base]) -> tuple[FieldInfo, ...]:
     return tuple(
         info
         for info in field_table(record)
-        if info.refers_to in _WHERE_CHECKED and info.shape in {"text", "quantities", "words"}
+        if info.refers_to in _WHERE_CHECKED and info.shape in {"text", "texts", "quantities", "words"}
     )
 
 
