@@ -28,6 +28,12 @@ ASKED_LEVELS = (*SAFETY_LEVELS, *PERFORMANCE_LEVELS, *INTEGRITY_LEVELS)
 """All that a function can ask."""
 
 
+def level_in(scheme: str, text: str) -> str | None:
+    """Return a level of a scheme as the scheme writes it, whatever letters people took; None for none of it."""
+    lawful = (NO_LEVEL, *LEVELS.get(scheme, ASKED_LEVELS))
+    return text if text in lawful else next((own for own in lawful if own.casefold() == text.casefold()), None)
+
+
 def level_word(scheme: str, level: str) -> str:
     """Return a level as people write it: `QM`, `ASIL B`, `PL d`, `SIL 2`, or `no scheme`."""
     if scheme == "none":
