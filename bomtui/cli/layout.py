@@ -1,11 +1,11 @@
 """Plain text in columns, by the width that characters take in a terminal, within 80 columns."""
 
-import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from bomtui.cli.arguments import WIDTH
 from bomtui.model.plain_text import clean
+from bomtui.model.plain_text import columns_of as width_of
 
 GAP = 2
 CUT = ".."
@@ -31,14 +31,6 @@ class Column:
     def can_be_cut(self) -> bool:
         """Whether the column may be made narrower than what stands in it."""
         return not (self.numeric or self.whole)
-
-
-def width_of(text: str) -> int:
-    """Return the columns that a text takes (Unicode Standard Annex 11: wide and fullwidth take two)."""
-    return sum(
-        0 if unicodedata.combining(sign) else 2 if unicodedata.east_asian_width(sign) in {"W", "F"} else 1
-        for sign in text
-    )
 
 
 def cut(text: str, width: int) -> str:

@@ -20,6 +20,7 @@ COMMANDS = {
     "review": "findings of a variant, and what was checked",
     "explain": "where a figure comes from",
     "failures": "what is lost with every single thing taken out",
+    "diagram": "the block diagram of a module or of the vehicle",
     "parts-list": "the costed parts list of a variant",
     "catalog": "build, search and show the catalog of parts",
     "rules": "what is checked, and why",

@@ -93,7 +93,7 @@ def failures_record(basis: Basis, walk: FailureWalk, effects: Iterable[Effect]) 
     return FailuresRecord(
         **heading(basis, "Failures"),  # type: ignore[arg-type]
         causes=tuple(_effect(basis, effect) for effect in effects),
-        common_causes=tuple(map(_common, walk.common)),
+        common_causes=tuple(map(common_record, walk.common)),
         not_known=NotKnown(
             modules_without_feed=walk.no_feed,
             feeds_without_ground=walk.no_ground,
@@ -146,7 +146,8 @@ def _effect(basis: Basis, effect: Effect) -> EffectRecord:
     )
 
 
-def _common(own: CommonCauses) -> CommonRecord:
+def common_record(own: CommonCauses) -> CommonRecord:
+    """Return what a load has in common with its stand-in as a record."""
     shared, possible = (
         tuple(CauseRecord(kind=cause.kind, id=cause.id) for cause in causes) for causes in (own.shared, own.possible)
     )

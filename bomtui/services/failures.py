@@ -4,10 +4,17 @@ import difflib
 from collections.abc import Iterable
 
 from bomtui.engine.failure_walk import failure_walk
-from bomtui.export.failures_record import CommonRecord, FailuresRecord, by_level, failures_record, part_of
+from bomtui.export.failures_record import (
+    CommonRecord,
+    FailuresRecord,
+    by_level,
+    common_record,
+    failures_record,
+    part_of,
+)
 from bomtui.export.failures_table import common_text, failures_csv, failures_markdown
 from bomtui.export.json import json_bytes
-from bomtui.model.failure import CAUSE_KINDS, STAND_IN_CAUTION, Cause, Effect, FailureWalk, StandIn
+from bomtui.model.failure import CAUSE_KINDS, STAND_IN_CAUTION, Cause, CommonCauses, Effect, FailureWalk, StandIn
 from bomtui.model.proposal import Proposal, Snapshot
 from bomtui.services.artefact import basis
 from bomtui.services.errors import UnknownNameError
@@ -15,7 +22,7 @@ from bomtui.services.review import Reviewed
 
 __all__ = [
     "STAND_IN_CAUTION", "CommonRecord", "FailuresRecord", "by_level", "cause_named", "cause_title", "common_text",
-    "effect_lines", "failures", "failures_bytes", "walk_of",
+    "common_words", "effect_lines", "failures", "failures_bytes", "walk_of",
 ]  # fmt: skip
 
 _WRITERS = {"csv": failures_csv, "json": json_bytes, "md": failures_markdown}
@@ -108,6 +115,11 @@ def _stand_in_line(own: StandIn) -> tuple[str, str]:
         return f"{role} {own.primary}", f"{own.stand_in} {STATE_WORDS[own.state]}"
     role = "needed together with it" if own.is_together else "its stand-in"
     return f"{own.primary} goes on working", f"{role} {own.stand_in} {UNGUARDED_WORDS[own.state]}"
+
+
+def common_words(own: CommonCauses) -> str:
+    """Say what a load has in common with its stand-in."""
+    return common_text(common_record(own))
 
 
 def _levels_text(proposal: Proposal, loads: Iterable[str]) -> str:

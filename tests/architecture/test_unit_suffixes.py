@@ -11,6 +11,8 @@ from tests.architecture.scan import UNIT_SUFFIXES, functions, parameters, parsed
 NAMELESS = {
     ("bomtui/engine/calc.py", "number"): "any traced number on its way to Decimal; its path names the field",
     ("bomtui/engine/channel_current.py", "parallel"): "a count of equal channels",
+    ("bomtui/engine/diagnosis_coverage.py", "needed"): "a count of loads",
+    ("bomtui/engine/diagnosis_coverage.py", "seen"): "a count of loads",
     ("bomtui/engine/heat.py", "parallel"): "a count of equal channels",
     ("bomtui/engine/heat.py", "paths"): "a count of channels in the current's way",
     ("bomtui/engine/parking.py", "days"): "days, as people count how long a vehicle is parked",

@@ -30,7 +30,19 @@ SPELLED = {
     "d": "day",
 }
 SUFFIXES = sorted(((own.suffix, own.si_unit) for own in DIMENSIONS.values()), key=lambda own: -len(own[0]))
-PLAIN_NAMES = {"paths", "parallel", "edges", "factor", "exponent", "contacts", "wires", "placements", "quantity"}
+PLAIN_NAMES = {
+    "paths",
+    "parallel",
+    "edges",
+    "factor",
+    "exponent",
+    "contacts",
+    "wires",
+    "placements",
+    "quantity",
+    "seen",
+    "needed",
+}
 """Inputs without a unit: counts."""
 
 # Numbers in formulas that carry a unit: temperatures of the line of the on-resistance, seconds of a day and an hour.
