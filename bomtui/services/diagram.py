@@ -155,14 +155,12 @@ class _Drawing:
         return block_id("chip", f"{self._module}.{ref}")
 
     def _add_chip(self, ref: str, device: Device) -> None:
-        own = next((own for own in self._rollup.modules[self._module].devices if own.ref == ref), None)
-        free = 0 if own is None or own.channels is None else own.channels - own.channels_used
-        note = (
-            f"{free} channel{'' if free == 1 else 's'} free" if own is not None and own.channels_used and free else ""
-        )
-        part = self._snapshot.parts.get(device.part)
-        is_spare = own is not None and own.channels and not own.channels_used and part is not None and part.sides
-        self._add("chip", f"{self._module}.{ref}", device.part, None, "no load" if is_spare else note)
+        note = ""
+        for own in self._rollup.modules[self._module].devices:
+            if own.ref == ref and own.channels is not None and device.part in self._snapshot.parts:
+                free = own.channels - own.channels_used
+                note = f"{free} channel{'' if free == 1 else 's'} free" if free else ""
+        self._add("chip", f"{self._module}.{ref}", device.part, None, note)
 
     def _add_rail(self, module: Module, rail_id: str, current: Figure) -> None:
         rail = module.rails[rail_id]
