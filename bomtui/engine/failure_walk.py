@@ -11,7 +11,7 @@ What is taken out is gone: a failed device gives nothing, and harms nothing else
 a feed down with it is looked at as the loss of that rail's source or of that feed.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from bomtui.engine.load_path import CONTROLLER, LoadPath, load_path, unclaimed_sources
@@ -290,9 +290,10 @@ def failure_walk(snapshot: Snapshot, variant_id: str) -> FailureWalk:
     graph = Dependencies(variant, snapshot.parts, proposal.loads)
     served = [load_id for load_id in sorted(proposal.loads, key=natural_key) if is_served(variant, load_id)]
     needs = {load_id: graph.needs(load_id) for load_id in served}
+    losses = _Losses(proposal, needs)
     return FailureWalk(
         variant=variant_id,
-        effects=tuple(_effect(proposal, needs, cause) for cause in graph.causes()),
+        effects=tuple(map(losses.effect, graph.causes())),
         common=tuple(
             common_causes(pair_id, pair.primary, pair.stand_in, needs, is_together=pair.stand_in_duty_ratio == 0)
             for pair_id, pair in sorted(proposal.pairs.items(), key=lambda own: natural_key(own[0]))
@@ -339,44 +340,62 @@ def common_causes(
     )
 
 
-def _effect(proposal: Proposal, needs: Mapping[str, Needs], cause: Cause) -> Effect:
-    loss = {load_id: own.loss(cause) for load_id, own in needs.items()}
+class _Losses:
+    """Which loads are lost with which cause: what loads need, turned around."""
 
-    def those(*, state: bool | None, inputs: bool) -> tuple[str, ...]:
-        return tuple(
-            load_id
-            for load_id, own in loss.items()
-            if own is state and (proposal.loads[load_id].drive in INPUT_DRIVES) is inputs
+    def __init__(self, proposal: Proposal, needs: Mapping[str, Needs]) -> None:
+        self._proposal = proposal
+        self._place = {load_id: place for place, load_id in enumerate(needs)}
+        self._certain: dict[Cause, set[str]] = {}
+        self._possible: dict[Cause, set[str]] = {}
+        self._open: dict[CauseKind, set[str]] = {}
+        self._unserved = proposal.loads.keys() - needs.keys()
+        for load_id, own in needs.items():
+            for cause in own.certain:
+                self._certain.setdefault(cause, set()).add(load_id)
+            for cause in own.possible:
+                self._possible.setdefault(cause, set()).add(load_id)
+            for kind in own.open_kinds:
+                self._open.setdefault(kind, set()).add(load_id)
+
+    def effect(self, cause: Cause) -> Effect:
+        """Return what is lost with a cause."""
+        lost = self._certain.get(cause, set())
+        doubtful = (self._possible.get(cause, set()) | self._open.get(cause.kind, set())) - lost
+        return Effect(
+            cause=cause,
+            outputs=self._sorted(lost, inputs=False),
+            inputs=self._sorted(lost, inputs=True),
+            possible_outputs=self._sorted(doubtful, inputs=False),
+            possible_inputs=self._sorted(doubtful, inputs=True),
+            stand_ins=_stand_ins(self._proposal, lost, doubtful, self._unserved),
         )
 
-    return Effect(
-        cause=cause,
-        outputs=those(state=True, inputs=False),
-        inputs=those(state=True, inputs=True),
-        possible_outputs=those(state=None, inputs=False),
-        possible_inputs=those(state=None, inputs=True),
-        stand_ins=_stand_ins(proposal, loss),
+    def _sorted(self, loads: Iterable[str], *, inputs: bool) -> tuple[str, ...]:
+        own = (load_id for load_id in loads if (self._proposal.loads[load_id].drive in INPUT_DRIVES) is inputs)
+        return tuple(sorted(own, key=self._place.__getitem__))
+
+
+def _stand_ins(
+    proposal: Proposal, lost: Collection[str], doubtful: Collection[str], unserved: Collection[str]
+) -> tuple[StandIn, ...]:
+    def state(load_id: str) -> StandInState:
+        if load_id in lost:
+            return "lost"
+        return "unknown" if load_id in doubtful or load_id in unserved else "works"
+
+    return tuple(
+        StandIn(
+            pair=pair_id,
+            primary=pair.primary,
+            primary_state=state(pair.primary),
+            stand_in=pair.stand_in,
+            state=state(pair.stand_in),
+            is_together=pair.stand_in_duty_ratio == 0,
+        )
+        for pair_id, pair in sorted(proposal.pairs.items(), key=lambda own: natural_key(own[0]))
+        if any(load_id in lost or load_id in doubtful for load_id in (pair.primary, pair.stand_in))
     )
-
-
-def _stand_ins(proposal: Proposal, loss: Mapping[str, bool | None]) -> tuple[StandIn, ...]:
-    found = []
-    states: dict[bool | None, StandInState] = {True: "lost", False: "works", None: "unknown"}
-    for pair_id in sorted(proposal.pairs, key=natural_key):
-        pair = proposal.pairs[pair_id]
-        both = (loss.get(pair.primary), loss.get(pair.stand_in))
-        if any(loss.get(load_id, False) is not False for load_id in (pair.primary, pair.stand_in)):
-            found.append(
-                StandIn(
-                    pair=pair_id,
-                    primary=pair.primary,
-                    primary_state=states[both[0]],
-                    stand_in=pair.stand_in,
-                    state=states[both[1]],
-                    is_together=pair.stand_in_duty_ratio == 0,
-                )
-            )
-    return tuple(found)
 
 
 def _without_feed(variant: Variant) -> list[str]:

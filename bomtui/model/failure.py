@@ -51,12 +51,6 @@ class Needs(Base, frozen=True):
     possible: frozenset[Cause] = frozenset()
     open_kinds: frozenset[CauseKind] = frozenset()
 
-    def loss(self, cause: Cause) -> bool | None:
-        """Tell whether the load is lost with a cause; None where that is not known."""
-        if cause in self.certain:
-            return True
-        return None if cause in self.possible or cause.kind in self.open_kinds else False
-
 
 class StandIn(Base, frozen=True):
     """What becomes of a stand-in pair of which one load is lost, or may be.
