@@ -42,6 +42,7 @@ _TOP_TABLES = {
     "subsystem": "subsystems",
     "load": "loads",
     "variant": "variants",
+    "assumption": "assumptions",
 }
 
 _HALF_CHARACTERS = ("\ud800", "\udfff")

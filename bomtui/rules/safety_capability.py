@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from bomtui.engine.capability import asks_something, declared_for, falls_short
+from bomtui.engine.decomposition import built_to
 from bomtui.engine.load_path import CONTROLLER, load_path, unclaimed_sources
 from bomtui.model.finding import Verdict
 from bomtui.model.ids import Address, natural_key
@@ -37,7 +38,8 @@ def ask(context: Context) -> Iterator[Verdict]:
         controller that commands it; the amplifier, display or transceiver that the drive code needs; and the chips that
         make the rails of all of these. It cannot tell where the part declares no level, where several devices come into
         question and none is named, or where a rail feeds no device of its module, so that any load there may need it.
-        Supply inputs that hang on nothing are a matter of `rail.missing`.
+        Supply inputs that hang on nothing are a matter of `rail.missing`. A load that is redundant with another one
+        asks for its share, where that is lawful and its independence recorded (`safety.decomposition`).
 
     Why it matters:
         The maker of the part has not prepared it for that level: the proposal needs a safety argument, another part, or
@@ -114,7 +116,7 @@ def _word(scheme: str, level: str | None) -> str | None:
 
 
 def _level(context: Context, load_id: str) -> str:
-    return context.loads[load_id].safety
+    return built_to(context.proposal, load_id)
 
 
 def _rank(scheme: str, level: str | None) -> int:

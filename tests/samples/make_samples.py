@@ -14,7 +14,14 @@ from bomtui.model.variant import Variant
 from bomtui.storage.frozen_parts import parts_path, parts_text
 from bomtui.storage.proposal.write import proposal_text
 from bomtui.storage.shipped import read_shipped_catalog
-from tests.samples.bench import BENCH, bench_assumptions, bench_constraints, bench_loads, bench_variant
+from tests.samples.bench import (
+    BENCH,
+    bench_assumptions,
+    bench_constraints,
+    bench_decompositions,
+    bench_loads,
+    bench_variant,
+)
 from tests.samples.settings import CURRENCY, assumptions, settings_of
 from tests.samples.variants import variant_of
 from tests.samples.vehicle import loads_of, modes_of, pairs_of, subsystems_of, vehicle_of, zones_of
@@ -39,7 +46,8 @@ def build_bench() -> tuple[Proposal, dict[str, Part]]:
     catalog = _catalog()
     variants = {BENCH: bench_variant(catalog)}
     proposal, parts = _build(BENCH, bench_loads(), variants, BENCH, bench_assumptions(), catalog)
-    return msgspec.structs.replace(proposal, constraints=bench_constraints()), parts
+    own = {"constraints": bench_constraints(), "decompositions": bench_decompositions()}
+    return msgspec.structs.replace(proposal, **own), parts
 
 
 BUILDERS = {"street_sweeper": build_sweeper, "parcel_van": build_van, "subject_bench": build_bench}

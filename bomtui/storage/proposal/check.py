@@ -33,7 +33,7 @@ NO_RAIL = "; the load counts as fed from the battery until this is repaired"
 
 _HINTED_FAULTS = 50
 
-_WHERE_CHECKED = ("zone", "mode", "subsystem", "load", "variant", "device", "rail")
+_WHERE_CHECKED = ("zone", "mode", "subsystem", "load", "variant", "assumption", "device", "rail")
 _AN = {
     "load": "a load",
     "device": "a device of this module",
@@ -82,6 +82,7 @@ class _Check:
             "subsystem": self._top("subsystems", proposal.subsystems),
             "load": self._top("loads", proposal.loads),
             "variant": self._top("variants", proposal.variants),
+            "assumption": self._top("assumptions", proposal.assumptions),
         }
 
     def run(self) -> Proposal:
@@ -95,6 +96,7 @@ class _Check:
             "zones": self._distances(self._clean_all(old.zones, ("zones",), self._known)),
             "loads": loads,
             "pairs": self._clean_all(old.pairs, ("pairs",), self._known),
+            "decompositions": self._clean_all(old.decompositions, ("decompositions",), self._known),
             "variants": {key: self._variant(variant, ("variants", key)) for key, variant in old.variants.items()},
         }
         changed["settings"] = self._drives(old.settings)
