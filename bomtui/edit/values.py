@@ -151,7 +151,8 @@ def _check_one(info: FieldInfo, value: Any, scope: Scope, words: str) -> None:  
 def _check_named(info: FieldInfo, value: str, scope: Scope, words: str) -> None:
     if info.refers_to != "part" and value not in scope.ids(info.refers_to):
         where = "this proposal" if info.refers_to in _TOP_TABLES else "this module"
-        raise RefusedError(f"the {words} names a {info.refers_to}; there is no {quoted(value)} in {where}")
+        article = "an" if info.refers_to.startswith("a") else "a"
+        raise RefusedError(f"the {words} names {article} {info.refers_to}; there is no {quoted(value)} in {where}")
 
 
 def _quantities(info: FieldInfo) -> bool:

@@ -23,12 +23,12 @@ def test_shares_add_to_the_level_that_is_asked(asked: str) -> None:
     assert set(LAWFUL_SHARES) == set(SAFETY_LEVELS) - {"QM"}
 
 
-def proposal(own: Decomposition, status: str = "open", **load: str) -> Proposal:
+def proposal(own: Decomposition, status: str = "open", scheme: str = "ASIL") -> Proposal:
     """A proposal with two loads of B and a decomposition."""
     return Proposal(
         proposal=Info(name="x"),
         vehicle=Vehicle(),
-        loads={"L1": Load(subsystem="S", safety="B", **load), "L2": Load(subsystem="S", safety="B")},
+        loads={"L1": Load(subsystem="S", safety="B", safety_scheme=scheme), "L2": Load(subsystem="S", safety="B")},
         decompositions={"D1": own},
         assumptions={"A1": Assumption(text="independent", status=status)},
     )
@@ -52,4 +52,4 @@ def test_a_share_counts_where_it_is_lawful_and_recorded() -> None:
 
 def test_other_schemes_have_no_shares() -> None:
     """A performance level is not divided."""
-    assert built_to(proposal(SHARED, safety_scheme="PL"), "L1") == "B"
+    assert built_to(proposal(SHARED, scheme="PL"), "L1") == "B"

@@ -15,8 +15,8 @@ from bomtui.model.vehicle import Decomposition, Mode, Pair, Subsystem, Vehicle, 
 
 RECORDS = (
     Proposal, Info, Vehicle, Zone, Mode, Subsystem, Pair, Decomposition, Load, Settings, Rates, Counting, Heat, Standby,
-    Electronics, DriveHabit, Constraints, Assumption, Variant, Module, Rail, Device, Item, Placement, Acceptance, Part, PriceBreak,
-    PinGroup, SupplyNeed,
+    Electronics, DriveHabit, Constraints, Assumption, Variant, Module, Rail, Device, Item, Placement, Acceptance, Part,
+    PriceBreak, PinGroup, SupplyNeed,
 )  # fmt: skip
 
 

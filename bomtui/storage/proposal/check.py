@@ -36,6 +36,7 @@ _HINTED_FAULTS = 50
 _WHERE_CHECKED = ("zone", "mode", "subsystem", "load", "variant", "assumption", "device", "rail")
 _AN = {
     "load": "a load",
+    "assumption": "an assumption of this proposal",
     "device": "a device of this module",
     "rail": "a rail of this module",
     "network": "a network of this variant",
