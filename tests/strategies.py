@@ -361,7 +361,7 @@ def _variants(
         on = _channels(module, load, free[module])
         if on:
             given = {"on": on, "stage": (), "joined": None, "rail": draw(st.sampled_from(["", *modules[module].rails]))}
-            placements[name] = draw(records(Placement, given, most=1))
+            placements[name] = draw(records(Placement, {**given, "fail_safe": ""}, most=1))
     accepted = {name: draw(records(Acceptance, {}, most=2)) for name in draw(ids("A", most=1))}
     return draw(records(Variant, {"modules": modules, "placements": placements, "accepted": accepted}, most=1))
 
