@@ -107,6 +107,7 @@ def _unknown_lines(walk: FailureWalk) -> Iterator[str]:
         ("no feed is named of", walk.no_feed),
         ("no ground point is named of feed", walk.no_ground),
         ("no module serves", walk.not_served),
+        ("what feeds the battery side of low-side loads is not said:", walk.fed_elsewhere),
     ):
         if ids:
             yield from wrapped(f"{label} {' '.join(ids)}", 2, 4)

@@ -8,7 +8,8 @@ module. The one choice is the controller: a load that a fail-safe output keeps o
 fail-safe output are lost together.
 
 What is taken out is gone: a failed device gives nothing, and harms nothing else. A short circuit that pulls a rail or
-a feed down with it is looked at as the loss of that rail's source or of that feed.
+a feed down with it is looked at as the loss of that rail's source or of that feed. Which feed the battery side of a load
+hangs on that is switched towards ground is not said by a proposal: such loads are named, and lost with their driver only.
 """
 
 from collections.abc import Collection, Iterable, Mapping
@@ -27,7 +28,7 @@ from bomtui.model.failure import (
     cause_key,
 )
 from bomtui.model.ids import Address, natural_key, parse_address
-from bomtui.model.load import INPUT_DRIVES, Load
+from bomtui.model.load import INPUT_DRIVES, LOW_SIDE_DRIVES, Load
 from bomtui.model.part import SUPPLY_KINDS, Part
 from bomtui.model.proposal import Proposal, Snapshot
 from bomtui.model.variant import BATTERY, Device, Module, Placement, Variant
@@ -127,9 +128,10 @@ class Dependencies:
             certain |= self._transceivers(nodes, home)
         return _Links(frozenset(certain), possible)
 
-    def _transceivers(self, nodes: Iterable[str], module_id: str) -> set[Cause]:
+    def _transceivers(self, nodes: Collection[str], module_id: str) -> set[Cause]:
         """Return the nodes of a network that are devices of a module."""
-        return {self.device(parse_address(at)) for at in nodes if at.startswith(f"{module_id}.")}
+        refs = self._variant.modules[module_id].devices
+        return {self.device(Address(module_id, ref)) for ref in refs if f"{module_id}.{ref}" in nodes}
 
     def _with_fail_safe(self, command: Needs, fail_safe: str) -> Needs:
         """Return what a command needs where a fail-safe output stands in for it."""
@@ -302,6 +304,7 @@ def failure_walk(snapshot: Snapshot, variant_id: str) -> FailureWalk:
         not_served=tuple(sorted(proposal.loads.keys() - needs.keys(), key=natural_key)),
         no_feed=tuple(sorted(_without_feed(variant), key=natural_key)),
         no_ground=tuple(sorted((key for key, feed in variant.feeds.items() if not feed.ground), key=natural_key)),
+        fed_elsewhere=tuple(load_id for load_id in served if proposal.loads[load_id].drive in LOW_SIDE_DRIVES),
         no_command_network=sum(not variant.placements[load_id].commanded_over for load_id in needs),
     )
 

@@ -70,6 +70,9 @@ class NotKnown(Record, frozen=True, kw_only=True):
     modules_without_feed: tuple[str, ...]
     feeds_without_ground: tuple[str, ...]
     loads_not_served: tuple[str, ...]
+    loads_fed_elsewhere: Annotated[
+        tuple[str, ...], Meta(description="switched towards ground: what feeds their battery side is not said")
+    ]
     loads_without_command_network: Count
 
 
@@ -98,6 +101,7 @@ def failures_record(basis: Basis, walk: FailureWalk, effects: Iterable[Effect]) 
             modules_without_feed=walk.no_feed,
             feeds_without_ground=walk.no_ground,
             loads_not_served=walk.not_served,
+            loads_fed_elsewhere=walk.fed_elsewhere,
             loads_without_command_network=walk.no_command_network,
         ),
         stand_in_caution=STAND_IN_CAUTION,

@@ -96,6 +96,7 @@ def _not_known(record: FailuresRecord) -> list[tuple[str, str]]:
         ("modules of which no feed is named", unknown.modules_without_feed),
         ("feeds of which no ground point is named", unknown.feeds_without_ground),
         ("loads that no module serves", unknown.loads_not_served),
+        ("loads whose battery side is fed from somewhere else", unknown.loads_fed_elsewhere),
     )
     found = [(label, " ".join(ids)) for label, ids in named if ids]
     count = str(unknown.loads_without_command_network)

@@ -130,6 +130,7 @@ class FailureWalk(Base, frozen=True):
         not_served: Loads that no module serves.
         no_feed: Modules with a device of which no feed is named.
         no_ground: Feeds of which no ground point is named.
+        fed_elsewhere: Loads that are switched towards ground: what feeds their battery side is not said.
         no_command_network: How many loads do not say over which network a command from another module comes.
     """
 
@@ -140,6 +141,7 @@ class FailureWalk(Base, frozen=True):
     not_served: tuple[str, ...]
     no_feed: tuple[str, ...]
     no_ground: tuple[str, ...]
+    fed_elsewhere: tuple[str, ...]
     no_command_network: int
 
     def effect_of(self, cause: Cause) -> Effect:

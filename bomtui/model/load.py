@@ -34,6 +34,10 @@ INPUT_DRIVES = frozenset(("AI", "DI", "FI", "SENT", "SPI", "LIN", "RF"))
 CONFIDENCES = ("given", "estimated", "assumed")
 
 
+LOW_SIDE_DRIVES = frozenset(("LS", "INJ", "IGN"))
+"""Drive codes that switch towards ground only: such a load takes its battery current from somewhere else."""
+
+
 class Load(Base, frozen=True):
     """One row of the customer's load list; it belongs to the vehicle, never to a variant."""
 

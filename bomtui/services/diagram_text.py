@@ -81,6 +81,8 @@ class _Pen:
         self._diagram = diagram
         self._width = width
         self._strokes = strokes
+        self._told: set[str] = set()
+        """Blocks whose current stands in a line already: it flows once, however many chips are in its way."""
 
     def vehicle(self) -> Iterator[DrawnLine]:
         """Battery, feeds, modules."""
@@ -134,11 +136,23 @@ class _Pen:
             loads = tuple(block for block in targets if block.kind == "load")
             yield from self._chips([block for block in targets if block.kind == "chip"], loads)
         rest = [block for block in diagram.blocks.values() if block.kind == "chip" and not self._is_fed(block)]
-        shown = [chip for chip in rest if self._behind(chip)]
+        shown = [chip for chip in rest if self._behind(chip) and not self._is_stage(chip)]
         if shown:
             yield DrawnLine("")
             yield DrawnLine("on no rail", is_head=True)
             yield from self._chips(shown, ())
+
+    def _is_stage(self, chip: Block) -> bool:
+        """Tell whether a chip only carries the current of loads that another one drives."""
+        driven = self._diagram.targets(chip.id, "drive")
+        fed = (any(map(self._is_fed, self._diagram.sources(load.id, "drive"))) for load in driven)
+        return bool(driven) and not self._is_fed(chip) and all(fed)
+
+    def _load_text(self, load: Block, chip: Block) -> str:
+        """A load behind a chip, with the stage that carries its current."""
+        others = (own for own in self._diagram.sources(load.id, "drive") if own.id != chip.id and self._is_stage(own))
+        stage = " ".join(map(self._short, others))
+        return f"{load.name} {load.title}{f' over {stage}' if stage else ''}"
 
     def _is_fed(self, chip: Block) -> bool:
         return bool(self._diagram.sources(chip.id, "supply"))
@@ -181,7 +195,7 @@ class _Pen:
         rows: list[tuple[str, Block | None]] = [
             (f"{self._short(block)} {block.title}", None) for block in diagram.targets(chip.id, "supply")
         ]
-        rows += [(f"{block.name} {block.title}", block) for block in diagram.targets(chip.id, "drive")]
+        rows += [(self._load_text(block, chip), block) for block in diagram.targets(chip.id, "drive")]
         commanded = [self._short(block) for block in diagram.targets(chip.id, "command")]
         read = [block.name for block in diagram.sources(chip.id, "read")]
         room = max(LEAST_TITLE, self._width - CHIP_WIDTH - CURRENT_WIDTH - 8)
@@ -215,8 +229,9 @@ class _Pen:
 
     def _line(self, text: str, block: Block | None) -> DrawnLine:
         """A line with the typical current of its block."""
-        if block is None or block.current_a is None:
+        if block is None or block.current_a is None or block.id in self._told:
             return DrawnLine(self.fitted(text))
+        self._told.add(block.id)
         current = f"{aligned_text(block.current_a.typ, 'current', 'A', 3)} A"
         return DrawnLine(_joined(text, current, self._width, self._strokes.more))
 

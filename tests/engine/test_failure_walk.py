@@ -213,6 +213,19 @@ def test_a_network_takes_its_own_loads_and_those_that_it_commands() -> None:
     assert walk.no_command_network == 2
 
 
+def test_low_side_loads_are_named() -> None:
+    """What is switched towards ground is fed from somewhere that the proposal does not say."""
+    walk = walked({"M": module()}, ON_TWO, drives={"L2": "LS"})
+    assert walk.fed_elsewhere == ("L2",)
+
+
+def test_a_node_that_is_no_address_leads_nowhere() -> None:
+    """Whatever stands in a network, the walk goes on."""
+    networks = {"N": Network(kind="LIN", nodes={"A": Node(at="M.U9.x y"), "B": Node(at="L1")})}
+    walk = walked({"M": module()}, {"L1": Placement(on=("M.U3.1",))}, networks=networks)
+    assert lost(walk, "network", "N") == ("L1",)
+
+
 def test_loads_that_nobody_serves_are_said_to_be_so() -> None:
     """They are lost with nothing, and a pair with one of them has nothing known in common."""
     walk = walked(

@@ -101,6 +101,15 @@ def test_the_rear_module_by_hand() -> None:
     assert " │                     └─ reads C04 T06 T07 W12 W13 W15" in text
 
 
+def test_a_current_stands_once_and_a_power_stage_beside_its_load() -> None:
+    """A fan names its FETs in the line of its pre-driver; a display on two chips tells its current once."""
+    text = text_of(drawn("van", "central", "MENG"), 100)
+    assert "[U1 gate-2]─────────── C01 radiator fan (600 W) over Q2 Q3 Q4" in text
+    assert "[Q2 fet40-1]" not in text
+    shown = [line for line in text_of(drawn("sweeper", "zone", "ZHMI")).splitlines() if "K01 instrument panel" in line]
+    assert [line.endswith(" A") for line in shown] == [True, False]
+
+
 def test_feeds_ground_points_and_networks_are_drawn() -> None:
     """A feed stands with its terminal and ground point, a network with its nodes; the rest is said to be open."""
     figures = result("sweeper", "zone")

@@ -55,5 +55,7 @@ def _unknown(walk: FailureWalk) -> Iterator[str]:
         yield f"no ground point is named of {' '.join(walk.no_ground)}"
     if walk.not_served:
         yield f"no module serves {' '.join(walk.not_served)}"
+    if walk.fed_elsewhere:
+        yield f"what feeds the battery side of low-side loads is not said: {' '.join(walk.fed_elsewhere)}"
     if walk.no_command_network:
         yield f"{counted(walk.no_command_network, 'load names', 'loads name')} no network over which a command comes"
