@@ -8,8 +8,9 @@ module. The one choice is the controller: a load that a fail-safe output keeps o
 fail-safe output are lost together.
 
 What is taken out is gone: a failed device gives nothing, and harms nothing else. A short circuit that pulls a rail or
-a feed down with it is looked at as the loss of that rail's source or of that feed. Which feed the battery side of a load
-hangs on that is switched towards ground is not said by a proposal: such loads are named, and lost with their driver only.
+a feed down with it is looked at as the loss of that rail's source or of that feed. A proposal does not say which feed
+the battery side of a load hangs on that is switched towards ground: such loads are named, and are lost with what serves
+them only.
 """
 
 from collections.abc import Collection, Iterable, Mapping

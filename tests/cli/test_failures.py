@@ -2,16 +2,18 @@
 
 import csv
 import io
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import jsonschema
 import msgspec
 
+from bomtui.cli.failures import failures_text
 from bomtui.export.schema import published_schema
-from bomtui.services.failures import failures, failures_bytes, walk_of
+from bomtui.services.failures import FailuresRecord, failures, failures_bytes, walk_of
 from bomtui.services.open import open_proposal
-from bomtui.services.review import review
+from bomtui.services.review import Reviewed, review
 from bomtui.services.rollup import compute
 from tests.cli.running import SWEEPER, Command
 
@@ -35,15 +37,25 @@ def test_one_cause_is_told_with_levels_stand_ins_and_what_is_not_known(bomtui: C
     assert "DEMO DATA" in text
 
 
+@cache
+def reviewed() -> Reviewed:
+    """The sweeper's zone modules, computed and reviewed once."""
+    return review(compute(open_proposal(SWEEPER), "zone"))
+
+
+@cache
+def record() -> FailuresRecord:
+    """All its failures."""
+    return failures(reviewed(), walk_of(reviewed().computed.opened.snapshot, "zone"))
+
+
 def test_every_format_holds_the_same_losses() -> None:
     """JSON, CSV and Markdown name the same loads for each cause; JSON keeps to its schema."""
-    reviewed = review(compute(open_proposal(SWEEPER), "zone"))
-    record = failures(reviewed, walk_of(reviewed.computed.opened.snapshot, "zone"))
-    found = msgspec.json.decode(failures_bytes(record, "json"))
+    found = msgspec.json.decode(failures_bytes(record(), "json"))
     jsonschema.Draft202012Validator(msgspec.json.decode(published_schema("failures"))).validate(found)
-    table = failures_bytes(record, "csv").decode()
+    table = failures_bytes(record(), "csv").decode()
     rows = [row for row in csv.DictReader(io.StringIO(table)) if row["kind"] != "about"]
-    page = failures_bytes(record, "md").decode()
+    page = failures_bytes(record(), "md").decode()
     for key, cause in causes(found).items():
         own = [row for row in rows if row["cause"] == key]
         for what, state, name in (
@@ -57,12 +69,12 @@ def test_every_format_holds_the_same_losses() -> None:
     assert causes(found)[CONTROLLER]["lost_by_level"]["ASIL A"] == ["L15", "L16", "L25", "W05"]
 
 
-def test_a_cause_that_takes_nothing_is_listed_and_counted(bomtui: Command) -> None:
+def test_a_cause_that_takes_nothing_is_listed_and_counted() -> None:
     """A memory takes no load with it: files list it, the text counts such things."""
-    found = causes(bomtui("failures", SWEEPER, "--variant", "zone", "--format", "json").json)
-    assert found["ZREA.U11"]["outputs"] == found["ZREA.U11"]["inputs"] == []
-    harmless = sum(not cause["lost_by_level"] and not cause["possible_by_level"] for cause in found.values())
-    text = bomtui("failures", SWEEPER, "--variant", "zone").out
+    found = {cause.id: cause for cause in record().causes}
+    assert found["ZREA.U11"].outputs == found["ZREA.U11"].inputs == ()
+    harmless = sum(not cause.lost_by_level and not cause.possible_by_level for cause in found.values())
+    text = failures_text(reviewed(), walk_of(reviewed().computed.opened.snapshot, "zone"), None)
     assert f"{harmless} other things taken out: nothing that is known is lost" in " ".join(text.split())
 
 
