@@ -92,11 +92,13 @@ def _stand_ins(electrics: Electrics) -> Iterator[tuple[str, Value]]:
         if pair.stand_in in electrics.serving.module_of and pair.stand_in_duty_ratio:
             for own in standing_in(electrics, pair_id, pair):
                 yield from (
-                    (f"{pair_id}:stand_in_{found.check}_a/max", found.measured)
+                    (f"{pair.stand_in}:stand_in_current_a.{pair_id}/max", found.measured)
                     for found in own.comparisons
                     if found.check == "current" and not isinstance(found.measured, str)
                 )
-                yield from ((f"{pair_id}:stand_in_peak_a@{mode}/max", peak) for mode, peak in own.peak_a.items())
+                yield from (
+                    (f"{pair.stand_in}:stand_in_peak_a.{pair_id}@{mode}/max", peak) for mode, peak in own.peak_a.items()
+                )
 
 
 def _supplies(electrics: Electrics) -> Iterator[tuple[str, Value]]:
