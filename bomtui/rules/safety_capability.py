@@ -39,7 +39,7 @@ def ask(context: Context) -> Iterator[Verdict]:
         make the rails of all of these. It cannot tell where the part declares no level, where several devices come into
         question and none is named, or where a rail feeds no device of its module, so that any load there may need it.
         Supply inputs that hang on nothing are a matter of `rail.missing`. A load that is redundant with another one
-        asks for its share, where that is lawful and its independence recorded (`safety.decomposition`).
+        asks for its share, where that is lawful and its independence recorded (`safety.redundancy`).
 
     Why it matters:
         The maker of the part has not prepared it for that level: the proposal needs a safety argument, another part, or

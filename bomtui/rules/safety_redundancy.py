@@ -97,7 +97,7 @@ def _common(context: Context, graph: Dependencies, place: str, own: Decompositio
 
 
 RULE = Rule(
-    name="safety.decomposition",
+    name="safety.redundancy",
     severity="error",
     failed="{one} and {other} are said to be redundant: {measured} against {limit}, {so}",
     undecided="{one} and {other} are said to be redundant; whether that holds is unknown: {why}",
