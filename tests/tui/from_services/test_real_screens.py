@@ -120,6 +120,7 @@ async def test_failures_and_diagram_of_the_rear_module(tmp_path: Path) -> None:
         await check_comes_true(
             pilot, lambda: "module ZREA taken out" in app.screen.query_one(TextPane).plain, "the module is taken out"
         )
+        await check_seen(pilot, "> module ZREA")
         plain = " ".join(app.screen.query_one(TextPane).plain.split())
         assert "outputs lost (18): ASIL B: L09 L10 L11" in plain
         assert "Electrically possible; type approval not checked." in plain

@@ -8,9 +8,9 @@ from bomtui.tui.widgets.rows import Row
 
 COLUMNS = (
     Column("Taken out", max_width=44),
-    Column("Outputs lost", align="right"),
-    Column("Inputs lost", align="right"),
-    Column("May be lost", align="right"),
+    Column("Outputs", align="right"),
+    Column("Inputs", align="right"),
+    Column("Perhaps", align="right"),
     Column("Highest level"),
 )
 

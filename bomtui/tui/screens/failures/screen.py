@@ -49,7 +49,7 @@ class FailuresScreen(FittedScreen[str | None]):
     def compose_parts(self) -> Iterable[Widget]:
         """Title, list, one failure in full."""
         variant = self._view.heading.variant
-        yield Lines(lambda _: [[(" Failures: ", "quiet"), (f"what is lost in {variant}", "strong")]], id="title")
+        yield Lines(lambda _: [[(" Failures: ", "quiet"), (f"outputs and inputs that are lost, or perhaps, in {variant}", "strong")]], id="title")
         yield Sheet(COLUMNS, self.glyphs, id="causes", take=self._go_to_effect, empty="Walking.")
         yield TextPane(id="effect")
 
@@ -71,7 +71,8 @@ class FailuresScreen(FittedScreen[str | None]):
         sheet.set_rows(failure_rows(message.failures.failures))
         key = row_to_start_on(message.failures.failures, self._address)
         if key:
-            sheet.reveal(key)
+            # The sheet knows how many of its rows are in sight only after they are laid out.
+            self.call_after_refresh(sheet.reveal, key)
 
     @on(Sheet.Moved)
     def _show_effect(self, message: Sheet.Moved) -> None:
