@@ -71,8 +71,7 @@ class FailuresScreen(FittedScreen[str | None]):
         sheet.set_rows(failure_rows(message.failures.failures))
         key = row_to_start_on(message.failures.failures, self._address)
         if key:
-            # The sheet knows how many of its rows are in sight only after they are laid out.
-            self.call_after_refresh(sheet.reveal, key)
+            sheet.reveal(key)
 
     @on(Sheet.Moved)
     def _show_effect(self, message: Sheet.Moved) -> None:
