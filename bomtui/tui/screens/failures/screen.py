@@ -48,8 +48,8 @@ class FailuresScreen(FittedScreen[str | None]):
 
     def compose_parts(self) -> Iterable[Widget]:
         """Title, list, one failure in full."""
-        variant = self._view.heading.variant
-        yield Lines(lambda _: [[(" Failures: ", "quiet"), (f"outputs and inputs that are lost, or perhaps, in {variant}", "strong")]], id="title")
+        title = f"outputs and inputs that are lost, or perhaps, in {self._view.heading.variant}"
+        yield Lines(lambda _: [[(" Failures: ", "quiet"), (title, "strong")]], id="title")
         yield Sheet(COLUMNS, self.glyphs, id="causes", take=self._go_to_effect, empty="Walking.")
         yield TextPane(id="effect")
 
