@@ -19,7 +19,7 @@ from bomtui.model.ids import ID_RULE, is_id
 from bomtui.model.money import Money
 from bomtui.model.proposal import Snapshot
 from bomtui.model.quantity import text
-from bomtui.model.variant import BATTERY, Amount, Module
+from bomtui.model.variant import BATTERY, Amount, Module, Variant
 
 _TYPES: Mapping[Shape, type] = {
     "quantity": float,
@@ -45,6 +45,11 @@ _TOP_TABLES = {
     "assumption": "assumptions",
 }
 
+_VARIANT_TABLES = {
+    "feed": "feeds",
+    "network": "networks",
+}
+
 _HALF_CHARACTERS = ("\ud800", "\udfff")
 
 
@@ -55,16 +60,21 @@ class Scope:
     Attributes:
         snapshot: Proposal and frozen parts.
         module: The module that the record stands in; None outside of any.
+        variant: The variant that it stands in; None outside of any.
     """
 
     snapshot: Snapshot
     module: Module | None = None
+    variant: Variant | None = None
 
     def ids(self, kind: str) -> Collection[str]:
         """Return the ids of one kind that can be named."""
         if kind in _TOP_TABLES:
             table: Collection[str] = getattr(self.snapshot.proposal, _TOP_TABLES[kind])
             return table
+        if kind in _VARIANT_TABLES:
+            own: Collection[str] = () if self.variant is None else getattr(self.variant, _VARIANT_TABLES[kind])
+            return own
         if self.module is None:
             return ()
         return self.module.devices if kind == "device" else (*self.module.rails, BATTERY)
@@ -151,6 +161,7 @@ def _check_one(info: FieldInfo, value: Any, scope: Scope, words: str) -> None:  
 def _check_named(info: FieldInfo, value: str, scope: Scope, words: str) -> None:
     if info.refers_to != "part" and value not in scope.ids(info.refers_to):
         where = "this proposal" if info.refers_to in _TOP_TABLES else "this module"
+        where = "this variant" if info.refers_to in _VARIANT_TABLES else where
         article = "an" if info.refers_to.startswith("a") else "a"
         raise RefusedError(f"the {words} names {article} {info.refers_to}; there is no {quoted(value)} in {where}")
 

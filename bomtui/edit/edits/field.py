@@ -80,11 +80,13 @@ def scope_of(snapshot: Snapshot, place: FieldPlace) -> Scope:
     """
     if place.owner is Placement:
         variant_id, load_id = place.ids[:2]
-        placement = variant_of(snapshot, variant_id).placements.get(load_id)
+        variant = variant_of(snapshot, variant_id)
+        placement = variant.placements.get(load_id)
         home = parse_address(placement.on[0]).module if placement is not None and placement.on else ""
-        return Scope(snapshot, variant_of(snapshot, variant_id).modules.get(home))
-    inside = place.owner in {Device, Rail, Item, Module}
-    return Scope(snapshot, module_of(snapshot, *place.ids[:2]) if inside else None)
+        return Scope(snapshot, variant.modules.get(home), variant)
+    if place.owner not in {Device, Rail, Item, Module}:
+        return Scope(snapshot)
+    return Scope(snapshot, module_of(snapshot, *place.ids[:2]), variant_of(snapshot, place.ids[0]))
 
 
 def _with_proposal(snapshot: Snapshot, proposal: Proposal) -> Snapshot:

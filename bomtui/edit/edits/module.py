@@ -72,7 +72,7 @@ class CopyModule(Edit, frozen=True):
             for ref, device in module.devices.items()
         }
         copy = msgspec.structs.replace(module, devices=devices, zone=self.zone or module.zone)
-        check_record(copy, Scope(snapshot), self.new_id)
+        check_record(copy, Scope(snapshot, variant=variant_of(snapshot, self.variant)), self.new_id)
         return with_module(snapshot, self.variant, self.new_id, copy)
 
 
@@ -96,7 +96,7 @@ class MoveModule(Edit, frozen=True):
         if module.zone == self.zone:
             return snapshot
         moved = msgspec.structs.replace(module, zone=self.zone)
-        check_record(moved, Scope(snapshot), self.module_id)
+        check_record(moved, Scope(snapshot, variant=variant_of(snapshot, self.variant)), self.module_id)
         return with_module(snapshot, self.variant, self.module_id, moved)
 
 
