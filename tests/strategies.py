@@ -28,7 +28,7 @@ from bomtui.model.part import DRIVER_KINDS, Part, PinGroup, PriceBreak, SupplyNe
 from bomtui.model.proposal import Assumption, Info, Proposal, Snapshot
 from bomtui.model.settings import DRIVE_HABITS, DriveHabit, Rates, Settings
 from bomtui.model.variant import Acceptance, Amount, Device, Item, Module, Placement, Rail, Variant
-from bomtui.model.vehicle import Mode, Pair, Subsystem, Vehicle, Zone
+from bomtui.model.vehicle import Decomposition, Mode, Pair, Subsystem, Vehicle, Zone
 
 RecordT = TypeVar("RecordT", bound=Base)
 
@@ -301,6 +301,10 @@ def proposal_of_parts(draw: DrawFn, catalog: Mapping[str, Part]) -> Proposal:
     if len(names) > 1 and draw(st.booleans()):
         given = {"primary": names[0], "stand_in": names[1]}
         pairs["P1"] = draw(records(Pair, given, most=2))
+    decompositions = {}
+    if len(names) > 1 and draw(st.booleans()):
+        both = {"one": names[0], "other": names[1], "independence": ""}
+        decompositions["D1"] = draw(records(Decomposition, both, most=2))
     info = {"currency": CURRENCY, "default_variant": draw(st.sampled_from(["", *variants]))}
     places = {"battery_zone": draw(st.sampled_from(zones)), "gateway_zone": draw(st.sampled_from(zones))}
     return Proposal(
@@ -311,6 +315,7 @@ def proposal_of_parts(draw: DrawFn, catalog: Mapping[str, Part]) -> Proposal:
         subsystems={name: draw(records(Subsystem, {}, most=1)) for name in subsystems},
         loads=vehicle_loads,
         pairs=pairs,
+        decompositions=decompositions,
         constraints=draw(records(Constraints, {})),
         settings=draw(_settings()),
         assumptions={name: draw(records(Assumption, {}, most=3)) for name in draw(ids("A", most=1))},
@@ -364,6 +369,7 @@ def _variants(
                 "stage": (),
                 "joined": None,
                 "rail": draw(st.sampled_from(["", *modules[module].rails])),
+                "fail_safe": "",
             }
             placements[name] = draw(records(Placement, placed, most=1))
     accepted = {name: draw(records(Acceptance, {}, most=2)) for name in draw(ids("A", most=1))}

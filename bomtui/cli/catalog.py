@@ -6,9 +6,9 @@ import dataclasses
 from bomtui.cli import output
 from bomtui.cli.arguments import JSON, TEXT, add_output, chosen_format
 from bomtui.cli.diagnostics import ExitCode
-from bomtui.cli.layout import GAP, Column, padded, table, width_of, wrapped
+from bomtui.cli.layout import GAP, Column, padded, table, wrapped
 from bomtui.model.part import PART_KINDS
-from bomtui.model.plain_text import clean
+from bomtui.model.plain_text import clean, columns_of
 from bomtui.services import catalog
 from bomtui.services.artefact import as_json
 
@@ -79,7 +79,7 @@ def _find(arguments: argparse.Namespace) -> tuple[str, dict[str, object]]:
 
 def _show(arguments: argparse.Namespace) -> tuple[str, dict[str, object]]:
     shown = catalog.show(arguments.key)
-    width = max(width_of(key) for key, _ in shown.fields) + GAP
+    width = max(columns_of(key) for key, _ in shown.fields) + GAP
     lines = [f"{shown.key} ({shown.origin})"]
     for key, text in shown.fields:
         lines.extend(wrapped(padded(key, width) + text, GAP, GAP + width))

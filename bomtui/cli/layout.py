@@ -1,11 +1,10 @@
 """Plain text in columns, by the width that characters take in a terminal, within 80 columns."""
 
-import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from bomtui.cli.arguments import WIDTH
-from bomtui.model.plain_text import clean
+from bomtui.model.plain_text import clean, columns_of
 
 GAP = 2
 CUT = ".."
@@ -33,21 +32,13 @@ class Column:
         return not (self.numeric or self.whole)
 
 
-def width_of(text: str) -> int:
-    """Return the columns that a text takes (Unicode Standard Annex 11: wide and fullwidth take two)."""
-    return sum(
-        0 if unicodedata.combining(sign) else 2 if unicodedata.east_asian_width(sign) in {"W", "F"} else 1
-        for sign in text
-    )
-
-
 def cut(text: str, width: int) -> str:
     """Return a text that takes no more columns than given, its end replaced by two dots where it is longer."""
-    if width_of(text) <= width:
+    if columns_of(text) <= width:
         return text
     kept = ""
     for sign in text:
-        if width_of(kept + sign) > width - len(CUT):
+        if columns_of(kept + sign) > width - len(CUT):
             break
         kept += sign
     return kept + CUT
@@ -55,7 +46,7 @@ def cut(text: str, width: int) -> str:
 
 def padded(text: str, width: int, *, numeric: bool = False) -> str:
     """Return a text filled up with spaces to a width."""
-    fill = " " * max(width - width_of(text), 0)
+    fill = " " * max(width - columns_of(text), 0)
     return fill + text if numeric else text + fill
 
 
@@ -63,7 +54,7 @@ def table(columns: Sequence[Column], rows: Iterable[Sequence[str]], indent: int 
     """Write a table; words are cut where it would not fit, numbers never."""
     cells = [[clean(cell) for cell in row] for row in rows]
     widths = [
-        max([width_of(column.header), *(width_of(row[number]) for row in cells)])
+        max([columns_of(column.header), *(columns_of(row[number]) for row in cells)])
         for number, column in enumerate(columns)
     ]
     _shrink(columns, widths, WIDTH - indent - GAP * (len(columns) - 1))
@@ -84,7 +75,7 @@ def wrapped(text: str, indent: int = 0, hang: int | None = None) -> list[str]:
     # Two spaces in a row stay: they keep what is known apart from how much is unknown.
     for word in clean(text).split(" "):
         start = " " * (hang if lines else indent)
-        if line and width_of(start) + width_of(line) + 1 + width_of(word) > WIDTH:
+        if line and columns_of(start) + columns_of(line) + 1 + columns_of(word) > WIDTH:
             lines.append(start + line.rstrip())
             line = word
         else:

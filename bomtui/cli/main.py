@@ -19,6 +19,8 @@ COMMANDS = {
     "rollup": "every figure of a variant",
     "review": "findings of a variant, and what was checked",
     "explain": "where a figure comes from",
+    "failures": "what is lost with every single thing taken out",
+    "diagram": "the block diagram of a module or of the vehicle",
     "parts-list": "the costed parts list of a variant",
     "catalog": "build, search and show the catalog of parts",
     "rules": "what is checked, and why",
@@ -65,7 +67,7 @@ def command_help() -> str:
             *(f"  {name:<{width}}{summary}" for name, summary in COMMANDS.items()),
             "",
             *wrapped("A proposal is a file, or a folder that holds one; a file named like a command is ./NAME."),
-            *wrapped("Exit codes: 0 fine, 1 findings (review), 2 usage, 3 unreadable input or environment."),
+            *wrapped("Exit codes: 0 fine, 1 findings (review, failures), 2 usage, 3 unreadable input or environment."),
             "",
         )
     )

@@ -5,7 +5,8 @@ import argparse
 from bomtui.cli import output
 from bomtui.cli.arguments import JSON, TEXT, add_output, chosen_format
 from bomtui.cli.diagnostics import ExitCode
-from bomtui.cli.layout import GAP, padded, width_of, wrapped
+from bomtui.cli.layout import GAP, padded, wrapped
+from bomtui.model.plain_text import columns_of
 from bomtui.services.artefact import as_json
 from bomtui.services.review import RuleInfo, rule_named, rules
 
@@ -30,7 +31,7 @@ def run(arguments: argparse.Namespace) -> ExitCode:
 
 
 def _list_text(known: tuple[RuleInfo, ...]) -> str:
-    width = max(width_of(rule.name) for rule in known) + GAP
+    width = max(columns_of(rule.name) for rule in known) + GAP
     lines = [
         line
         for rule in known

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from bomtui.edit.edit import Edit
 from bomtui.edit.edits.assumption import AddAssumption, RemoveAssumption, RenameAssumption
+from bomtui.edit.edits.decomposition import AddDecomposition, RemoveDecomposition, RenameDecomposition
 from bomtui.edit.edits.device import AddDevice, RemoveDevice, RenameDevice, SwapDevice
 from bomtui.edit.edits.feed import AddFeed, FeedModule, RemoveFeed, RenameFeed
 from bomtui.edit.edits.field import SetField
@@ -50,6 +51,7 @@ KINDS: tuple[type[Edit], ...] = (
     *(AddZone, RemoveZone, RenameZone),
     *(AddMode, RemoveMode, RenameMode),
     *(AddPair, RemovePair, RenamePair),
+    *(AddDecomposition, RemoveDecomposition, RenameDecomposition),
     *(AddAssumption, RemoveAssumption, RenameAssumption),
     DropHabit,
     *(AddModule, CopyModule, MoveModule, RenameModule, RemoveModule),

@@ -176,6 +176,9 @@ def without_place(variant: Variant, module: str, device: str, path: str, touched
         if len(stage) != len(placement.stage):
             touched.append(f"{where}.stage")
             placements[load_id] = msgspec.structs.replace(placement, stage=stage)
+        if placement.fail_safe and _leads_to(placement.fail_safe, module, device):
+            touched.append(f"{where}.fail_safe")
+            placements[load_id] = msgspec.structs.replace(placements[load_id], fail_safe="")
     if placements != variant.placements:
         variant = msgspec.structs.replace(variant, placements=placements)
     variant = _without_switch(variant, module, device, path, touched)
@@ -240,8 +243,10 @@ def _with_addresses(variant: Variant, moved: Callable[[Address], Address]) -> Va
             tuple(str(moved(parse_address(address))) for address in addresses)
             for addresses in (placement.on, placement.stage)
         )
-        if (on, stage) != (placement.on, placement.stage):
-            placements = with_entry(placements, load_id, msgspec.structs.replace(placement, on=on, stage=stage))
+        kept = placement.fail_safe and str(moved(parse_address(placement.fail_safe)))
+        if (on, stage, kept) != (placement.on, placement.stage, placement.fail_safe):
+            followed = msgspec.structs.replace(placement, on=on, stage=stage, fail_safe=kept)
+            placements = with_entry(placements, load_id, followed)
     if placements is variant.placements and feeds is variant.feeds:
         return variant
     return msgspec.structs.replace(variant, placements=placements, feeds=feeds)

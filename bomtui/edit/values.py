@@ -43,6 +43,12 @@ _TOP_TABLES = {
     "subsystem": "subsystems",
     "load": "loads",
     "variant": "variants",
+    "assumption": "assumptions",
+}
+
+_VARIANT_TABLES = {
+    "feed": "feeds",
+    "network": "networks",
 }
 
 _HALF_CHARACTERS = ("\ud800", "\udfff")
@@ -71,8 +77,9 @@ class Scope:
             return table
         if kind == "node":
             return () if self.network is None else self.network.nodes
-        if kind == "feed":
-            return () if self.variant is None else self.variant.feeds
+        if kind in _VARIANT_TABLES:
+            own: Collection[str] = () if self.variant is None else getattr(self.variant, _VARIANT_TABLES[kind])
+            return own
         if self.module is None:
             return ()
         return self.module.devices if kind == "device" else (*self.module.rails, BATTERY)
@@ -182,8 +189,9 @@ def _check_named(info: FieldInfo, value: str, scope: Scope, words: str) -> None:
     if info.refers_to != "part" and value not in scope.ids(info.refers_to):
         inside = "this network" if info.refers_to == "node" else "this module"
         where = "this proposal" if info.refers_to in _TOP_TABLES else inside
-        where = "this variant" if info.refers_to == "feed" else where
-        raise RefusedError(f"the {words} names a {info.refers_to}; there is no {quoted(value)} in {where}")
+        where = "this variant" if info.refers_to in _VARIANT_TABLES else where
+        article = "an" if info.refers_to.startswith("a") else "a"
+        raise RefusedError(f"the {words} names {article} {info.refers_to}; there is no {quoted(value)} in {where}")
 
 
 def _quantities(info: FieldInfo) -> bool:

@@ -7,6 +7,7 @@ from bomtui.engine.battery_side import on_battery, reversed_degc
 from bomtui.engine.box_heat import box_heat
 from bomtui.engine.circuits import load_circuits, proposed_area
 from bomtui.engine.crank import cranked_supplies
+from bomtui.engine.diagnosis_coverage import coverages
 from bomtui.engine.electrics import Electrics
 from bomtui.engine.feed_contacts import fed_through
 from bomtui.engine.feed_low import low_currents
@@ -16,6 +17,7 @@ from bomtui.engine.on_heat import OnHeat
 from bomtui.engine.on_time import dimmed
 from bomtui.engine.parking import parked_in_the_cold
 from bomtui.engine.rail_load import loaded_supplies
+from bomtui.engine.standing_in import standing_in
 from bomtui.engine.turn_off import energies, times, turn_offs
 from bomtui.model.bound import Value
 from bomtui.model.ids import Address
@@ -38,6 +40,11 @@ def check_figures(electrics: Electrics, rollup: Rollup) -> dict[str, Value]:
         **dict(_supplies(electrics)),
         **dict(_feeds(electrics, rollup)),
         **dict(_circuits(electrics, rollup)),
+        **dict(_stand_ins(electrics)),
+        **{
+            f"vehicle:diagnosis_{'safety' if own.is_safety else 'comfort'}_ratio/typ": own.ratio
+            for own in coverages(electrics)
+        },
         **{
             f"vehicle:engine_off_charge_as@{mode}/typ": taken
             for mode, _, taken in drains(electrics.calc, electrics.proposal, rollup)
@@ -101,6 +108,20 @@ def _starts(electrics: Electrics) -> Iterator[tuple[str, Value]]:
     for own in dimmed(electrics):
         for mode, on_s in own.on_s.items():
             yield f"{own.load_id}:pwm_on_s@{mode.replace(' ', '_')}/typ", on_s
+
+
+def _stand_ins(electrics: Electrics) -> Iterator[tuple[str, Value]]:
+    for pair_id, pair in electrics.proposal.pairs.items():
+        if pair.stand_in in electrics.serving.module_of and pair.stand_in_duty_ratio:
+            for own in standing_in(electrics, pair_id, pair):
+                yield from (
+                    (f"{pair.stand_in}:stand_in_current_a.{pair_id}/max", found.measured)
+                    for found in own.comparisons
+                    if found.check == "current" and not isinstance(found.measured, str)
+                )
+                yield from (
+                    (f"{pair.stand_in}:stand_in_peak_a.{pair_id}@{mode}/max", peak) for mode, peak in own.peak_a.items()
+                )
 
 
 def _supplies(electrics: Electrics) -> Iterator[tuple[str, Value]]:

@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-from bomtui.engine.capability import falls_short
+from bomtui.engine.capability import declared_for, falls_short
 from bomtui.model.bound import Range, Value, exceeds
 from bomtui.model.load import Load
 from bomtui.model.part import DRIVER_KINDS, Part
@@ -257,8 +257,12 @@ def _diagnosis(load: Load, part: Part, given: Given, settings: Settings) -> Comp
 
 def _safety(load: Load, part: Part, given: Given, settings: Settings) -> Comparison | None:
     del given, settings
-    short = falls_short(part.safety, load.safety)
-    return Comparison("safety", part.safety, load.safety, None if short is None else not short)
+    declared = declared_for(part, load.safety_scheme)
+    short = falls_short(declared, load.safety, load.safety_scheme)
+    # Levels of ISO 26262 stand for themselves; of another scheme its name goes with them.
+    scheme = "" if load.safety_scheme == "ASIL" else f"{load.safety_scheme} "
+    measured = None if declared is None else f"{scheme}{declared}"
+    return Comparison("safety", measured, f"{scheme}{load.safety}", None if short is None else not short)
 
 
 _CHECKS: Mapping[Check, Callable[[Load, Part, Given, Settings], Comparison | None]] = {

@@ -5,6 +5,8 @@ from typing import Any
 
 import msgspec
 
+from bomtui.export.diagram_record import DiagramRecord
+from bomtui.export.failures_record import FailuresRecord
 from bomtui.export.json import json_bytes
 from bomtui.export.parts_list_record import PartsListRecord
 from bomtui.export.records import Record
@@ -12,6 +14,8 @@ from bomtui.export.review_record import ReviewRecord
 from bomtui.export.rollup_record import RollupRecord
 
 RECORDS: dict[str, type[Record]] = {
+    "diagram": DiagramRecord,
+    "failures": FailuresRecord,
     "parts-list": PartsListRecord,
     "review": ReviewRecord,
     "rollup": RollupRecord,

@@ -199,6 +199,13 @@ class Limits(Base, frozen=True):
     drop_ratio: Annotated[
         float, Field("share of the nominal voltage that the wire of anything else may take", "ratio")
     ] = 0.05
+    diagnosis_safety_ratio: Annotated[
+        float,
+        Field("share of the loads with an integrity level whose required faults must be seen for certain", "ratio"),
+    ] = 0.9
+    diagnosis_comfort_ratio: Annotated[
+        float, Field("the same share of all other loads whose faults must be seen", "ratio")
+    ] = 0.6
     programme_ratio: Annotated[
         float, Field("mean of speech and music over the largest output power of an amplifier", "ratio")
     ] = 0.125

@@ -5,6 +5,8 @@ from typing import Annotated
 from bomtui.model.base import Base
 from bomtui.model.completeness import ANSWERS
 from bomtui.model.fields import Field
+from bomtui.model.safety import ASKED_LEVELS, SCHEMES
+from bomtui.model.separation import ROLES
 
 LOAD_KINDS = (
     "filament", "led_lamp", "led_string", "motor", "fan", "stepper", "solenoid", "prop_valve", "injector", "coil",
@@ -27,10 +29,14 @@ injector, INJD common-rail injector, IGN ignition coil, LEDB LED driver, AMP amp
 input, DI switch input, FI frequency input, SENT, SPI, LIN, RF digital sensors and links.
 """
 
-SAFETY_LEVELS = ("QM", "A", "B", "C", "D")
-"""Integrity levels of ISO 26262, lowest first."""
+INPUT_DRIVES = frozenset(("AI", "DI", "FI", "SENT", "SPI", "LIN", "RF"))
+"""Drive codes of what a controller reads or talks to; all others are outputs."""
 
 CONFIDENCES = ("given", "estimated", "assumed")
+
+
+LOW_SIDE_DRIVES = frozenset(("LS", "INJ", "IGN"))
+"""Drive codes that switch towards ground only: such a load takes its battery current from somewhere else."""
 
 
 class Load(Base, frozen=True):
@@ -67,7 +73,16 @@ class Load(Base, frozen=True):
         float | None,
         Field("effective value of that current while the load works, pulses and pauses together", "current"),
     ] = None
-    safety: Annotated[str, Field("integrity level that its function asks for", choices=SAFETY_LEVELS)] = "QM"
+    safety: Annotated[str, Field("integrity level that its function asks for", choices=ASKED_LEVELS)] = "QM"
+    safety_scheme: Annotated[
+        str, Field("what the level is of: ISO 26262, ISO 13849-1, IEC 61508, or none", choices=SCHEMES)
+    ] = "ASIL"
+    role: Annotated[
+        str | None, Field("what it is for, where such loads are kept apart; absent: as its subsystem", choices=ROLES)
+    ] = None
+    separate_from: Annotated[
+        tuple[str, ...], Field("loads that must not hang on a device with it", refers_to="load")
+    ] = ()
     contacts: Annotated[int, Field("contacts or parts joined on this row")] = 1
     time_share_ratio: Annotated[
         dict[str, float], Field("share of the mode's time in which it is on", "ratio", refers_to="mode")

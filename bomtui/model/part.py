@@ -6,8 +6,9 @@ from typing import Annotated
 
 from bomtui.model.base import Base
 from bomtui.model.fields import Field
-from bomtui.model.load import CONFIDENCES, SAFETY_LEVELS
+from bomtui.model.load import CONFIDENCES
 from bomtui.model.parameter import Parameter
+from bomtui.model.safety import INTEGRITY_LEVELS, PERFORMANCE_LEVELS, SAFETY_LEVELS
 
 PART_KINDS = (
     "controller", "high_side", "low_side", "half_bridge", "full_bridge", "gate_driver", "led_driver", "ignition_driver",
@@ -105,6 +106,14 @@ class Part(Base, frozen=True):
     alternates: Annotated[tuple[str, ...], Field("parts that can replace it", refers_to="part")] = ()
     safety: Annotated[
         str | None, Field("highest integrity level for which it is declared usable", choices=SAFETY_LEVELS)
+    ] = None
+    safety_pl: Annotated[
+        str | None,
+        Field("highest performance level (ISO 13849-1) for which it is declared usable", choices=PERFORMANCE_LEVELS),
+    ] = None
+    safety_sil: Annotated[
+        str | None,
+        Field("highest integrity level of IEC 61508 for which it is declared usable", choices=INTEGRITY_LEVELS),
     ] = None
     moisture_level: Annotated[int | None, Field("moisture sensitivity level")] = None
     material_declaration: Annotated[bool | None, Field("whether a material declaration is available")] = None

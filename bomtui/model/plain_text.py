@@ -80,3 +80,11 @@ def clean(text: str) -> str:
 def clean_lines(text: str) -> tuple[str, ...]:
     """The lines of the text, each one clean."""
     return tuple(clean(line) for line in _LINE_END.split(text))
+
+
+def columns_of(text: str) -> int:
+    """Return the columns that a text takes (Unicode Standard Annex 11: wide and fullwidth take two)."""
+    return sum(
+        0 if unicodedata.combining(sign) else 2 if unicodedata.east_asian_width(sign) in {"W", "F"} else 1
+        for sign in text
+    )

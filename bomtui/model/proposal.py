@@ -10,7 +10,7 @@ from bomtui.model.load import Load
 from bomtui.model.part import Part
 from bomtui.model.settings import Settings
 from bomtui.model.variant import Variant
-from bomtui.model.vehicle import Mode, Pair, Subsystem, Vehicle, Zone
+from bomtui.model.vehicle import Decomposition, Mode, Pair, Subsystem, Vehicle, Zone
 
 FORMAT = 1
 """Version of the proposal file format that this program writes."""
@@ -52,6 +52,7 @@ class Proposal(Base, frozen=True):
     subsystems: Annotated[dict[str, Subsystem], Field("function groups")] = {}
     loads: Annotated[dict[str, Load], Field("the customer's load list")] = {}
     pairs: Annotated[dict[str, Pair], Field("loads and their stand-ins")] = {}
+    decompositions: Annotated[dict[str, Decomposition], Field("loads that are redundant for one requirement")] = {}
     constraints: Annotated[Constraints, Field("what the customer asks of parts")] = Constraints()
     settings: Annotated[Settings, Field("rates, habits and thresholds")] = Settings()
     assumptions: Annotated[dict[str, Assumption], Field("what is taken for granted")] = {}

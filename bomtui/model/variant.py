@@ -98,6 +98,15 @@ class Placement(Base, frozen=True):
             refers_to="rail",
         ),
     ] = ""
+    fail_safe: Annotated[
+        str, Field("device `MODULE.REF` whose fail-safe output keeps it on without its controller; absent: none")
+    ] = ""
+    commanded_over: Annotated[
+        str,
+        Field(
+            "network over which its command comes from another module; absent: none, or unknown", refers_to="network"
+        ),
+    ] = ""
     pinned: Annotated[bool, Field("kept by automatic placement")] = False
     circuit: Annotated[Circuit, Field("wire and contact between module and load")] = Circuit()
     note: Annotated[str, Field("free text")] = ""

@@ -6,6 +6,8 @@ from typing import Annotated
 from bomtui.model.base import Base
 from bomtui.model.completeness import FUNCTIONS
 from bomtui.model.fields import Field
+from bomtui.model.safety import SAFETY_LEVELS
+from bomtui.model.separation import ROLES
 
 SUPPLY_CLASSES = ("12 V", "24 V", "48 V")
 ENGINE_STATES = ("on", "off", "cranking")
@@ -105,6 +107,7 @@ class Subsystem(Base, frozen=True):
     function: Annotated[
         str | None, Field("what it is for; then what is usually in it is asked for", choices=FUNCTIONS)
     ] = None
+    role: Annotated[str | None, Field("what its loads are for that do not say so themselves", choices=ROLES)] = None
     note: Annotated[str, Field("free text")] = ""
 
 
@@ -117,4 +120,21 @@ class Pair(Base, frozen=True):
         float | None, Field("PWM duty at which the stand-in runs; 0 where both are needed together", "ratio")
     ] = None
     reason: Annotated[str, Field("why they belong together")] = ""
+    note: Annotated[str, Field("free text")] = ""
+
+
+class Decomposition(Base, frozen=True):
+    """Two loads that are redundant for one requirement, each built to a lower level of ISO 26262 than it asks.
+
+    A stand-in is another matter: it keeps a function available, and lowers no level.
+    """
+
+    one: Annotated[str, Field("the one load", refers_to="load")]
+    other: Annotated[str, Field("the other load", refers_to="load")]
+    one_level: Annotated[str | None, Field("level that the one is built to", choices=SAFETY_LEVELS)] = None
+    other_level: Annotated[str | None, Field("level that the other is built to", choices=SAFETY_LEVELS)] = None
+    requirement: Annotated[str, Field("what both of them are there for")] = ""
+    independence: Annotated[
+        str, Field("assumption that records why they do not fail together", refers_to="assumption")
+    ] = ""
     note: Annotated[str, Field("free text")] = ""

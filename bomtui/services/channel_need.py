@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from bomtui.engine.calc import PLAIN
 from bomtui.engine.channel_current import channel_current, on_currents
+from bomtui.engine.decomposition import as_built
 from bomtui.engine.fit import Comparison, Given, compare, misfits
 from bomtui.model.bound import Value
 from bomtui.model.part import Part
@@ -27,7 +28,7 @@ class ChannelNeed:
 
     def __init__(self, proposal: Proposal, load_id: str) -> None:
         self._proposal, self._load_id = proposal, load_id
-        self._load = proposal.loads[load_id]
+        self._load = as_built(proposal, load_id)
         self._on = on_currents(PLAIN, {load_id: self._load}, proposal)[load_id]
         self._currents: dict[int, Value] = {}
         self.channels = proposal.settings.habit(self._load.drive).channels

@@ -1,8 +1,10 @@
 """Review a computed variant: ask every rule, and say what was checked and what could not be."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+import msgspec
 
 from bomtui.model.finding import SEVERITIES, Finding, Review, Severity
 from bomtui.model.variant import Acceptance, Variant
@@ -140,6 +142,18 @@ def reaches(review_result: Review, threshold: Severity) -> bool:
     """Tell whether a finding that nobody has accepted is at or above a severity."""
     bad = SEVERITIES[: SEVERITIES.index(threshold) + 1]
     return any(finding.status == "open" and finding.severity in bad for finding in review_result.findings)
+
+
+def reaches_by(review_result: Review, threshold: Severity, subjects: Collection[str]) -> bool:
+    """Tell whether a finding of some subjects that nobody has accepted is at or above a severity.
+
+    Args:
+        review_result: The review.
+        threshold: The severity.
+        subjects: First words of the names of rules, such as `standin`.
+    """
+    own = tuple(found for found in review_result.findings if found.rule.partition(".")[0] in subjects)
+    return reaches(msgspec.structs.replace(review_result, findings=own), threshold)
 
 
 @dataclass(frozen=True, slots=True)

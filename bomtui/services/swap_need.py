@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from bomtui.engine.calc import PLAIN
 from bomtui.engine.channel_current import ChannelCurrent, currents_by_channel
+from bomtui.engine.decomposition import as_built
 from bomtui.engine.fit import Given, compare_supply, meets_supply, misfits
 from bomtui.model.ids import Address, parse_address
 from bomtui.model.load import Load
@@ -95,7 +96,7 @@ class SwapNeed:
             supply=self._proposal.vehicle.supply,
             current_a=own.current.current_a,
         )
-        return fit_reasons(misfits(own.load, given, self._proposal.settings), own.load_id)
+        return fit_reasons(misfits(as_built(self._proposal, own.load_id), given, self._proposal.settings), own.load_id)
 
 
 def swap_need(computed: Computed, module_id: str, ref: str) -> SwapNeed:

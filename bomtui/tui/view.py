@@ -205,6 +205,63 @@ class Explanation:
 
 
 @dataclass(frozen=True, slots=True)
+class Failure:
+    """What is lost with one thing taken out.
+
+    Attributes:
+        key: Unique in the view.
+        title: What is taken out, such as `controller ZREA.U8 (mcu-144)`.
+        address: Address of its line in the sheet; empty where it has none.
+        outputs: How many outputs are lost.
+        inputs: How many inputs are lost.
+        possible: How many loads may be lost.
+        level: Highest integrity level of a load that is lost, or may be; empty where nothing is.
+        lines: What is lost in words: label and text, line by line.
+    """
+
+    key: str
+    title: str
+    address: str
+    outputs: int
+    inputs: int
+    possible: int
+    level: str
+    lines: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FailuresView:
+    """Every single failure of a variant.
+
+    Attributes:
+        failures: One per thing, in the order in which people read them.
+        common: What loads share with their stand-ins, one sentence each.
+        caution: What a stand-in that works does not mean.
+        unknown: What the proposal does not say, one sentence each.
+    """
+
+    failures: tuple[Failure, ...]
+    common: tuple[str, ...]
+    caution: str
+    unknown: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DiagramView:
+    """A block diagram, drawn for a width.
+
+    Attributes:
+        title: What it is of.
+        lines: Its lines, and which of them are headlines.
+        note: What its currents are.
+    """
+
+    title: str
+    lines: tuple[tuple[str, bool], ...]
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
 class WriteOutcome:
     """What became of writing a file.
 
@@ -234,6 +291,9 @@ class RollupView:
         subsystems: Subsystems with their loads, what is common and what is reserve; collected when first asked for.
         details: Everything known of the place with this address.
         explain: Where the figure with this name comes from; may take a while.
+        failures: What is lost with every single thing; may take a while.
+        diagram: The block diagram of the module with this id, of the vehicle for none, for so many columns, with the
+            full set of signs or the plain one.
         parts_list_path: Where a parts list goes unless another path is typed.
         write_parts_list: Writes the parts list to a path, its format by the path's suffix; the flag allows overwriting.
         parts_list_suffixes: The suffixes that are understood.
@@ -249,6 +309,8 @@ class RollupView:
     subsystems: Callable[[], tuple[Place, ...]]
     details: Callable[[str], Details]
     explain: Callable[[str], Explanation]
+    failures: Callable[[], FailuresView]
+    diagram: Callable[[str, int, bool], DiagramView]
     parts_list_path: str
     write_parts_list: Callable[[str, bool], WriteOutcome]
     parts_list_suffixes: tuple[str, ...] = (".csv", ".json", ".md")

@@ -20,6 +20,8 @@ NAMELESS = {
     ("bomtui/engine/purchase.py", "order_quantity"): "pieces",
     ("bomtui/engine/reserve.py", "total"): "a count",
     ("bomtui/engine/reserve.py", "used"): "a count",
+    ("bomtui/engine/diagnosis_coverage.py", "needed"): "a count of loads",
+    ("bomtui/engine/diagnosis_coverage.py", "seen"): "a count of loads",
     ("bomtui/engine/heat.py", "parallel"): "a count of equal channels",
     ("bomtui/engine/heat.py", "paths"): "a count of channels in the current's way",
     ("bomtui/engine/parking.py", "days"): "days, as people count how long a vehicle is parked",

@@ -100,7 +100,7 @@ UNREADABLE = {
 }
 
 
-@pytest.mark.parametrize("command", ["rollup", "review", "parts-list"])
+@pytest.mark.parametrize("command", ["rollup", "review", "parts-list", "failures"])
 @pytest.mark.parametrize("fault", UNREADABLE)
 def test_an_unreadable_file_is_one_sentence(bomtui: Command, tmp_path: Path, command: str, fault: str) -> None:
     """What cannot be read at all gives one sentence with the file and exit code 3, whatever the command."""
@@ -176,6 +176,9 @@ def test_text_of_a_file_cannot_act_on_the_terminal(bomtui: Command, tmp_path: Pa
         ("rollup",),
         ("rollup", "--format", "json"),
         ("review",),
+        ("failures",),
+        ("failures", "--format", "csv"),
+        ("failures", "--format", "md"),
         ("parts-list", "--format", "csv"),
         ("parts-list", "--format", "md"),
         ("parts-list", "--format", "json"),

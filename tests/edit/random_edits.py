@@ -11,6 +11,7 @@ import msgspec
 
 from bomtui.edit.edit import Edit, Refusal
 from bomtui.edit.edits.assumption import AddAssumption, RemoveAssumption, RenameAssumption
+from bomtui.edit.edits.decomposition import AddDecomposition, RemoveDecomposition, RenameDecomposition
 from bomtui.edit.edits.device import AddDevice, RemoveDevice, RenameDevice, SwapDevice
 from bomtui.edit.edits.feed import AddFeed, FeedModule, RemoveFeed, RenameFeed
 from bomtui.edit.edits.field import SetField
@@ -59,7 +60,7 @@ from bomtui.model.network import NETWORK_KINDS, Network
 from bomtui.model.part import Part, SupplyNeed
 from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import BATTERY, JOINS, Amount, Module, Rail
-from bomtui.model.vehicle import Pair
+from bomtui.model.vehicle import Decomposition, Pair
 
 TEXTS = ("", "rear lamp", 'a "quoted" = text', "line\nbreak", "\u00b5\u03a9 \u00b0C", "[bold]", "unknown", "\x1b[31m")
 NEW_PARTS = {
@@ -253,6 +254,16 @@ MAKERS: dict[type[Edit], Callable[[Maker], Edit]] = {
     ),
     RemovePair: lambda m: RemovePair(pair_id=m.pick(list(m.proposal.pairs)), take_along=m.yes()),
     RenamePair: lambda m: RenamePair(pair_id=m.pick(list(m.proposal.pairs)), new_id=m.new("P")),
+    AddDecomposition: lambda m: AddDecomposition(
+        decomposition_id=m.new("D"),
+        decomposition=Decomposition(one=m.pick(list(m.proposal.loads)), other=m.pick(list(m.proposal.loads))),
+    ),
+    RemoveDecomposition: lambda m: RemoveDecomposition(
+        decomposition_id=m.pick(list(m.proposal.decompositions)), take_along=m.yes()
+    ),
+    RenameDecomposition: lambda m: RenameDecomposition(
+        decomposition_id=m.pick(list(m.proposal.decompositions)), new_id=m.new("D")
+    ),
     AddAssumption: lambda m: AddAssumption(assumption_id=m.new("A"), text=m.rng.choice(TEXTS)),
     RemoveAssumption: lambda m: RemoveAssumption(
         assumption_id=m.pick(list(m.proposal.assumptions)), take_along=m.yes()

@@ -3,14 +3,17 @@
 import datetime
 
 from bomtui.edit.edits.assumption import AddAssumption, RemoveAssumption, RenameAssumption
+from bomtui.edit.edits.decomposition import AddDecomposition, RemoveDecomposition, RenameDecomposition
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding
 from bomtui.edit.edits.habit import DropHabit
+from bomtui.edit.edits.load import RemoveLoad, RenameLoad
 from bomtui.edit.edits.variant import AddVariant
 from bomtui.edit.edits.vehicle import RenamePair
 from bomtui.model.proposal import Assumption
 from bomtui.model.settings import DRIVE_HABITS
 from bomtui.model.variant import Variant
+from bomtui.model.vehicle import Decomposition
 from tests.edit.small import done, refused, small
 
 
@@ -51,6 +54,39 @@ def test_an_assumption_goes_with_what_was_accepted_for_it_only_when_agreed() -> 
     gone = done(RemoveAssumption(assumption_id="A1", take_along=True), start).proposal
     assert "A05" not in gone.variants["one"].accepted
     assert gone.assumptions == {}
+
+
+def test_a_decomposition_follows_its_loads_and_its_assumption() -> None:
+    """It is added of two loads, renamed and removed; names of loads and assumption follow, and it goes with a load."""
+    own = Decomposition(one="L1", other="L2", one_level="A", other_level="A", independence="A1")
+    start = done(AddAssumption(assumption_id="A1", text="two modules"), small())
+    added = done(AddDecomposition(decomposition_id="D1", decomposition=own), start)
+    assert added.proposal.decompositions == {"D1": own}
+    renamed = done(RenameAssumption(assumption_id="A1", new_id="A7"), added)
+    renamed = done(RenameLoad(load_id="L2", new_id="L8"), renamed)
+    renamed = done(RenameDecomposition(decomposition_id="D1", new_id="D7"), renamed)
+    kept = renamed.proposal.decompositions["D7"]
+    assert (kept.one, kept.other, kept.independence) == ("L1", "L8", "A7")
+    assert "decompositions.D1" in refused(RemoveLoad(load_id="L1"), added).takes
+    assert done(RemoveLoad(load_id="L1", take_along=True), added).proposal.decompositions == {}
+    assert refused(RemoveAssumption(assumption_id="A1"), added).takes == ("decompositions.D1.independence",)
+    assert done(RemoveDecomposition(decomposition_id="D1"), added).proposal == start.proposal
+    alone = Decomposition(one="L1", other="L1")
+    assert (
+        "redundant to itself" in refused(AddDecomposition(decomposition_id="D2", decomposition=alone), start).sentence
+    )
+    field = "decompositions.D1.independence"
+    assert "names an assumption; there is no 'A9'" in refused(SetField(place=field, value="A9"), added).sentence
+
+
+def test_a_load_that_is_kept_apart_follows_the_others() -> None:
+    """The loads that a load names are renamed with them, and go from the list with them when agreed to."""
+    start = done(SetField(place="loads.L1.separate_from", value=("L2", "L3")), small())
+    renamed = done(RenameLoad(load_id="L2", new_id="L9"), start)
+    assert renamed.proposal.loads["L1"].separate_from == ("L9", "L3")
+    assert "loads.L1.separate_from" in refused(RemoveLoad(load_id="L3"), start).takes
+    assert done(RemoveLoad(load_id="L3", take_along=True), start).proposal.loads["L1"].separate_from == ("L2",)
+    assert "there is no 'L7'" in refused(SetField(place="loads.L1.separate_from", value=("L7",)), start).sentence
 
 
 def test_a_renamed_pair_keeps_what_was_accepted_for_it() -> None:

@@ -16,6 +16,8 @@ from bomtui.edit.edits.module import AddModule, CopyModule, MoveModule, RemoveMo
 from bomtui.edit.edits.part import DropUnusedParts, FreezePart, RefreshPart
 from bomtui.edit.edits.placement import Join, Pin, Place, TakeOff
 from bomtui.edit.edits.variant import CopyVariant, DeleteVariant
+from bomtui.model.feed import Feed
+from bomtui.model.network import Network
 from bomtui.model.part import Part
 from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import Amount, Device, Module, Placement, Rail
@@ -123,6 +125,40 @@ def test_a_renamed_device_keeps_its_rails_its_commands_its_loads_and_what_was_ac
     for ref in ("U10", "U20", "U30", "Q10"):
         after = done(RenameDevice(variant="one", module_id="REAR", ref=ref, new_ref=ref[:-1]), after)
     assert after.proposal == start.proposal
+
+
+def test_a_fail_safe_output_follows_its_device() -> None:
+    """It is renamed with device and module, goes with the device, and stays behind when its load moves away."""
+    start = small(placements={"L1": Placement(on=("REAR.U3.1",), fail_safe="REAR.U2")})
+    renamed = done(RenameDevice(variant="one", module_id="REAR", ref="U2", new_ref="U9"), start)
+    assert placements(renamed)["L1"].fail_safe == "REAR.U9"
+    removal = RemoveDevice(variant="one", module_id="REAR", ref="U2")
+    assert "variants.one.placements.L1.fail_safe" in refused(removal, start).takes
+    after = done(msgspec.structs.replace(removal, take_along=True), start)
+    assert placements(after)["L1"] == Placement(on=("REAR.U3.1",))
+    field = "variants.one.placements.L1.fail_safe"
+    for wrong in ("REAR", "REAR.U2.1", "REAR.U8", "x y"):
+        assert "takes a device MODULE.REF" in refused(SetField(place=field, value=wrong), start).sentence
+    assert placements(done(SetField(place=field, value="REAR.U4"), start))["L1"].fail_safe == "REAR.U4"
+
+
+def test_feeds_and_networks_are_those_of_the_variant() -> None:
+    """A command comes over a network of the variant, a device hangs on a feed of it; a rail is neither."""
+    own = {"feeds": {"F1": Feed()}, "networks": {"LIN1": Network(kind="LIN")}}
+    start = small(**own)
+    over = "variants.one.placements.L1.commanded_over"
+    assert placements(done(SetField(place=over, value="LIN1"), start))["L1"].commanded_over == "LIN1"
+    wrong = "there is no 'V5' in this variant"
+    assert f"names a network; {wrong}" in refused(SetField(place=over, value="V5"), start).sentence
+    feed = "variants.one.modules.REAR.devices.U3.feed"
+    assert module(done(SetField(place=feed, value="F1"), start)).devices["U3"].feed == "F1"
+    assert f"names a feed; {wrong}" in refused(SetField(place=feed, value="V5"), start).sentence
+    fed = done(SetField(place="variants.one.modules.REAR.feeds", value=("F1",)), start)
+    for edit in (
+        MoveModule(variant="one", module_id="REAR", zone="Z2"),
+        CopyModule(variant="one", module_id="REAR", new_id="REAR2"),
+    ):
+        assert all(own.feeds == ("F1",) for own in done(edit, fed).proposal.variants["one"].modules.values())
 
 
 def test_a_reference_is_given_once() -> None:

@@ -11,12 +11,12 @@ from bomtui.model.proposal import Assumption, Info, Proposal
 from bomtui.model.quantity import DIMENSIONS
 from bomtui.model.settings import Counting, DriveHabit, Electronics, Heat, Rates, Settings, Standby
 from bomtui.model.variant import Acceptance, Device, Item, Module, Placement, Rail, Variant
-from bomtui.model.vehicle import Mode, Pair, Subsystem, Vehicle, Zone
+from bomtui.model.vehicle import Decomposition, Mode, Pair, Subsystem, Vehicle, Zone
 
 RECORDS = (
-    Proposal, Info, Vehicle, Zone, Mode, Subsystem, Pair, Load, Settings, Rates, Counting, Heat, Standby, Electronics,
-    DriveHabit, Constraints, Assumption, Variant, Module, Rail, Device, Item, Placement, Acceptance, Part, PriceBreak,
-    PinGroup, SupplyNeed,
+    Proposal, Info, Vehicle, Zone, Mode, Subsystem, Pair, Decomposition, Load, Settings, Rates, Counting, Heat, Standby,
+    Electronics, DriveHabit, Constraints, Assumption, Variant, Module, Rail, Device, Item, Placement, Acceptance, Part,
+    PriceBreak, PinGroup, SupplyNeed,
 )  # fmt: skip
 
 

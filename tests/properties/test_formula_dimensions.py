@@ -39,7 +39,7 @@ PLAIN_NAMES = {
     "paths", "parallel", "edges", "factor", "exponent", "contacts", "wires", "placements", "quantity", "channels",
     "weeks", "total", "used", "part_cost", "whole_cost", "rung_quantity", "order_quantity",
     "data_bytes", "stuffed_bits", "head_bits", "arbitration_bits", "data_bits", "bits", "bends", "connectors",
-    "per_cycle", "instance", "gauge", "ways", "total_ways",
+    "per_cycle", "instance", "gauge", "ways", "total_ways", "seen", "needed",
 }  # fmt: skip
 """Inputs without a unit: counts."""
 

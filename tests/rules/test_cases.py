@@ -27,6 +27,7 @@ NEVER = {
     "scope.asked: undecided",  # a load says what it is or does not
     "feed.missing: fires",  # what is not said is not known to be wrong
     "diagnosis.seen: fires",  # no value of a part says that it misses a fault
+    "diagnosis.coverage: fires",  # the same, so that a share is never certainly too small
 }
 BY_NAME = {rule.name: rule for rule in RULES}
 

@@ -59,6 +59,7 @@ UNDECIDED = {
     "contact.feed": "the same chips",
     "contact.load": "the current of speakers, and of injectors behind their driver, is not given",
     "wire.circuit": "no wire of a load is given",
+    "standin.feed": "the battery side of low-side loads names no feed",
 }
 """Rules that cannot tell everything on the samples, and why."""
 

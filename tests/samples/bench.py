@@ -11,6 +11,7 @@ from bomtui.model.load import Load
 from bomtui.model.part import Part
 from bomtui.model.proposal import Assumption
 from bomtui.model.variant import Acceptance, Amount, Device, Item, Module, Placement, Variant
+from bomtui.model.vehicle import Decomposition
 from bomtui.storage.tabular.loads import read_loads
 from tests.samples.devices import Contents
 from tests.samples.feeds import with_feeds
@@ -84,7 +85,26 @@ def bench_assumptions() -> dict[str, Assumption]:
     """Return what the bench takes for granted."""
     return {
         "A01": Assumption(text="loads, currents, coils and pulses are invented", effect="every figure"),
+        "A03": Assumption(
+            text="throttle and proportional valve do not fail together: two modules, two makers of software",
+            effect="both may be built to A",
+            status="confirmed",
+        ),
         "A02": Assumption(text="no attrition, freight, customs duty and one-off cost", effect="cost per vehicle"),
+    }
+
+
+def bench_decompositions() -> dict[str, Decomposition]:
+    """Return what is redundant on the bench."""
+    return {
+        "D1": Decomposition(
+            one="V01",
+            other="I10",
+            one_level="A",
+            other_level="A",
+            requirement="no torque without demand",
+            independence="A03",
+        )
     }
 
 

@@ -14,7 +14,14 @@ from bomtui.model.variant import Variant
 from bomtui.storage.frozen_parts import parts_path, parts_text
 from bomtui.storage.proposal.write import proposal_text
 from bomtui.storage.shipped import read_shipped_catalog
-from tests.samples.bench import BENCH, bench_assumptions, bench_constraints, bench_loads, bench_variant
+from tests.samples.bench import (
+    BENCH,
+    bench_assumptions,
+    bench_constraints,
+    bench_decompositions,
+    bench_loads,
+    bench_variant,
+)
 from tests.samples.settings import AS_OF, CURRENCY, assumptions, settings_of
 from tests.samples.software import with_software
 from tests.samples.variants import variant_of
@@ -40,7 +47,8 @@ def build_bench() -> tuple[Proposal, dict[str, Part]]:
     catalog = _catalog()
     variants = {BENCH: bench_variant(catalog)}
     proposal, parts = _build(BENCH, bench_loads(), variants, BENCH, bench_assumptions(), catalog)
-    return msgspec.structs.replace(proposal, constraints=bench_constraints()), parts
+    own = {"constraints": bench_constraints(), "decompositions": bench_decompositions()}
+    return msgspec.structs.replace(proposal, **own), parts
 
 
 BUILDERS = {"street_sweeper": build_sweeper, "parcel_van": build_van, "subject_bench": build_bench}

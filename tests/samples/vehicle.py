@@ -82,10 +82,18 @@ def modes_of(name: str) -> dict[str, Mode]:
 
 def subsystems_of(name: str) -> dict[str, Subsystem]:
     """Return the subsystems."""
+    roles = roles_of(name)
     return {
-        row["subsystem"]: Subsystem(name=row["name"], function=FUNCTIONS.get(row["subsystem"]))
+        row["subsystem"]: Subsystem(
+            name=row["name"], function=FUNCTIONS.get(row["subsystem"]), role=roles.get(row["subsystem"])
+        )
         for row in table("subsystems", vehicle=name)
     }
+
+
+def roles_of(name: str) -> dict[str, str]:
+    """Return what loads and subsystems are for, where the trade keeps such loads apart."""
+    return {row["what"]: row["role"] for row in table("invented_roles", vehicle=name)}
 
 
 def loads_of(name: str, modes: list[str]) -> dict[str, Load]:
@@ -102,7 +110,11 @@ def loads_of(name: str, modes: list[str]) -> dict[str, Load]:
         )
         for place, row in enumerate(table(f"{name}_loads"), 1)
     }
-    return {load_id: _with_pulses(name, load) for load_id, load in loads.items()}
+    roles = roles_of(name)
+    return {
+        load_id: msgspec.structs.replace(_with_pulses(name, load), role=roles.get(load_id))
+        for load_id, load in loads.items()
+    }
 
 
 def _with_pulses(name: str, load: Load) -> Load:

@@ -165,7 +165,7 @@ def test_a_field_says_what_it_takes_in_a_line_to_type_in(session: Session) -> No
     assert counted.expected.startswith("any of controller, ")
     assert counted.expected.endswith(f", with a ';' between two: {counted.example}")
     assert field_note("loads.L1.note").example == ""
-    assert field_note("loads.L1.safety").expected == "one of QM, A, B, C, D"
+    assert field_note("loads.L1.safety").expected == "one of QM, A, B, C, D, a, b, c, d, e, 1, 2, 3, 4"
     assert field_note("loads.L1.zone").fixed == ""
     assert "by swapping it" in field_note("variants.one.modules.REAR.devices.U1.part").fixed
     assert "by placing it" in field_note("variants.one.placements.L1.on").fixed

@@ -115,6 +115,24 @@ L11,EXT,"lamp, left",filament,Z4,hsp,10,450 mA,10,,b,,100,2
 """
 
 
+def test_levels_are_those_of_their_scheme(sheet: Sheet) -> None:
+    """A letter is taken as the scheme of its row writes it; a level that the scheme does not have is refused."""
+    head = "id,subsystem,safety_scheme,safety,separate_from\n"
+    result = sheet(f"{head}L1,S,,b,L2\nL2,S,PL,B,\nL3,S,SIL,2,L1; L2\nL4,S,PL,QM,\nL5,S,none,,\n")
+    assert sentences(result) == []
+    found = {key: (load.safety_scheme, load.safety) for key, load in result.loads.items()}
+    assert found == {
+        "L1": ("ASIL", "B"),
+        "L2": ("PL", "b"),
+        "L3": ("SIL", "2"),
+        "L4": ("PL", "QM"),
+        "L5": ("none", "QM"),
+    }
+    assert result.loads["L3"].separate_from == ("L1", "L2")
+    (wrong,) = sentences(sheet(f"{head}L1,S,,e,\n"))
+    assert 'expected a level of ASIL (QM, A, B, C, D), found "e"' in wrong
+
+
 def test_rows_become_loads(sheet: Sheet) -> None:
     """Bare numbers take the column's unit, a cell's own unit wins, zero stays zero, an empty cell is unknown."""
     result = sheet(LIST)

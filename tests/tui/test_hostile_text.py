@@ -19,7 +19,16 @@ from bomtui.tui.screens.choice.screen import ChoiceScreen
 from bomtui.tui.screens.fields.screen import FieldsScreen
 from bomtui.tui.screens.lists.screen import ListsScreen
 from bomtui.tui.screens.variants.screen import VariantsScreen
-from bomtui.tui.view import CheckedView, Details, Explanation, Place, VariantChoice, WriteOutcome
+from bomtui.tui.view import (
+    CheckedView,
+    Details,
+    DiagramView,
+    Explanation,
+    FailuresView,
+    Place,
+    VariantChoice,
+    WriteOutcome,
+)
 from bomtui.tui.widgets.columns import Column
 from bomtui.tui.widgets.prompt_line import PromptLine
 from bomtui.tui.widgets.rows import Row
@@ -96,7 +105,13 @@ def poisoned_view(payload: str) -> CheckedView:
     def subsystems() -> tuple[Place, ...]:
         return cast("tuple[Place, ...]", poisoned(rollup_view().subsystems(), payload))
 
-    return replace(view, details=details, explain=explain, subsystems=subsystems)
+    def failures() -> FailuresView:
+        return cast("FailuresView", poisoned(rollup_view().failures(), payload))
+
+    def diagram(module: str, width: int, is_plain: bool) -> DiagramView:
+        return cast("DiagramView", poisoned(rollup_view().diagram(module, width, is_plain), payload))
+
+    return replace(view, details=details, explain=explain, subsystems=subsystems, failures=failures, diagram=diagram)
 
 
 class PoisonedProposal(FakeProposal):
@@ -181,6 +196,12 @@ async def test_findings_explanation_variants_and_errors_show_it_as_text(payload:
         check_plain(app, payload)
         await pilot.press("escape", "x")
         await check_text_below(pilot, "step 1 ")
+        check_plain(app, payload)
+        await pilot.press("escape", "g")
+        await check_text_below(pilot, "taken out")
+        check_plain(app, payload)
+        await pilot.press("escape", "b")
+        await check_text_below(pilot, "columns")
         check_plain(app, payload)
         await pilot.press("escape", "v")
         await check_comes_true(pilot, lambda: isinstance(app.screen, VariantsScreen), "the variants are up")

@@ -8,8 +8,10 @@ from textual.dom import DOMNode
 
 from bomtui.tui.app import BomtuiApp
 from bomtui.tui.screens.choice.screen import ChoiceScreen
+from bomtui.tui.screens.diagram.screen import DiagramScreen
 from bomtui.tui.screens.error.screen import ErrorScreen
 from bomtui.tui.screens.explain.screen import ExplainScreen
+from bomtui.tui.screens.failures.screen import FailuresScreen
 from bomtui.tui.screens.fields.screen import FieldsScreen
 from bomtui.tui.screens.findings.screen import FindingsScreen
 from bomtui.tui.screens.fitted import MIN_WIDTH, FittedScreen
@@ -50,6 +52,8 @@ CLASSES: dict[Scope, type[DOMNode]] = {
     "lists": ListsScreen,
     "findings": FindingsScreen,
     "explain": ExplainScreen,
+    "failures": FailuresScreen,
+    "diagram": DiagramScreen,
     "choice": ChoiceScreen,
     "options": OptionsScreen,
     "variants": VariantsScreen,

@@ -11,7 +11,7 @@ from bomtui.model.feed import Feed
 from bomtui.model.ids import parse_address
 from bomtui.model.network import Message, Node
 from bomtui.model.proposal import Proposal, Snapshot
-from bomtui.model.variant import Device, Item, Module, Placement, Rail
+from bomtui.model.variant import Device, Item, Module, Placement, Rail, Variant
 from bomtui.model.vehicle import Zone
 
 _OTHER_EDITS = {
@@ -55,9 +55,22 @@ class SetField(Edit, frozen=True):
             check_site(snapshot, variant_of(snapshot, place.ids[0]), self.value)
         if place.owner is Feed and info.name == "switch":
             check_switch(self.value or "", scope, place.words)
+        if place.owner is Placement and info.key == "fail_safe" and self.value:
+            _check_device(variant_of(snapshot, place.ids[0]), self.value, place.words)
         if place.owner is Zone and info.key == "distance":
             return _with_distances(snapshot, place, former, self.value)
         return _with_proposal(snapshot, with_value(snapshot.proposal, place, self.value))
+
+
+def _check_device(variant: Variant, text: str, words: str) -> None:
+    """Refuse what is not the address of a device."""
+    try:
+        address = parse_address(text)
+    except ValueError as error:
+        raise RefusedError(f"the {words} takes a device MODULE.REF, found {quoted(text)}") from error
+    module = variant.modules.get(address.module)
+    if address.channel or module is None or address.device not in module.devices:
+        raise RefusedError(f"the {words} takes a device MODULE.REF of this variant, found {quoted(text)}")
 
 
 def why_not_by_itself(place: FieldPlace) -> str:
@@ -78,9 +91,9 @@ def scope_of(snapshot: Snapshot, place: FieldPlace) -> Scope:
         return Scope(snapshot, network=entry_of(networks, network_id, "network", f"variant {variant_id}"))
     if place.owner is Placement:
         variant_id, load_id = place.ids[:2]
-        placement = variant_of(snapshot, variant_id).placements.get(load_id)
-        home = parse_address(placement.on[0]).module if placement is not None and placement.on else ""
         variant = variant_of(snapshot, variant_id)
+        placement = variant.placements.get(load_id)
+        home = parse_address(placement.on[0]).module if placement is not None and placement.on else ""
         return Scope(snapshot, variant.modules.get(home), variant=variant)
     if place.pieces[0] != "variants" or not place.ids:
         return Scope(snapshot)

@@ -54,8 +54,10 @@ class RemoveLoad(Edit, frozen=True):
         touched = mentions.touched
         variants = followed_everywhere(proposal, self.load_id, None, touched)
         variants = nodes_everywhere(variants, of_place(self.load_id, None), touched)
-        for pair_id in snapshot.proposal.pairs.keys() - proposal.pairs.keys():
-            variants = followed_everywhere(_with_variants(proposal, variants), pair_id, None, touched)
+        gone = [*(snapshot.proposal.pairs.keys() - proposal.pairs.keys())]
+        lost = snapshot.proposal.decompositions.keys() - proposal.decompositions.keys()
+        for place in (*gone, *(f"decompositions.{key}" for key in lost)):
+            variants = followed_everywhere(_with_variants(proposal, variants), place, None, touched)
         if touched and not self.take_along:
             raise RefusedError(
                 f"with the load {self.load_id} would go what names it: {counted(len(touched), 'place')}",
@@ -63,7 +65,11 @@ class RemoveLoad(Edit, frozen=True):
                 msgspec.structs.replace(self, take_along=True),
             )
         return with_proposal(
-            snapshot, loads=without(proposal.loads, (self.load_id,)), pairs=proposal.pairs, variants=variants
+            snapshot,
+            loads=without(proposal.loads, (self.load_id,)),
+            pairs=proposal.pairs,
+            decompositions=proposal.decompositions,
+            variants=variants,
         )
 
 
@@ -90,6 +96,7 @@ class RenameLoad(Edit, frozen=True):
             snapshot,
             loads=with_key(proposal.loads, self.load_id, self.new_id),
             pairs=proposal.pairs,
+            decompositions=proposal.decompositions,
             variants=nodes_everywhere(variants, of_place(self.load_id, self.new_id), []),
         )
 

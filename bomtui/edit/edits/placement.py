@@ -79,10 +79,16 @@ class Place(Edit, frozen=True):
         elif (former.on, former.joined, former.stage) == (self.on, self.joined, self.stage):
             return snapshot
         else:
-            # A rail is one of the module that the load leaves.
+            # Rail and fail-safe output are those of the module that the load leaves.
             stays = parse_address(former.on[0]).module == parse_address(self.on[0]).module if former.on else False
-            rail = former.rail if stays else ""
-            placement = msgspec.structs.replace(former, on=self.on, joined=self.joined, stage=self.stage, rail=rail)
+            placement = msgspec.structs.replace(
+                former,
+                on=self.on,
+                joined=self.joined,
+                stage=self.stage,
+                rail=former.rail if stays else "",
+                fail_safe=former.fail_safe if stays else "",
+            )
         return with_variant(snapshot, self.variant, placements=with_entry(variant.placements, self.load_id, placement))
 
     def _check_free(self, variant: Variant) -> None:

@@ -32,17 +32,21 @@ NO_STAGE = "; the stage is left out until this is repaired"
 NO_SWITCH = "; the feed counts as one with a fuse until this is repaired"
 SWITCH_DOTS = 2
 """Dots of an address of a channel."""
+NO_FAIL_SAFE = "; the load counts as having no fail-safe output until this is repaired"
+NO_NETWORK = "; nothing is known of its command until this is repaired"
 NO_RAIL = "; the load counts as fed from the battery until this is repaired"
 
 _HINTED_FAULTS = 50
 
-_WHERE_CHECKED = ("zone", "mode", "subsystem", "load", "variant", "device", "rail", "node")
+_WHERE_CHECKED = ("zone", "mode", "subsystem", "load", "variant", "assumption", "device", "rail", "node")
 _AN = {
     "load": "a load",
+    "assumption": "an assumption of this proposal",
     "device": "a device of this module",
     "rail": "a rail of this module",
     "node": "a node of this network",
     "feed": "a feed of this variant",
+    "network": "a network of this variant",
 }
 
 
@@ -86,6 +90,7 @@ class _Check:
             "subsystem": self._top("subsystems", proposal.subsystems),
             "load": self._top("loads", proposal.loads),
             "variant": self._top("variants", proposal.variants),
+            "assumption": self._top("assumptions", proposal.assumptions),
         }
 
     def run(self) -> Proposal:
@@ -99,6 +104,7 @@ class _Check:
             "zones": self._distances(self._clean_all(old.zones, ("zones",), self._known)),
             "loads": loads,
             "pairs": self._clean_all(old.pairs, ("pairs",), self._known),
+            "decompositions": self._clean_all(old.decompositions, ("decompositions",), self._known),
             "variants": {key: self._variant(variant, ("variants", key)) for key, variant in old.variants.items()},
         }
         changed["settings"] = self._drives(old.settings)
@@ -127,8 +133,14 @@ class _Check:
             stages = [self._stage(address, modules, declared, (*where, "stage")) for address in placement.stage]
             if all(found):
                 rail = self._rail(placement, modules, declared, where)
+                fail_safe = self._fail_safe(placement, modules, declared, where)
+                over = self._commanded_over(placement, variant, table, where)
                 placements[load] = msgspec.structs.replace(
-                    placement, stage=placement.stage if all(stages) else (), rail=placement.rail if rail else ""
+                    placement,
+                    stage=placement.stage if all(stages) else (),
+                    rail=placement.rail if rail else "",
+                    fail_safe=placement.fail_safe if fail_safe else "",
+                    commanded_over=placement.commanded_over if over else "",
                 )
         networks = {
             key: self._network(network, modules, declared, (*path, "networks", key))
@@ -247,6 +259,28 @@ class _Check:
             self._report((*where, "rail"), *fault, NO_RAIL)
         return fault is None
 
+    def _fail_safe(
+        self, placement: Placement, modules: Mapping[str, Module], declared: Mapping[str, Any], where: Path
+    ) -> bool:
+        """Tell whether a placement names no fail-safe output, or one of a device that there is."""
+        address, path = placement.fail_safe, (*where, "fail_safe")
+        if not address:
+            return True
+        if address.count(".") != 1:
+            self._report(path, shown(address), "a device MODULE.REF", NO_FAIL_SAFE)
+            return False
+        return self._address(address, modules, declared, path, NO_FAIL_SAFE)
+
+    def _commanded_over(self, placement: Placement, variant: Variant, table: Mapping[str, Any], where: Path) -> bool:
+        """Tell whether a placement names no network, or one of its variant."""
+        if not placement.commanded_over:
+            return True
+        known = _known(variant.networks, table.get("networks"))
+        fault = self._unfound("network", placement.commanded_over, known)
+        if fault is not None:
+            self._report((*where, "commanded_over"), *fault, NO_NETWORK)
+        return fault is None
+
     def _stage(self, address: str, modules: Mapping[str, Module], declared: Mapping[str, Any], path: Path) -> bool:
         if address.count(".") != 1:
             self._report(path, shown(address), "a power stage MODULE.REF", NO_STAGE)
@@ -303,6 +337,11 @@ class _Check:
                 if len(kept) != len(value):
                     changed[info.name] = kept
                 continue
+            if info.shape == "texts":
+                named = tuple(text for text in value if self._is_found(info, text, (*path, info.key), known))
+                if len(named) != len(value):
+                    changed[info.name] = named
+                continue
             if not value and not info.required:
                 continue
             fault = self._unfound(info.refers_to, value, known[info.refers_to])
@@ -319,6 +358,13 @@ class _Check:
                 self._report(where, *fault, LEFT_OUT)
                 return None
         return msgspec.structs.replace(record, **changed) if changed else record
+
+    def _is_found(self, info: FieldInfo, named: str, path: Path, known: Mapping[str, Known]) -> bool:
+        """Tell whether one of several names leads somewhere; what leads nowhere is left out."""
+        fault = self._unfound(info.refers_to, named, known[info.refers_to])
+        if fault is not None:
+            self._report(path, *fault, LEFT_OUT)
+        return fault is None
 
     def _entries(
         self, info: FieldInfo, entries: Mapping[str, Any], path: Path, known: Mapping[str, Known]
@@ -355,7 +401,7 @@ def _references(record: type[Base]) -> tuple[FieldInfo, ...]:
     return tuple(
         info
         for info in field_table(record)
-        if info.refers_to in _WHERE_CHECKED and info.shape in {"text", "quantities", "words"}
+        if info.refers_to in _WHERE_CHECKED and info.shape in {"text", "texts", "quantities", "words"}
     )
 
 

@@ -11,6 +11,7 @@ from bomtui.model.ids import ID_RULE, is_id
 from bomtui.model.lists import ID_KEYS
 from bomtui.model.load import Load
 from bomtui.model.plain_text import clean, clean_lines
+from bomtui.model.safety import LEVELS, NO_LEVEL, SCHEMES, level_in
 from bomtui.storage.field_text import UNKNOWN, FieldError, nearest, read_field, shown
 from bomtui.storage.problems import Problem, in_file_order
 from bomtui.storage.proposal.toml_file import UnreadableError
@@ -186,8 +187,24 @@ class _Loads:
         for info in _LOAD_FIELDS:
             if info.required and info.name not in values:
                 self._problem(record.line, f"expected a {info.key}, found an empty cell", f'"{info.key}"', None, name)
+        self._fit_level(record.line, name, values)
         if len(self._problems) == before:
             loads[name] = Load(**values)
+
+    def _fit_level(self, line: int, name: str, values: dict[str, Any]) -> None:
+        """Take the integrity level as its scheme writes it: `b` is B of ISO 26262 and b of ISO 13849-1."""
+        level = values.get("safety")
+        if level is None:
+            return
+        scheme = values.get("safety_scheme", SCHEMES[0])
+        fitted = level_in(scheme, level)
+        if fitted is None:
+            lawful = ", ".join(dict.fromkeys((NO_LEVEL, *LEVELS[scheme])))
+            self._problem(
+                line, f"expected a level of {scheme} ({lawful}), found {shown(level)}", '"safety"', None, name
+            )
+        else:
+            values["safety"] = fitted
 
     def _cells(self, record: Record, headers: Sequence[Header | None]) -> list[_Cell]:
         """Pair the filled cells of a row with their headers."""
@@ -247,7 +264,7 @@ class _Loads:
             near = nearest(text, info.choices)
             text = near if near.casefold() == text.casefold() else text
         value = read_field(info, text, default_unit=cell.header.unit, decimal_mark=self._decimal_mark)
-        if info.refers_to:
+        if info.refers_to and info.shape == "text":
             if value.casefold() == UNKNOWN and not info.required:
                 return
             self._check_reference(info, value)

@@ -14,6 +14,7 @@ TABLES = {
     "zone_id": "zones",
     "mode_id": "modes",
     "pair_id": "pairs",
+    "decomposition_id": "decompositions",
     "assumption_id": "assumptions",
 }
 """Table of the records that an edit names by this attribute."""

@@ -101,9 +101,18 @@ class Names:
             yield from self._in_table(first, second, third)
         elif first == "variants":
             yield from self._in_variant(second, third)
-        elif first in self.proposal.pairs:
+        else:
+            yield from (self.load(load) for load in self._both(first, second) if load in self.proposal.loads)
+
+    def _both(self, first: str, second: str) -> tuple[str, ...]:
+        """Return the loads of a pair, or of a decomposition; none of anything else."""
+        if first in self.proposal.pairs:
             pair = self.proposal.pairs[first]
-            yield from (self.load(load) for load in (pair.primary, pair.stand_in) if load in self.proposal.loads)
+            return pair.primary, pair.stand_in
+        if first == "decompositions" and second in self.proposal.decompositions:
+            own = self.proposal.decompositions[second]
+            return own.one, own.other
+        return ()
 
     def _in_table(self, table: str, key: str, rest: str) -> Iterator[str]:
         if table == "parts":

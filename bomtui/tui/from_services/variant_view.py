@@ -26,7 +26,16 @@ from bomtui.tui.from_services.kept_lines import Kept
 from bomtui.tui.from_services.meters import meters
 from bomtui.tui.from_services.names import names_of
 from bomtui.tui.from_services.places import Places
-from bomtui.tui.view import CheckedView, Details, Explanation, Heading, RollupView, WriteOutcome
+from bomtui.tui.view import (
+    CheckedView,
+    Details,
+    DiagramView,
+    Explanation,
+    FailuresView,
+    Heading,
+    RollupView,
+    WriteOutcome,
+)
 
 NO_VARIANT = "nothing was checked: the proposal has no variant"
 NOT_KNOWN = (
@@ -61,6 +70,7 @@ class VariantView:
         self._details_lock = threading.Lock()
         self._named: dict[str, list[Named]] | None = None
         self._recording: Recording | None = None
+        self._failures: FailuresView | None = None
         self._reviewed: Reviewed | None = None
         self._figures = self._shown(OpenFindings(are_known=False), None)
         self._checked: CheckedView | None = None
@@ -118,6 +128,8 @@ class VariantView:
             subsystems=cache(places.subsystems),
             details=partial(self.details, found),
             explain=self.explain,
+            failures=self.failures,
+            diagram=self.diagram,
             parts_list_path="" if computed is None else default_name(computed),
             write_parts_list=self.write_parts_list,
             parts_list_suffixes=SUFFIXES,
@@ -139,6 +151,23 @@ class VariantView:
         explained = self._recording.explain(name)
         title, *lines = explanation_text(explained).splitlines()
         return Explanation(title, tuple(lines) if lines or explained.value is not None else NOT_KNOWN)
+
+    def failures(self) -> FailuresView:
+        """Return what is lost with every single thing; the first call walks, the others look it up."""
+        from bomtui.tui.from_services.failures import NO_FAILURES, failures_view
+
+        with self._details_lock:
+            if self._failures is None:
+                is_there = self._computed is not None
+                snapshot, variant = self._opened.snapshot, self._heading.variant
+                self._failures = failures_view(snapshot, variant) if is_there else NO_FAILURES
+        return self._failures
+
+    def diagram(self, module: str, width: int, is_plain: bool) -> DiagramView:  # noqa: FBT001 - as the screens call it
+        """Return the block diagram of a module, or of the vehicle."""
+        from bomtui.tui.from_services.diagrams import diagram_view
+
+        return diagram_view(self._opened.snapshot, self._rollup, module, width, is_plain=is_plain)
 
     def accept(self, key: str, reason: str, by: str) -> Edit:
         """Return the edit that accepts a finding at the numbers of this view, today.

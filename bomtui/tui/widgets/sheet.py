@@ -235,9 +235,10 @@ class Sheet(ScrollView, can_focus=True, inherit_bindings=False):
         top, height = self.scroll_offset.y, max(1, self.size.height - HEAD_LINES)
         cursor = self._outline.cursor
         if cursor < top:
-            self.scroll_to(y=cursor, animate=False, immediate=True)
+            self.scroll_to(y=cursor, animate=False, immediate=True, force=True)
         elif cursor >= top + height:
-            self.scroll_to(y=cursor - height + 1, animate=False, immediate=True)
+            # Rows that have just come have no scrollbar yet, without which the library moves nothing unless forced.
+            self.scroll_to(y=cursor - height + 1, animate=False, immediate=True, force=True)
 
     def _show_cursor(self) -> None:
         self._scroll_to_cursor()

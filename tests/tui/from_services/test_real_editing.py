@@ -182,6 +182,19 @@ async def test_a_pair_is_removed_and_named_anew_by_keys(app: BomtuiApp) -> None:
         assert (pair.primary, pair.stand_in) == (loads[0], loads[2])
 
 
+async def test_a_decomposition_is_added_by_keys(app: BomtuiApp) -> None:
+    """A new one asks for its id and both loads, and is open for its levels and its assumption."""
+    async with app.run_test(size=LARGE) as pilot:
+        await check_sheet_up(pilot)
+        await pilot.press("i")
+        go(app, "decompositions")
+        await pilot.press("a", *"D1", "enter", "enter", "down", "enter")
+        loads = list(proposal_of(app).loads)
+        await check_comes_true(pilot, lambda: "D1" in proposal_of(app).decompositions, "the decomposition is there")
+        own = proposal_of(app).decompositions["D1"]
+        assert (own.one, own.other, own.independence) == (loads[0], loads[2], "")
+
+
 async def test_what_hangs_on_a_mode_is_asked_before_it_goes(app: BomtuiApp) -> None:
     """Delete on a mode asks first; leaving it changes nothing, going ahead takes the shares along."""
     async with app.run_test(size=SMALL) as pilot:

@@ -109,6 +109,27 @@ async def test_a_load_is_found_explained_and_left_again(tmp_path: Path) -> None:
         assert cursor_name(app).startswith("L24 ")
 
 
+async def test_failures_and_diagram_of_the_rear_module(tmp_path: Path) -> None:
+    """G on the rear module tells what is lost with it, b draws it with its currents, both within the screen."""
+    app = app_over(SWEEPER, tmp_path)
+    async with app.run_test(size=SMALL) as pilot:
+        await check_sheet_up(pilot)
+        await pilot.press("slash", *"ZREA", "enter")
+        await check_comes_true(pilot, lambda: cursor_name(app).startswith("ZREA "), "the cursor is there")
+        await pilot.press("g")
+        await check_comes_true(
+            pilot, lambda: "module ZREA taken out" in app.screen.query_one(TextPane).plain, "the module is taken out"
+        )
+        await check_seen(pilot, "> module ZREA")
+        plain = " ".join(app.screen.query_one(TextPane).plain.split())
+        assert "outputs lost (18): ASIL B: L09 L10 L11" in plain
+        assert "Electrically possible; type approval not checked." in plain
+        await pilot.press("escape", "b")
+        await check_seen(pilot, "[U2 hs24-2x10]──────┬─ C03")
+        assert max(map(len, screen_text(app).splitlines())) <= SMALL[0]
+        assert "commands U1 U2 U3" in app.screen.query_one(TextPane).plain
+
+
 async def test_each_finding_leads_to_its_line(tmp_path: Path) -> None:
     """Going through all findings comes back to the first one, and each one stands on a line of the sheet."""
     app = app_over(VAN, tmp_path)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from bomtui.edit.edit import Edit
 from bomtui.edit.edits.assumption import RemoveAssumption, RenameAssumption
+from bomtui.edit.edits.decomposition import RemoveDecomposition, RenameDecomposition
 from bomtui.edit.edits.feed import AddFeed, RemoveFeed, RenameFeed
 from bomtui.edit.edits.habit import DropHabit
 from bomtui.edit.edits.vehicle import (
@@ -22,6 +23,7 @@ from bomtui.edit.edits.vehicle import (
 )
 
 PAIRS = "pairs"
+DECOMPOSITIONS = "decompositions"
 ASSUMPTIONS = "assumptions"
 HABITS = "settings.drives"
 
@@ -67,6 +69,12 @@ RECORDS: Mapping[str, RecordEdits] = {
         None,
         lambda key: RemovePair(pair_id=key),
         lambda key, new: RenamePair(pair_id=key, new_id=new),
+    ),
+    DECOMPOSITIONS: RecordEdits(
+        "decomposition",
+        None,
+        lambda key: RemoveDecomposition(decomposition_id=key),
+        lambda key, new: RenameDecomposition(decomposition_id=key, new_id=new),
     ),
     ASSUMPTIONS: RecordEdits(
         "assumption",

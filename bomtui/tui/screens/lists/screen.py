@@ -6,8 +6,9 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from bomtui.edit.edits.assumption import AddAssumption
+from bomtui.edit.edits.decomposition import AddDecomposition
 from bomtui.edit.edits.vehicle import AddPair
-from bomtui.model.vehicle import Pair
+from bomtui.model.vehicle import Decomposition, Pair
 from bomtui.tui.field_view import FieldLine
 from bomtui.tui.from_services.shape import new_id_problem
 from bomtui.tui.glyphs import Glyphs
@@ -16,6 +17,7 @@ from bomtui.tui.screens.choice.screen import Choice
 from bomtui.tui.screens.fields.editing import FieldEditing
 from bomtui.tui.screens.lists.records import (
     ASSUMPTIONS,
+    DECOMPOSITIONS,
     HABITS,
     NAMES,
     PAIRS,
@@ -84,6 +86,8 @@ class ListsScreen(FieldEditing):
             )
         elif table == PAIRS:
             self._ask_id(table, edits.word, self._ask_primary)
+        elif table == DECOMPOSITIONS:
+            self._ask_id(table, edits.word, self._ask_redundant)
         elif table == ASSUMPTIONS:
             self._ask_id(table, edits.word, self._ask_assumption)
 
@@ -135,6 +139,21 @@ class ListsScreen(FieldEditing):
             await self.settle(self._opened(self.source.do(edit)))
 
         await self.choose(f"Load that takes over from {primary}:", self._loads(primary), chosen)
+
+    async def _ask_redundant(self, key: str) -> None:
+        async def chosen(one: str | None) -> None:
+            if one is not None:
+                await self._ask_other(key, one)
+
+        await self.choose("Load of the requirement:", self._loads(""), chosen)
+
+    async def _ask_other(self, key: str, one: str) -> None:
+        async def chosen(other: str | None) -> None:
+            if other is not None:
+                edit = AddDecomposition(decomposition_id=key, decomposition=Decomposition(one=one, other=other))
+                await self.settle(self._opened(self.source.do(edit)))
+
+        await self.choose(f"Load that is redundant to {one}:", self._loads(one), chosen)
 
     def _loads(self, but: str) -> list[Choice]:
         loads = self.source.snapshot.proposal.loads

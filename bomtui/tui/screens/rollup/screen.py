@@ -16,7 +16,9 @@ from textual.worker import Worker, WorkerState
 
 from bomtui.tui.failure import describe
 from bomtui.tui.glyphs import Glyphs
+from bomtui.tui.screens.diagram.screen import DiagramScreen
 from bomtui.tui.screens.explain.screen import ExplainScreen
+from bomtui.tui.screens.failures.screen import FailuresScreen
 from bomtui.tui.screens.fitted import WIDE_WIDTH
 from bomtui.tui.screens.rollup.adding import Adding
 from bomtui.tui.screens.rollup.computing import COMPUTE, PATIENCE_S
@@ -354,6 +356,23 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
         if self._view is None or address is None:
             return
         await self.app.push_screen(ExplainScreen(self._view, address, self.glyphs))
+
+    async def action_failures(self) -> None:
+        """Show what is lost with every single thing taken out."""
+        if self._view is None:
+            return
+
+        def chosen(address: str | None) -> None:
+            if address is not None and not self.reveal_place(address):
+                self.say(f"{address} has no line here.")
+
+        await self.app.push_screen(FailuresScreen(self._view, self.address or "", self.glyphs), chosen)
+
+    async def action_diagram(self) -> None:
+        """Draw the module of the row, or the vehicle."""
+        if self._view is not None:
+            module = (self.address or "").partition(".")[0]
+            await self.app.push_screen(DiagramScreen(self._view, module, self.glyphs))
 
     async def action_variants(self) -> None:
         """Choose another variant."""

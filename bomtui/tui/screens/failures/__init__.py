@@ -1,0 +1,1 @@
+"""What is lost with every single thing."""
