@@ -1,11 +1,11 @@
-"""Channels of devices that carry no load."""
+"""Channels of devices that carry no load and switch no feed."""
 
 from collections.abc import Mapping
 
 from bomtui.model.ids import Address, parse_address
 from bomtui.model.part import DRIVER_KINDS, Part
 from bomtui.model.proposal import Snapshot
-from bomtui.model.variant import Placement, Variant
+from bomtui.model.variant import Variant
 
 
 def free_numbers(snapshot: Snapshot, variant: Variant, device: Address) -> tuple[int, ...] | None:
@@ -19,7 +19,7 @@ def free_numbers(snapshot: Snapshot, variant: Variant, device: Address) -> tuple
         device: Address of the device.
     """
     part = snapshot.parts.get(variant.modules[device.module].devices[device.device].part)
-    used = used_channels(variant.placements, "").get((device.module, device.device), {})
+    used = used_channels(variant, "").get((device.module, device.device), {})
     return None if 0 in used else free_of(part, used)
 
 
@@ -32,15 +32,19 @@ def free_of(part: Part | None, used: Mapping[int, str]) -> tuple[int, ...] | Non
     return tuple(number for number in range(1, part.channels + 1) if number not in used)
 
 
-def used_channels(placements: Mapping[str, Placement], without: str) -> dict[tuple[str, str], dict[int, str]]:
-    """Return the channels that loads take, per device; number 0 stands for a device named without a channel.
+def used_channels(variant: Variant, without: str) -> dict[tuple[str, str], dict[int, str]]:
+    """Return the channels that loads and feeds take, per device; number 0 stands for a device named without a channel.
 
     Args:
-        placements: Where each load is served.
+        variant: The variant.
         without: A load whose channels do not count; empty for none.
     """
     used: dict[tuple[str, str], dict[int, str]] = {}
-    for load_id, placement in placements.items():
+    for feed_id, feed in variant.feeds.items():
+        if feed.switch:
+            switch = parse_address(feed.switch)
+            used.setdefault((switch.module, switch.device), {})[switch.channel] = f"feed {feed_id}"
+    for load_id, placement in variant.placements.items():
         if load_id == without:
             continue
         for address in map(parse_address, placement.on):

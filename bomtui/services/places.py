@@ -149,7 +149,7 @@ class _Search:
         self.rough = RoughCosts(self.proposal, self.load, self.parts, quantities)
         self.need = ChannelNeed(self.proposal, load_id)
         self.current = self.variant.placements.get(load_id)
-        self.used = used_channels(self.variant.placements, load_id)
+        self.used = used_channels(self.variant, load_id)
         self.partners: tuple[Partner, ...] = partners_of(self.proposal, self.variant, load_id)
         self._constraints: dict[str, tuple[Reason, ...]] = {}
 

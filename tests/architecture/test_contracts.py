@@ -15,6 +15,7 @@ from tests.architecture.scan import REPO
 PYPROJECT = REPO / "pyproject.toml"
 SUBJECTS = (
     "load_current", "channels", "pins", "supply", "standby", "heat", "price", "wiring", "allocation", "battery",
+    "wire", "fuse",
 )  # fmt: skip
 """Engine subjects that stand for themselves; modules that join them (fit, cost, rollup) are no subjects."""
 

@@ -8,6 +8,7 @@ import msgspec
 import pytest
 
 from bomtui.engine import rollup as engine
+from bomtui.model.feed import Feed
 from bomtui.model.finding import Finding
 from bomtui.model.part import Part
 from bomtui.model.proposal import Snapshot
@@ -252,6 +253,14 @@ def test_free_channels() -> None:
     assert free_channels(unnamed, "M1", "U1") is None
     with pytest.raises(UnknownNameError, match=r"M1\.U9"):
         free_channels(now, "M1", "U9")
+
+
+def test_a_channel_that_switches_a_feed_is_not_free() -> None:
+    """A load is not offered the channel that stands in for the fuse of a feed."""
+    state = vehicle({"L1": load()}, {}, {"M1": {"U1": "two"}}, {"two": switch()})
+    variant = msgspec.structs.replace(state.proposal.variants[VARIANT], feeds={"F1": Feed(switch="M1.U1.1")})
+    proposal = msgspec.structs.replace(state.proposal, variants={VARIANT: variant})
+    assert free_channels(computed(Snapshot(proposal=proposal, parts=state.parts)), "M1", "U1") == 1
 
 
 def test_an_unknown_load_is_named() -> None:
