@@ -15,7 +15,9 @@ from bomtui.engine.calc import FormulaInfo, formula_info
 from bomtui.model.quantity import DIMENSIONS
 
 UNITS: Any = pint.UnitRegistry()
-OF_MONEY = {"price", "cost_elements", "fitment", "module_amounts"}
+OF_MONEY = {
+    "price", "cost_elements", "fitment", "module_amounts", "exchange", "difference_by_cause", "programme", "break_even",
+}  # fmt: skip
 """Modules whose formulas count money and pieces, which have no dimension here."""
 ROUGH_COST = "rough_cost"
 
