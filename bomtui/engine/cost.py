@@ -111,7 +111,7 @@ def cost_rollup(
     average = {module: amounts.average for module, amounts in quantities.items()}
     parts_cost = calc.money([line.part for line in lines], [line.line_price for line in lines])
     for name, total, by in cost_elements(calc, proposal, parts_cost, lines, average, one_off):
-        elements[name] = _with_unserved(name, total, unserved.average)
+        elements[name] = with_unserved(name, total, unserved.average)
         if name == "parts":
             continue
         missing[name] = 1 if total.unknown else 0
@@ -182,7 +182,8 @@ def _share(
     return ModuleShare(parts, {name: split.shares[module] for name, split in splits.items()}, missing, amounts)
 
 
-def _with_unserved(name: str, total: Total, unserved: int) -> Total:
+def with_unserved(name: str, total: Total, unserved: int) -> Total:
+    """Count loads that no module serves as missing from each element that they would add to."""
     if name not in FOR_EVERY_LOAD or not unserved:
         return total
     return Total(amount=total.amount, unknown=total.unknown + unserved)
@@ -307,7 +308,7 @@ def _vehicle_cost(
     ]
     parts_cost = calc.money(list(needs), line_prices)
     elements = {
-        name: _with_unserved(name, total, unserved)
+        name: with_unserved(name, total, unserved)
         for name, total, _ in cost_elements(calc, proposal, parts_cost, (), amounts, one_off)
     }
     return VehicleCost(elements=elements, total=calc.totals(list(elements), list(elements.values())))
