@@ -41,7 +41,7 @@ def _text(known: About) -> str:
         f"shipped catalog: {known.catalog_parts} invented parts, content {known.catalog_hash}",
         f"catalog file: {clean(catalog_path())} ({PLACE_VARIABLE} names another)",
         f"samples: {', '.join(known.samples)}",
-        f"JSON Schemas: {', '.join(known.schemas)} (--schema NAME prints one)",
+        *wrapped(f"JSON Schemas: {', '.join(known.schemas)} (--schema NAME prints one)", 0, 2),
         "",
         *(line for caution in known.cautions for line in wrapped(f"- {caution}", 0, 2)),
     ]

@@ -20,6 +20,8 @@ COMMANDS = {
     "review": "findings of a variant, and what was checked",
     "explain": "where a figure comes from",
     "parts-list": "the costed parts list of a variant",
+    "compare": "two variants or two revisions side by side, and why they differ",
+    "volumes": "cost over vehicles a year and over the years",
     "catalog": "build, search and show the catalog of parts",
     "rules": "what is checked, and why",
     "about": "version, catalog, cautions, JSON Schemas",

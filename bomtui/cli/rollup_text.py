@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
-from bomtui.cli.heading_text import caution_lines, checks_lines, heading_lines, page
+from bomtui.cli.heading_text import assumption_lines, caution_lines, checks_lines, heading_lines, page
 from bomtui.cli.layout import GAP, Column, padded, table, wrapped
 from bomtui.model.bound import ends
 from bomtui.model.ids import natural_key
@@ -49,6 +49,7 @@ def rollup_text(reviewed: Reviewed) -> str:
         _devices(reviewed),
         _gaps(reviewed),
         checks_lines(reviewed),
+        assumption_lines(reviewed),
         caution_lines(),
     )
 

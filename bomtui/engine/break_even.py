@@ -1,6 +1,7 @@
 """Where two ways of doing it cost the same: pieces, wires, vehicles a year."""
 
-from collections.abc import Callable, Iterable, Iterator
+from bisect import bisect_right
+from collections.abc import Callable, Iterable
 from decimal import Decimal
 from itertools import pairwise
 
@@ -99,15 +100,17 @@ def crossings(first: Computed, second: Computed, lowest: int, highest: int) -> t
     """
     if first.result.cost.total.unknown or second.result.cost.total.unknown:
         return ()
+    sides = (_Priced(first, lowest, highest), _Priced(second, lowest, highest))
     known: dict[int, int] = {}
 
     def cheaper(volume: int) -> int:
         if volume not in known:
-            difference = at_volume(second, volume).total.amount - at_volume(first, volume).total.amount
+            difference = sides[1].total(volume) - sides[0].total(volume)
             known[volume] = (difference > 0) - (difference < 0)
         return known[volume]
 
-    ends = sorted({lowest, highest, *_ends_of_steps(first, lowest, highest), *_ends_of_steps(second, lowest, highest)})
+    steps = [volume for side in sides for volume in side.volumes]
+    ends = sorted({lowest, highest, *steps, *(volume - 1 for volume in steps)})
     found = []
     for low, high in pairwise(ends):
         volume = low
@@ -132,11 +135,32 @@ def _first_change(sign: Callable[[int], int], low: int, high: int) -> int:
     return high
 
 
-def _ends_of_steps(side: Computed, lowest: int, highest: int) -> Iterator[int]:
-    """Return the volumes at which a part reaches another rung, and those just before."""
-    for volume, _, _ in rung_steps(side, lowest, highest):
-        yield volume
-        yield volume - 1
+class _Priced:
+    """A variant over volume, of which only the parts are priced anew that reach another rung.
+
+    Args:
+        side: The computed variant.
+        lowest: Smallest volume that will be asked for.
+        highest: Largest one.
+    """
+
+    def __init__(self, side: Computed, lowest: int, highest: int) -> None:
+        self._side = side
+        steps: dict[int, set[str]] = {}
+        for volume, key, _ in rung_steps(side, lowest, highest):
+            steps.setdefault(volume, set()).add(key)
+        self.volumes = sorted(steps)
+        lines = at_volume(side, lowest).lines
+        self._lines = [lines]
+        for volume in self.volumes:
+            lines = at_volume(
+                side, volume, {key: line for key, line in lines.items() if key not in steps[volume]}
+            ).lines
+            self._lines.append(lines)
+
+    def total(self, volume: int) -> Decimal:
+        """Return the cost per vehicle at a volume."""
+        return at_volume(self._side, volume, self._lines[bisect_right(self.volumes, volume)]).total.amount
 
 
 def rung_steps(side: Computed, lowest: int, highest: int) -> list[tuple[int, str, int]]:

@@ -80,11 +80,32 @@ def recosted(
     return Recosted(lines, elements, PLAIN.totals(list(elements), list(elements.values())))
 
 
-def at_volume(side: Computed, volume_per_year: int) -> Recosted:
-    """Price a computed variant at another volume."""
+def at_volume(side: Computed, volume_per_year: int, kept: Mapping[str, PartLine] | None = None) -> Recosted:
+    """Price a computed variant at another volume.
+
+    Args:
+        side: The computed variant.
+        volume_per_year: Vehicles a year, above 0.
+        kept: Lines of another volume with the same rungs, for who asks for nothing but prices.
+    """
     proposal = side.snapshot.proposal
     vehicle = msgspec.structs.replace(proposal.vehicle, volume_per_year=volume_per_year)
-    return recosted(side, msgspec.structs.replace(proposal, vehicle=vehicle))
+    return recosted(side, msgspec.structs.replace(proposal, vehicle=vehicle), kept=kept)
+
+
+def price_of(side: Computed, key: str, volume_per_year: int) -> Decimal | None:
+    """Return the line price of one part at another volume; None where it is unknown."""
+    proposal = side.snapshot.proposal
+    return part_line(
+        PLAIN,
+        key,
+        side.snapshot.parts.get(key),
+        PLAIN.counted(side.cost.needs[key].average, f"quantity of {key}"),
+        msgspec.structs.replace(proposal.vehicle, volume_per_year=volume_per_year),
+        proposal.settings.rates,
+        proposal.proposal.currency,
+        proposal.programme,
+    ).line_price
 
 
 def spent_once(side: Computed) -> Decimal | None:

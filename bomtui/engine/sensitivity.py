@@ -123,17 +123,17 @@ def _with_ladder(side: Computed, share: Decimal, key: str) -> Decimal:
 
 def _runs(sides: Sides) -> Iterator[tuple[str, Moved]]:
     """Yield the wire runs between zones; a longer run is paid for in metres and nothing else."""
-    metres = {id(side): _metres_by_run(side) for side in sides}
-    pairs = sorted({pair for runs in metres.values() for pair in runs}, key=natural_key)
+    metres = (_metres_by_run(sides[0]), _metres_by_run(sides[1]))
+    pairs = sorted(metres[0].keys() | metres[1].keys(), key=natural_key)
     for pair in pairs:
-        yield pair, partial(_with_run, metres=metres, pair=pair)
+        yield pair, partial(_with_run, sides=sides, metres=metres, pair=pair)
 
 
-def _with_run(side: Computed, share: Decimal, metres: Mapping[int, Weights], pair: str) -> Decimal:
+def _with_run(side: Computed, share: Decimal, sides: Sides, metres: tuple[Weights, Weights], pair: str) -> Decimal:
     proposal = side.snapshot.proposal
     total = side.result.cost.total.amount
     rate = own_amount(PLAIN, proposal.settings.rates.wire_per_metre, proposal.programme, proposal.proposal.currency)
-    own = metres[id(side)]
+    own = metres[0] if side is sides[0] else metres[1]
     if rate is None or pair not in own:
         return total
     with without_rounding():

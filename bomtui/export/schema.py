@@ -5,16 +5,20 @@ from typing import Any
 
 import msgspec
 
+from bomtui.export.compare_record import CompareRecord
 from bomtui.export.json import json_bytes
 from bomtui.export.parts_list_record import PartsListRecord
 from bomtui.export.records import Record
 from bomtui.export.review_record import ReviewRecord
 from bomtui.export.rollup_record import RollupRecord
+from bomtui.export.volumes_record import VolumesRecord
 
 RECORDS: dict[str, type[Record]] = {
+    "compare": CompareRecord,
     "parts-list": PartsListRecord,
     "review": ReviewRecord,
     "rollup": RollupRecord,
+    "volumes": VolumesRecord,
 }
 """Record of each artefact that has a published schema."""
 

@@ -44,5 +44,8 @@ class Programme(Base, frozen=True):
         float | None, Field("interest of a year for the present value; absent: none is given", "ratio")
     ] = None
     swing_ratio: Annotated[float, Field("how far inputs are moved up and down to rank them", "ratio")] = 0.1
+    preferred_makers: Annotated[
+        tuple[str, ...], Field("makers whose share of cost and pieces is told, such as one's own")
+    ] = ()
     exchange: Annotated[dict[str, Exchange], Field("other currencies by their code", choices=())] = {}
     note: Annotated[str, Field("free text")] = ""

@@ -66,5 +66,5 @@ def test_an_unknown_schema_is_refused(bomtui: Command) -> None:
     result = bomtui("about", "--schema", "rolup")
     assert (result.code, result.err) == (
         2,
-        ["bomtui: there is no schema 'rolup'; the schemas are parts-list, review, rollup"],
+        ["bomtui: there is no schema 'rolup'; the schemas are compare, parts-list, review, rollup, volumes"],
     )

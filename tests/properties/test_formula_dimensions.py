@@ -19,7 +19,8 @@ OF_MONEY = {
     "price", "cost_elements", "fitment", "module_amounts", "exchange", "difference_by_cause", "programme", "break_even",
 }  # fmt: skip
 """Modules whose formulas count money and pieces, which have no dimension here."""
-ROUGH_COST = "rough_cost"
+COUNTS = {"rough_cost", "exact_change", "change_ratio", "share_of"}
+"""Formulas of money and pieces beside others."""
 
 SPELLED = {
     "degC": "kelvin",
@@ -55,7 +56,7 @@ def formulas() -> list[tuple[str, Callable[..., Any]]]:
             continue
         loaded = importlib.import_module(f"{engine.__name__}.{module.name}")
         for name, own in vars(loaded).items():
-            if getattr(own, "__module__", "") == loaded.__name__ and name != ROUGH_COST and is_formula(own):
+            if getattr(own, "__module__", "") == loaded.__name__ and name not in COUNTS and is_formula(own):
                 found.append((f"{module.name}.{name}", own))
     return found
 
