@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from bomtui.edit.edit import Edit
 from bomtui.edit.edits.assumption import AddAssumption, RemoveAssumption, RenameAssumption
 from bomtui.edit.edits.device import AddDevice, RemoveDevice, RenameDevice, SwapDevice
+from bomtui.edit.edits.everywhere import MoveSubsystem, SwapPart
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding, WithdrawAcceptance
 from bomtui.edit.edits.group import Group
@@ -47,6 +48,7 @@ KINDS: tuple[type[Edit], ...] = (
     *(AddVariant, CopyVariant, RenameVariant, DeleteVariant),
     *(AcceptFinding, WithdrawAcceptance),
     *(FreezePart, RefreshPart, DropUnusedParts),
+    *(SwapPart, MoveSubsystem),
     *(Group, RestoreState),
 )
 

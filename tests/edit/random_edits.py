@@ -12,6 +12,7 @@ import msgspec
 from bomtui.edit.edit import Edit, Refusal
 from bomtui.edit.edits.assumption import AddAssumption, RemoveAssumption, RenameAssumption
 from bomtui.edit.edits.device import AddDevice, RemoveDevice, RenameDevice, SwapDevice
+from bomtui.edit.edits.everywhere import MoveSubsystem, SwapPart
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding, WithdrawAcceptance
 from bomtui.edit.edits.group import Group
@@ -293,6 +294,15 @@ MAKERS: dict[type[Edit], Callable[[Maker], Edit]] = {
     FreezePart: lambda m: FreezePart(key=(key := m.rng.choice(list(NEW_PARTS))), part=NEW_PARTS[key]),
     RefreshPart: lambda m: RefreshPart(key=m.pick(list(m.snapshot.parts)), part=m.rng.choice(list(NEW_PARTS.values()))),
     DropUnusedParts: lambda _: DropUnusedParts(),
+    SwapPart: lambda m: SwapPart(
+        variant=m.variant,
+        part=m.pick([device.part for device in m.module.devices.values()]),
+        new_part=m.pick(list(m.snapshot.parts)),
+        taking_off=tuple(sorted(m.placements)) if m.yes() else (),
+    ),
+    MoveSubsystem: lambda m: MoveSubsystem(
+        variant=m.variant, subsystem=m.pick(list(m.proposal.subsystems)), module_id=m.module_id
+    ),
     Group: Maker.group,
     RestoreState: Maker.restored,
 }
