@@ -7,9 +7,11 @@ from bomtui.cli.heading_text import assumption_lines, caution_lines, heading_lin
 from bomtui.cli.layout import Column, padded, table, wrapped
 from bomtui.model.comparison import Difference, PartChange
 from bomtui.model.money import LINE_DIGITS, rounded_to_add
+from bomtui.services.bars import step_bars
 from bomtui.services.compare import Comparison, names_of
 from bomtui.services.compare_words import (
     CAUSE_NAMES,
+    CAUSE_WORDS,
     better_text,
     causes_that_count,
     difference_text,
@@ -121,6 +123,9 @@ def _causes(comparison: Comparison) -> Iterator[str]:
         amounts = causes_that_count(comparison.difference)
         yield f"Difference by cause, {comparison.currency} per vehicle, second less first"
         yield from _steps({CAUSE_NAMES[cause]: amount for cause, amount in amounts.items()}, comparison.difference)
+        for cause in amounts:
+            if cause in CAUSE_WORDS:
+                yield from wrapped(f"{CAUSE_NAMES[cause]}: {CAUSE_WORDS[cause]}", 2, 4)
 
 
 def _elements(comparison: Comparison) -> Iterator[str]:
@@ -142,14 +147,12 @@ def _owners(comparison: Comparison) -> Iterator[str]:
 def _steps(amounts: dict[str, Decimal], difference: Difference) -> Iterator[str]:
     """Write steps with a bar each; they add to the total below them."""
     unknown = "" if difference.is_known else "  of what is known"
-    cells = [(name, signed_amount_text(amount), amount) for name, amount in amounts.items()]
-    cells.append(("total", signed_amount_text(difference.total) + unknown, Decimal(0)))
-    width = max(len(name) for name, _, _ in cells)
-    most = max((abs(amount) for _, _, amount in cells), default=Decimal(0))
-    for name, text, amount in cells:
-        sign = "-" if amount < 0 else "+"
-        bar = sign * round(abs(amount) * BAR / most) if most else ""
-        yield f"  {padded(name, width)}  {padded(text, 12, numeric=True)}  {bar}".rstrip()
+    cells = {name: signed_amount_text(amount) for name, amount in amounts.items()}
+    width = max(len(name) for name in (*cells, "total"))
+    bars = step_bars(amounts, BAR)
+    for name, text in cells.items():
+        yield f"  {padded(name, width)}  {padded(text, 12, numeric=True)}  {bars[name]}".rstrip()
+    yield f"  {padded('total', width)}  {padded(signed_amount_text(difference.total), 12, numeric=True)}{unknown}"
 
 
 def _listed(title: str, columns: Iterable[Column], rows: Sequence[tuple[str, ...]]) -> Iterator[str]:

@@ -16,16 +16,27 @@ from bomtui.services.present import (
 )
 
 CAUSE_NAMES = {
-    "scope": "scope: loads of one side",
-    "architecture": "architecture: other quantities",
-    "part_change": "part change: another part in its place",
-    "rung": "price rung of the same part",
-    "quoted_price": "price quoted for the same part",
+    "scope": "scope",
+    "architecture": "architecture",
+    "part_change": "part change",
+    "rung": "price rung",
+    "quoted_price": "quoted price",
     "rate": "exchange rate",
     **{cause: f"rate of {name}" for cause, name in ELEMENT_NAMES.items() if cause in CAUSES},
     "one_side_unknown": "known on one side only",
 }
 """Causes as people read them."""
+
+CAUSE_WORDS = {
+    "scope": "loads that only one side serves, or that are other loads on each side",
+    "architecture": "other quantities for the same loads",
+    "part_change": "another part in the very place of one",
+    "rung": "the same part at another price rung",
+    "quoted_price": "another price ladder of the same part",
+    "rate": "another exchange rate",
+    "one_side_unknown": "amounts that the other side does not know, which is no saving",
+}
+"""What a cause means, where its name does not say it."""
 
 UNITS = {"current": "A", "length": "m"}
 """Unit of a column per dimension, of measures that are no money, count or days."""

@@ -22,6 +22,8 @@ SPREAD = 10
 """How far below and above the volume of the proposal it is looked, as a factor (common practice)."""
 STEPS = (Decimal(1), Decimal(2), Decimal(5))
 NAMED = 4
+NEAREST = 5
+"""Volumes with other rungs that are offered beside one that is asked for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,6 +250,14 @@ def _reels(computed: Computed) -> tuple[Reel, ...]:
             )
         )
     return tuple(sorted(found, key=lambda reel: (-reel.left_over, -reel.tied_up, reel.part)))
+
+
+def next_volumes(computed: Computed, volume: int) -> tuple[tuple[int, str], ...]:
+    """Return the volumes above one at which parts reach another rung, with what they are, the nearest ones first."""
+    steps: dict[int, list[str]] = {}
+    for number, key, rung in rung_steps(computed.memo, volume, volume * SPREAD):
+        steps.setdefault(number, []).append(f"{key} from {rung}")
+    return tuple((number, f": {listed(keys, NAMED)}") for number, keys in sorted(steps.items())[:NEAREST])
 
 
 def stock_text(side: AtVolume) -> str:

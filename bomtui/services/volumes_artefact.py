@@ -1,5 +1,7 @@
 """Cost over volume and years as JSON with a published schema."""
 
+from pathlib import Path
+
 from bomtui.export.cautions import CAUTIONS, DEMO_MARK, DEMO_NOTICE
 from bomtui.export.compare_record import sum_of
 from bomtui.export.json import json_bytes
@@ -20,12 +22,47 @@ from bomtui.model.lifetime import Lifetime
 from bomtui.model.money import LINE_DIGITS
 from bomtui.model.plain_text import clean
 from bomtui.services.artefact import basis
+from bomtui.services.errors import BomtuiError
+from bomtui.services.files import write_output
 from bomtui.services.volumes import Side, Volumes
+
+SUFFIXES = (".json",)
+"""File name endings that say in which format it is written."""
 
 
 def volumes_json(found: Volumes) -> bytes:
     """Return cost over volume as JSON."""
     return json_bytes(volumes_record(found))
+
+
+def write_volumes(found: Volumes, path: Path, *, overwrite: bool = True) -> None:
+    """Write cost over volume to a file.
+
+    Args:
+        found: Cost over volume.
+        path: Where to.
+        overwrite: Whether a file of that name may be replaced.
+
+    Raises:
+        FileExistsAlreadyError: There is such a file and it may not be replaced.
+        BomtuiError: The name does not end in .json, or the file cannot be written.
+    """
+    if path.suffix.lower() not in SUFFIXES:
+        raise BomtuiError(f"{path}: expected a file name that ends in {', '.join(SUFFIXES)}")
+    write_output(path, volumes_json(found), overwrite=overwrite)
+
+
+def default_name(found: Volumes) -> str:
+    """Return a file name for cost over volume; one of invented data says so."""
+    opened = found.sides[0].reviewed.computed.opened
+    words = [
+        opened.path.name.removesuffix(".toml"),
+        *(side.reviewed.computed.variant for side in found.sides),
+        "volumes",
+    ]
+    if opened.snapshot.proposal.proposal.demo:
+        words.append(DEMO_MARK.replace(" ", "-"))
+    return f"{'_'.join(words)}.json"
 
 
 def volumes_record(found: Volumes) -> VolumesRecord:
