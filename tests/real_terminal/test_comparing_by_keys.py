@@ -11,6 +11,7 @@ from tests.real_terminal.hands import Hands, cursor_row, meters, row_with, start
 # A whole job of a person: some ten seconds.
 pytestmark = pytest.mark.slow
 
+PAGE = "DEMO-pump" + ".md"
 SAMPLES = Path(__file__).parents[2] / "sample_projects"
 
 
@@ -42,13 +43,13 @@ def test_another_pump_driver_against_the_original(columns: int, rows: int, tmp_p
         }
         assert [row[-2] for row in waterfall.values()] == ["641.1634", "-0.1600", "641.0034"]
         assert set(waterfall["part change"][-1]) == {"-"}
-        hands.press("w\x15DEMO-pump.md\r", "Wrote the comparison of zone and pump to")
+        hands.press(f"w\x15{PAGE}\r", "Wrote the comparison of zone and pump to")
         hands.press("x", "pump (first) and zone (second)")
         hands.wait_for(lambda text: "+0.1600" in row_with(text, "part change"))
         hands.press("\x1b", lambda text: bool(meters(text)))
         hands.save()
         hands.quit()
-    page = (tmp_path / "DEMO-pump.md").read_text(encoding="utf-8")
+    page = (tmp_path / PAGE).read_text(encoding="utf-8")
     assert page.startswith("# DEMO DATA - Comparison: Street sweeper, depot series, zone and pump\n")
     assert "| part change | -0.1600 |" in page
     assert "| hs24-1x4 | " in page

@@ -320,7 +320,9 @@ class FakeProposal:
             "measures", (ReportColumn("Measure"), ReportColumn("First", align="right")), (), empty="None."
         )
         sentence: tuple[Mark, str] = ("ok", "Scope: both serve 108 loads, and only these.")
-        return Report(self.snapshot_number, title, (sentence,), (why, measures), "compared.md", (".md",), self._write)
+        return Report(
+            self.snapshot_number, title, (sentence,), (why, measures), "compared.json", (".json", ".md"), self._write
+        )
 
     def do(self, edit: Edit, *, continues: bool = False) -> Outcome:  # noqa: ARG002 - as the screens call it
         """Note the edit and answer what the test wants."""

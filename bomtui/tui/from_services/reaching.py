@@ -1,5 +1,6 @@
 """Candidates of changes that reach through a variant: a part everywhere, a subsystem elsewhere, another volume."""
 
+from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
@@ -65,15 +66,16 @@ def module_candidates(before: Basis, subsystem: str) -> Candidates:
     """Return the modules that could serve all loads of a subsystem."""
     snapshot, variant = before.computed.opened.snapshot, before.computed.variant
     known = snapshot.proposal.subsystems.get(subsystem)
-    served: dict[str, int] = {}
-    for load_id, module_id in before.computed.memo.serving.module_of.items():
-        if snapshot.proposal.loads[load_id].subsystem == subsystem:
-            served[module_id] = served.get(module_id, 0) + 1
-    total = sum(served.values())
+    served = Counter(
+        module_id
+        for load_id, module_id in before.computed.memo.serving.module_of.items()
+        if snapshot.proposal.loads[load_id].subsystem == subsystem
+    )
+    total = served.total()
     listed = []
     modules = snapshot.proposal.variants[variant].modules
     for module_id in sorted(modules, key=natural_key):
-        here = served.get(module_id, 0)
+        here = served[module_id]
         edit, reasons = _agreed(before, MoveSubsystem(variant=variant, subsystem=subsystem, module_id=module_id))
         listed.append(
             Candidate(

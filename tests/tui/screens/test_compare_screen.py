@@ -86,7 +86,7 @@ async def test_a_comparison_is_written_out() -> None:
         await pilot.press("C")
         await check_seen(pilot, "by cause")
         await pilot.press("w", "enter")
-        await check_seen(pilot, "Wrote 58 lines to compared.md.")
+        await check_seen(pilot, "Wrote 58 lines to compared.json.")
         await pilot.press("w", "enter")
         await check_seen(pilot, "Type yes to write over it:")
         await pilot.press("enter")
