@@ -166,13 +166,13 @@ class SessionCandidates:
 
     def swaps_everywhere(self, variant: str, part: str) -> Candidates:
         """Return the parts that could stand in the place of one wherever the variant uses it."""
-        from bomtui.tui.from_services.reaching import part_candidates
+        from bomtui.services.swap_everywhere import everywhere_choices
 
         before = self._before(variant)
         snapshot = before.computed.opened.snapshot
         kind = snapshot.parts[part].kind if part in snapshot.parts else ""
         parts, remark = _catalog_parts((kind,) if kind else ())
-        return part_candidates(before, part, parts, remark)
+        return _parts(everywhere_choices(before.computed, part, parts, before.review), remark)
 
     def modules(self, variant: str, subsystem: str) -> Candidates:
         """Return the modules that could serve all loads of a subsystem."""

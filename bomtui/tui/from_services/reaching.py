@@ -1,65 +1,21 @@
-"""Candidates of changes that reach through a variant: a part everywhere, a subsystem elsewhere, another volume."""
+"""Candidates of changes that reach through a variant: a subsystem in another module, another volume."""
 
 from collections import Counter
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import replace
 
 from bomtui.edit.edit import Edit, Refusal, apply
-from bomtui.edit.edits.everywhere import MoveSubsystem, SwapPart, places_of
+from bomtui.edit.edits.everywhere import MoveSubsystem
 from bomtui.edit.edits.field import SetField
 from bomtui.model.ids import natural_key
-from bomtui.model.part import Part
-from bomtui.services.editing import with_parts
 from bomtui.services.effects import Basis, effect_of
-from bomtui.services.part_choice import quantity_of
-from bomtui.services.present import counted, money_text
-from bomtui.services.rough_costs import line_at
+from bomtui.services.present import counted
 from bomtui.services.volumes import next_volumes
 from bomtui.tui.candidates import Candidate, Candidates, Subject
 from bomtui.tui.from_services.effects import changes_of, cost_cell, findings_of, standby_cell, state_of
 
 NOT_COSTED = "not costed"
-NO_PART = "Neither the catalog nor the frozen parts have another part of this kind."
 NO_MODULE = "No other module yet: a on the sheet adds one."
-
-
-def part_candidates(before: Basis, part: str, parts: Mapping[str, Part], remark: str) -> Candidates:
-    """Return the parts of the same kind, each swapped for one wherever the variant uses it.
-
-    Args:
-        before: The variant as it is.
-        part: The part that goes.
-        parts: Parts of the catalog by key.
-        remark: What must be known of the catalog.
-    """
-    snapshot, variant = before.computed.opened.snapshot, before.computed.variant
-    kind = snapshot.parts[part].kind if part in snapshot.parts else ""
-    offered = {key: own for key, own in {**parts, **snapshot.parts}.items() if own.kind == kind and key != part}
-    edits: dict[str, Edit] = {}
-    listed = []
-    quantity = quantity_of(before.computed, part)
-    for key in sorted(offered, key=natural_key):
-        own = offered[key]
-        line = line_at(snapshot.proposal, key, own, quantity_of(before.computed, key) + quantity)
-        price = money_text(line.unit_price, snapshot.proposal.proposal.currency).rpartition(" ")[0] or "?"
-        edit, reasons = _agreed(
-            before, with_parts(snapshot, SwapPart(variant=variant, part=part, new_part=key), {key: own})
-        )
-        edits[key] = edit
-        title = f"{key}, {own.description}" if own.description else key
-        listed.append(
-            Candidate(
-                key=key,
-                title=title,
-                cells=(price, "", "", ""),
-                mark="note",
-                word=NOT_COSTED,
-                reasons=reasons,
-                edit=edit,
-            )
-        )
-    need = (f"another part for {part} everywhere in {variant}: {places_of(snapshot, variant, part)}",)
-    return _candidates(before, "part", need, listed, remark, NO_PART, lambda own, effect: (own.cells[0], *effect, ""))
 
 
 def module_candidates(before: Basis, subsystem: str) -> Candidates:
@@ -90,7 +46,7 @@ def module_candidates(before: Basis, subsystem: str) -> Candidates:
         )
     name = subsystem if known is None else f"{subsystem} {known.name}".rstrip()
     need = (f"one module for {name}: {counted(total, 'load', 'loads')} in {counted(len(served), 'module', 'modules')}",)
-    return _candidates(before, "module", need, listed, "", NO_MODULE, lambda own, effect: (own.cells[0], *effect))
+    return _candidates(before, "module", need, listed, NO_MODULE, lambda own, effect: (own.cells[0], *effect))
 
 
 def volume_candidates(before: Basis, volume: int) -> Candidates:
@@ -109,7 +65,7 @@ def volume_candidates(before: Basis, volume: int) -> Candidates:
         for number, words in ((volume, ", as asked for"), *next_volumes(before.computed, volume))
     ]
     need = (f"vehicles built in a year, now {'unknown' if now is None else now}",)
-    return _candidates(before, "volume", need, listed, "", "", lambda _, effect: effect[:1])
+    return _candidates(before, "volume", need, listed, "", lambda _, effect: effect[:1])
 
 
 def _agreed(before: Basis, edit: Edit) -> tuple[Edit, tuple[str, ...]]:
@@ -126,7 +82,6 @@ def _candidates(
     subject: Subject,
     need: tuple[str, ...],
     listed: list[Candidate],
-    text: str,
     empty: str,
     cells: Callable[[Candidate, tuple[str, str]], tuple[str, ...]],
 ) -> Candidates:
@@ -157,7 +112,7 @@ def _candidates(
         need=need,
         currency=before.computed.opened.snapshot.proposal.proposal.currency,
         listed=tuple(listed),
-        text=text,
+        text="",
         empty=empty,
         cost=cost,
     )

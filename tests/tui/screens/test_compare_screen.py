@@ -56,7 +56,7 @@ async def test_sides_are_swapped_and_another_file_is_asked_for() -> None:
         assert "zone (first) and distributed (second)" in screen_text(app)
         source = screen.source
         assert isinstance(source, FakeProposal)
-        assert source.compared[-1] == ("zone", "distributed", "other.toml")
+        assert source.compared[-1] == ("distributed", "distributed", "other.toml")
         await pilot.press("x")
         await check_seen(pilot, "distributed (first) and zone (second)")
 

@@ -66,6 +66,7 @@ class CompareScreen(ReportScreen):
 
         def answered(text: str) -> None:
             if text.strip():
-                self._sides(self._first, self.variant, text.strip())
+                # Another revision is compared in the same variant.
+                self._sides(self.variant, self.variant, text.strip())
 
         self.ask("Compare with the proposal in file or folder:", self._path or self.source.path, answered)

@@ -19,11 +19,12 @@ class Comparing(Computing):
     async def action_compare(self) -> None:
         """Compare the variant with another one: at once where there is one other, else by choice."""
         others = [own for own in self.source.variants() if own.id != self.variant]
-        if not others:
-            self.say("There is no other variant to compare with: v, then c, copies this one.")
+        if not self.variant:
+            self.say("There is no variant to compare yet.")
             return
-        if len(others) == 1:
-            await self._compare(others[0].id)
+        if len(others) < 2:
+            # Without another variant it is held against itself; another revision can then be named.
+            await self._compare(others[0].id if others else self.variant)
             return
         choices = [Choice(own.id, own.id, own.title) for own in others]
 
