@@ -6,6 +6,7 @@ from bomtui.edit.edit import Edit
 from bomtui.edit.edits.assumption import AddAssumption, RemoveAssumption, RenameAssumption
 from bomtui.edit.edits.device import AddDevice, RemoveDevice, RenameDevice, SwapDevice
 from bomtui.edit.edits.everywhere import MoveSubsystem, SwapPart
+from bomtui.edit.edits.exchange import AddExchange, RemoveExchange
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding, WithdrawAcceptance
 from bomtui.edit.edits.group import Group
@@ -41,6 +42,7 @@ KINDS: tuple[type[Edit], ...] = (
     *(AddPair, RemovePair, RenamePair),
     *(AddAssumption, RemoveAssumption, RenameAssumption),
     DropHabit,
+    *(AddExchange, RemoveExchange),
     *(AddModule, CopyModule, MoveModule, RenameModule, RemoveModule),
     *(AddDevice, SwapDevice, RenameDevice, RemoveDevice),
     *(AddItem, SetQuantity, RemoveItem, AddRail, RenameRail, RemoveRail),

@@ -13,6 +13,7 @@ from bomtui.edit.edit import Edit, Refusal
 from bomtui.edit.edits.assumption import AddAssumption, RemoveAssumption, RenameAssumption
 from bomtui.edit.edits.device import AddDevice, RemoveDevice, RenameDevice, SwapDevice
 from bomtui.edit.edits.everywhere import MoveSubsystem, SwapPart
+from bomtui.edit.edits.exchange import AddExchange, RemoveExchange
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding, WithdrawAcceptance
 from bomtui.edit.edits.group import Group
@@ -230,6 +231,8 @@ MAKERS: dict[type[Edit], Callable[[Maker], Edit]] = {
     ),
     RenameAssumption: lambda m: RenameAssumption(assumption_id=m.pick(list(m.proposal.assumptions)), new_id=m.new("A")),
     DropHabit: lambda m: DropHabit(drive=m.pick(list(m.proposal.settings.drives))),
+    AddExchange: lambda m: AddExchange(currency=m.rng.choice(["USD", "CHF", "EUR", "usd"])),
+    RemoveExchange: lambda m: RemoveExchange(currency=m.pick(list(m.proposal.programme.exchange))),
     AddModule: lambda m: AddModule(
         variant=m.variant, module_id=m.new("B"), zone=m.pick(list(m.proposal.zones)), name=m.rng.choice(TEXTS)
     ),

@@ -3,11 +3,13 @@
 import datetime
 
 from bomtui.edit.edits.assumption import AddAssumption, RemoveAssumption, RenameAssumption
+from bomtui.edit.edits.exchange import AddExchange, RemoveExchange
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding
 from bomtui.edit.edits.habit import DropHabit
 from bomtui.edit.edits.variant import AddVariant
 from bomtui.edit.edits.vehicle import RenamePair
+from bomtui.model.programme import Exchange
 from bomtui.model.proposal import Assumption
 from bomtui.model.settings import DRIVE_HABITS
 from bomtui.model.variant import Variant
@@ -78,3 +80,15 @@ def test_a_variant_begins_without_modules() -> None:
     assert after.variants["three"] == Variant(name="third")
     assert after.variants["one"] is start.proposal.variants["one"]
     assert "two already" in refused(AddVariant(new_id="TWO"), start).sentence
+
+
+def test_currencies_come_and_go() -> None:
+    """A currency is added with nothing known of it and removed; the proposal's own and what is none are refused."""
+    start = small()
+    added = done(AddExchange(currency="USD"), start)
+    assert added.proposal.programme.exchange == {"USD": Exchange()}
+    assert done(RemoveExchange(currency="USD"), added).proposal == start.proposal
+    for wrong, words in (("EUR", "itself"), ("usd", "three capital letters"), ("DOLLAR", "three capital letters")):
+        assert words in refused(AddExchange(currency=wrong), start).sentence
+    assert "USD" in refused(AddExchange(currency="USD"), added).sentence
+    assert "CHF" in refused(RemoveExchange(currency="CHF"), added).sentence

@@ -13,6 +13,7 @@ TABLES = {
     "mode_id": "modes",
     "pair_id": "pairs",
     "assumption_id": "assumptions",
+    "currency": "programme.exchange",
 }
 """Table of the records that an edit names by this attribute."""
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from bomtui.edit.edit import Edit
 from bomtui.edit.edits.assumption import RemoveAssumption, RenameAssumption
+from bomtui.edit.edits.exchange import RemoveExchange
 from bomtui.edit.edits.habit import DropHabit
 from bomtui.edit.edits.vehicle import (
     AddMode,
@@ -23,6 +24,8 @@ from bomtui.edit.edits.vehicle import (
 PAIRS = "pairs"
 ASSUMPTIONS = "assumptions"
 HABITS = "settings.drives"
+EXCHANGE = "programme.exchange"
+VOLUMES = "programme.volumes"
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,4 +84,6 @@ def removal(place: str) -> Edit | None:
     table, _, key = place.rpartition(".")
     if table == HABITS:
         return DropHabit(drive=key)
+    if table == EXCHANGE:
+        return RemoveExchange(currency=key)
     return RECORDS[table].remove(key) if table in RECORDS else None

@@ -6,6 +6,7 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from bomtui.edit.edits.assumption import AddAssumption
+from bomtui.edit.edits.exchange import AddExchange
 from bomtui.edit.edits.vehicle import AddPair
 from bomtui.model.vehicle import Pair
 from bomtui.tui.field_view import FieldLine
@@ -14,7 +15,16 @@ from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.outcomes import Outcome
 from bomtui.tui.screens.choice.screen import Choice
 from bomtui.tui.screens.fields.editing import FieldEditing
-from bomtui.tui.screens.lists.records import ASSUMPTIONS, HABITS, PAIRS, RECORDS, RecordEdits, removal
+from bomtui.tui.screens.lists.records import (
+    ASSUMPTIONS,
+    EXCHANGE,
+    HABITS,
+    PAIRS,
+    RECORDS,
+    VOLUMES,
+    RecordEdits,
+    removal,
+)
 from bomtui.tui.user_commands import bindings
 from bomtui.tui.view import ProposalSource
 
@@ -46,6 +56,12 @@ class ListsScreen(FieldEditing):
         if line.kind == "record" and table in RECORDS:
             word = RECORDS[table].word
             return f"{word} {line.title}: right opens it, r renames it, delete removes it, a adds another one."
+        if line.place == EXCHANGE:
+            return (
+                "What other currencies are worth: a adds one; right opens one, for its worth and the day of the rate."
+            )
+        if line.place.startswith(f"{EXCHANGE}."):
+            return f"1 {line.title} in the currency of the proposal: right opens it, delete removes it."
         if line.place.startswith(f"{HABITS}."):
             return (
                 "What a load of this drive code takes: the trade's habit until a field is set; delete goes back to it."
@@ -67,7 +83,17 @@ class ListsScreen(FieldEditing):
     async def action_add(self) -> None:
         """Ask for an id, and for what a record cannot be without, and add it to the list under the cursor."""
         table, edits = self._list
-        if edits is None:
+        if self._is_in(EXCHANGE):
+            await self.ask_until_taken(
+                "Currency (three letters of ISO 4217):",
+                "",
+                lambda code: self._opened(self.source.do(AddExchange(currency=code.strip().upper()))),
+            )
+        elif self._is_in(VOLUMES):
+            await self.ask_until_taken(
+                "Calendar year and vehicles built in it, such as 2028 600:", "", self._year_added
+            )
+        elif edits is None:
             self.say(NOTHING_ADDED)
         elif edits.add is not None:
             add = edits.add
@@ -78,6 +104,15 @@ class ListsScreen(FieldEditing):
             self._ask_id(table, edits.word, self._ask_primary)
         elif table == ASSUMPTIONS:
             self._ask_id(table, edits.word, self._ask_assumption)
+
+    def _is_in(self, table: str) -> bool:
+        """Whether the cursor is on a table inside a record, or in it."""
+        line = self.line
+        return line is not None and (line.place == table or line.place.startswith(f"{table}."))
+
+    def _year_added(self, text: str) -> Outcome:
+        year, _, vehicles = text.strip().partition(" ")
+        return self.source.set_text(f"{VOLUMES}.{year}", vehicles.strip())
 
     def _ask_id(self, table: str, word: str, answered: Callable[[str], Awaitable[None]], value: str = "") -> None:
         """Ask for the id of a new record before anything else of it; one that cannot be given stays to be mended."""
