@@ -27,6 +27,7 @@ from bomtui.services.present import (
     unknown_count,
 )
 from bomtui.services.review import Reviewed
+from bomtui.services.target import gap_text, gap_to_target
 
 HOTTEST = 8
 """Devices that are listed."""
@@ -64,6 +65,9 @@ def _vehicle(reviewed: Reviewed) -> Iterator[str]:
     yield "Vehicle"
     yield from _fact("parts cost", money_text(cost.elements["parts"], currency))
     yield from _fact("total cost", money_text(cost.total, currency))
+    gap = gap_to_target(reviewed.computed)
+    if gap is not None:
+        yield from _fact("target", gap_text(gap, currency).removeprefix("target "))
     if cost.is_partly_fitted:
         lean, average, full = (money_text(total, currency) for total in (cost.lean.total, cost.total, cost.full.total))
         yield from _fact(

@@ -7,7 +7,8 @@ from bomtui.cli.heading_text import assumption_lines, caution_lines, heading_lin
 from bomtui.cli.layout import Column, table, wrapped
 from bomtui.model.lifetime import Lifetime
 from bomtui.services.present import amount_column_text, amount_text, decimal_text, money_text, signed_amount_text
-from bomtui.services.volumes import Side, Volumes, crossing_text, gap_text, stock_text
+from bomtui.services.target import gap_text
+from bomtui.services.volumes import Side, Volumes, crossing_text, stock_text
 
 LISTED = 12
 """Lines of a list that can be long; the JSON has all."""

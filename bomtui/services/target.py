@@ -6,6 +6,7 @@ from decimal import Decimal
 from bomtui.engine.calc import PLAIN
 from bomtui.engine.exchange import own_amount
 from bomtui.model.money import Total
+from bomtui.services.present import amount_text
 from bomtui.services.rollup import Computed
 
 
@@ -31,3 +32,15 @@ def gap_to_target(computed: Computed) -> Gap | None:
     cost = computed.rollup.cost.total
     gap = PLAIN.money(("cost", "less target"), (cost.amount, -target)).amount
     return Gap(target, Total(amount=gap, unknown=cost.unknown))
+
+
+def gap_text(gap: Gap, currency: str) -> str:
+    """Say how a variant stands to the target price."""
+    amount = f"{amount_text(abs(gap.gap.amount))} {currency}"
+    target = f"target price {amount_text(gap.target)} {currency}"
+    if gap.gap.unknown:
+        side = "above" if gap.gap.amount > 0 else "below"
+        return f"{target}: what is known is {amount} {side} it, {gap.gap.unknown} unknown"
+    if not gap.gap.amount:
+        return f"{target}: reached exactly"
+    return f"{target}: {amount} {'above' if gap.gap.amount > 0 else 'below'} it"

@@ -13,7 +13,7 @@ from bomtui.model.lifetime import Lifetime
 from bomtui.model.money import Total
 from bomtui.model.programme import LEARNING_CONVENTIONS
 from bomtui.services.errors import BomtuiError
-from bomtui.services.present import amount_text, listed
+from bomtui.services.present import listed
 from bomtui.services.review import Reviewed
 from bomtui.services.rollup import Computed
 from bomtui.services.target import Gap, gap_to_target
@@ -269,15 +269,3 @@ def crossing_text(crossing: Crossing, names: tuple[str, str]) -> str:
     """Say which variant is cheaper from a volume on."""
     cheaper = {"first": f"{names[0]} is cheaper", "second": f"{names[1]} is cheaper", "same": "both cost the same"}
     return f"from {crossing.volume} vehicles a year on {cheaper[crossing.cheaper]}"
-
-
-def gap_text(gap: Gap, currency: str) -> str:
-    """Say how a variant stands to the target price."""
-    amount = f"{amount_text(abs(gap.gap.amount))} {currency}"
-    target = f"target price {amount_text(gap.target)} {currency}"
-    if gap.gap.unknown:
-        side = "above" if gap.gap.amount > 0 else "below"
-        return f"{target}: what is known is {amount} {side} it, {gap.gap.unknown} unknown"
-    if not gap.gap.amount:
-        return f"{target}: reached exactly"
-    return f"{target}: {amount} {'above' if gap.gap.amount > 0 else 'below'} it"

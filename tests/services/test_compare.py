@@ -19,8 +19,8 @@ from bomtui.services.errors import BomtuiError
 from bomtui.services.open import Opened, open_proposal
 from bomtui.services.review import Reviewed, review
 from bomtui.services.rollup import compute
-from bomtui.services.target import gap_to_target
-from bomtui.services.volumes import gap_text, volumes
+from bomtui.services.target import gap_text, gap_to_target
+from bomtui.services.volumes import volumes
 from tests.engine.sides import having, money, start, with_, with_rates
 from tests.samples.rollups import sample_path
 

@@ -8,7 +8,8 @@ from bomtui.model.lifetime import Lifetime
 from bomtui.services.errors import BomtuiError
 from bomtui.services.files import FileExistsAlreadyError
 from bomtui.services.present import amount_column_text, amount_text, counted, signed_amount_text
-from bomtui.services.volumes import Side, Volumes, crossing_text, gap_text, stock_text
+from bomtui.services.target import gap_text
+from bomtui.services.volumes import Side, Volumes, crossing_text, stock_text
 from bomtui.services.volumes_artefact import SUFFIXES, default_name, write_volumes
 from bomtui.tui.from_services.assuming import assumption_lines
 from bomtui.tui.marks import Mark
