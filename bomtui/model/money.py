@@ -112,7 +112,9 @@ def exact_sum(amounts: Iterable[Decimal]) -> Decimal:
         return sum(amounts, Decimal(0))
 
 
-def rounded_to_add(amounts: Mapping[str, Decimal], digits: int) -> dict[str, Decimal]:
+def rounded_to_add(
+    amounts: Mapping[str, Decimal], digits: int, printed_sum: Decimal | None = None
+) -> dict[str, Decimal]:
     """Round signed amounts half up so that they add to their rounded sum.
 
     The units that rounding leaves over or takes too many go, one each, to the amounts that it moved furthest the
@@ -121,12 +123,14 @@ def rounded_to_add(amounts: Mapping[str, Decimal], digits: int) -> dict[str, Dec
     Args:
         amounts: Amount per key.
         digits: Digits after the decimal mark.
+        printed_sum: Their sum as it is printed elsewhere, a unit or so from the rounded one; None for the rounded one.
 
     Source: method of largest remainders (Hamilton apportionment), on what half-up rounding leaves.
     """
     rounded = {key: round_half_up(amount, digits) for key, amount in amounts.items()}
     with without_rounding():
-        left = round_half_up(exact_sum(amounts.values()), digits) - exact_sum(rounded.values())
+        wanted = round_half_up(exact_sum(amounts.values()), digits) if printed_sum is None else printed_sum
+        left = wanted - exact_sum(rounded.values())
         units = int(left.scaleb(digits))
         sign = 1 if units > 0 else -1
         lost = sorted((-sign * (amounts[key] - rounded[key]), key) for key in amounts)

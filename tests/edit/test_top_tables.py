@@ -1,6 +1,7 @@
 """Edits of assumptions, own habits, ids of pairs, and variants without modules."""
 
 import datetime
+from decimal import Decimal
 
 from bomtui.edit.edits.assumption import AddAssumption, RemoveAssumption, RenameAssumption
 from bomtui.edit.edits.exchange import AddExchange, RemoveExchange
@@ -9,6 +10,7 @@ from bomtui.edit.edits.finding import AcceptFinding
 from bomtui.edit.edits.habit import DropHabit
 from bomtui.edit.edits.variant import AddVariant
 from bomtui.edit.edits.vehicle import RenamePair
+from bomtui.model.money import Money
 from bomtui.model.programme import Exchange
 from bomtui.model.proposal import Assumption
 from bomtui.model.settings import DRIVE_HABITS
@@ -92,3 +94,23 @@ def test_currencies_come_and_go() -> None:
         assert words in refused(AddExchange(currency=wrong), start).sentence
     assert "USD" in refused(AddExchange(currency="USD"), added).sentence
     assert "CHF" in refused(RemoveExchange(currency="CHF"), added).sentence
+
+
+def test_a_rate_that_may_be_upside_down_is_asked_about() -> None:
+    """Beyond a fifth or five times the rate before it is asked; agreed to it is set, and near ones are set at once."""
+    start = done(AddExchange(currency="USD"), small())
+    place = "programme.exchange.USD.worth"
+
+    def euros(amount: str) -> Money:
+        return Money(amount=Decimal(amount), currency="EUR")
+
+    known = done(SetField(place=place, value=euros("0.12")), start)
+    refusal = refused(SetField(place=place, value=euros("8.3333")), known)
+    assert "upside down" in refusal.sentence
+    assert refusal.retry is not None
+    assert done(refusal.retry, known).proposal.programme.exchange["USD"].worth == euros("8.3333")
+    for near in ("0.024", "0.6"):
+        assert done(SetField(place=place, value=euros(near)), known).proposal.programme.exchange["USD"].worth == euros(
+            near
+        )
+    assert done(SetField(place=place), known).proposal.programme.exchange["USD"].worth is None

@@ -1,12 +1,16 @@
 """One field of the proposal."""
 
+from decimal import Decimal
 from typing import Any
+
+import msgspec
 
 from bomtui.edit.edit import Edit, RefusedError
 from bomtui.edit.place import FieldPlace, field_place, value_at, with_value
 from bomtui.edit.tree import module_of, quoted, variant_of, with_proposal
 from bomtui.edit.values import Scope, check_key, check_value
 from bomtui.model.ids import parse_address
+from bomtui.model.programme import Exchange
 from bomtui.model.proposal import Proposal, Snapshot
 from bomtui.model.variant import Device, Item, Module, Placement, Rail
 from bomtui.model.vehicle import Zone
@@ -19,6 +23,10 @@ _OTHER_EDITS = {
 """Fields on which something else hangs, and how they are changed."""
 
 
+_LOWEST, _HIGHEST = Decimal("0.2"), Decimal(5)
+"""How far a new exchange rate may be from the one before without being asked about (common practice, no source)."""
+
+
 class SetField(Edit, frozen=True):
     """Give a field a value.
 
@@ -26,10 +34,12 @@ class SetField(Edit, frozen=True):
         place: The field as files name it: `loads.L11.rated_power`, `zones.Z1.distance.Z2`.
         value: Its value as the model holds it; None makes it unknown, or what an absent key stands for, and removes an
             entry of a table.
+        sure: Whether somebody has agreed to a value that is far from what it was.
     """
 
     place: str
     value: Any = None
+    sure: bool = False
 
     @property
     def label(self) -> str:
@@ -48,9 +58,23 @@ class SetField(Edit, frozen=True):
         if place.entry:
             check_key(info, place.entry, scope, place.words)
         check_value(info, self.value, scope, place.words)
+        if not self.sure and _is_far(place, former, self.value):
+            raise RefusedError(
+                f"the {place.words} was {former.amount:f} and would be {self.value.amount:f}: is it upside down?",
+                retry=msgspec.structs.replace(self, sure=True),
+            )
         if place.owner is Zone and info.key == "distance":
             return _with_distances(snapshot, place, former, self.value)
         return _with_proposal(snapshot, with_value(snapshot.proposal, place, self.value))
+
+
+def _is_far(place: FieldPlace, former: Any, value: Any) -> bool:  # noqa: ANN401 - values of any field
+    """Tell whether an exchange rate is so far from the one before that it may be written upside down."""
+    if (place.owner, place.info.name) != (Exchange, "worth") or former is None or value is None:
+        return False
+    if former.currency != value.currency or former.amount <= 0:
+        return False
+    return not former.amount * _LOWEST <= value.amount <= former.amount * _HIGHEST
 
 
 def why_not_by_itself(place: FieldPlace) -> str:

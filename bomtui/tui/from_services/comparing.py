@@ -87,7 +87,7 @@ def _why_lines(comparison: Comparison) -> Iterator[ReportLine]:
     yield ReportLine("by cause", 0, ("by cause", signed_amount_text(difference.total)), has_children=True)
     yield ReportLine("first", 1, ("cost of the first", amount_column_text(start), first))
     for (cause, amount), bar in zip(causes.items(), bars, strict=True):
-        inside = tuple(_cause_lines(comparison, cause))
+        inside = tuple(_cause_lines(comparison, cause, amount))
         yield ReportLine(
             f"cause {cause}",
             1,
@@ -130,12 +130,12 @@ def _scope_lines(comparison: Comparison) -> Iterator[ReportLine]:
             yield ReportLine(f"scope {words} {load}", 1, (f"{words} {load}",), variant=variant, address=load)
 
 
-def _cause_lines(comparison: Comparison, cause: str) -> Iterator[ReportLine]:
-    """Return what a cause is made of: cost elements, and in the cost of parts each part."""
+def _cause_lines(comparison: Comparison, cause: str, printed: Decimal) -> Iterator[ReportLine]:
+    """Return what a cause is made of: cost elements, and each part; the lines add to what is printed of it."""
     difference = comparison.difference
     shares = [] if difference is None else [share for share in difference.shares if share.cause == cause]
     names = {f"{share.element} {share.what}": share for share in shares}
-    rounded = rounded_to_add({key: share.amount for key, share in names.items()}, LINE_DIGITS)
+    rounded = rounded_to_add({key: share.amount for key, share in names.items()}, LINE_DIGITS, printed)
     for key, share in sorted(names.items(), key=lambda own: (-abs(own[1].amount), own[0])):
         variant, address = _place_of(comparison, share.what)
         name = share.what or ELEMENT_NAMES[share.element]

@@ -1,5 +1,6 @@
 """Comparisons and cost over volume as the screens get them: whole lines, places that exist, refusals in words."""
 
+from decimal import Decimal
 from functools import cache
 
 import pytest
@@ -70,6 +71,9 @@ def test_the_waterfall_leads_from_one_cost_to_the_other() -> None:
     assert (lines["first"].cells[1], lines["second"].cells[1]) == ("761.7432", "641.1634")
     steps = [line.cells[1] for key, line in lines.items() if key.startswith("cause ") and line.depth == 1]
     assert steps == ["-125.7317", "+5.1519"]
+    for cause, step in zip(("architecture", "rung"), steps, strict=True):
+        inside = [line.cells[1] for key, line in lines.items() if key.startswith(f"cause {cause} ")]
+        assert sum(map(Decimal, inside)) == Decimal(step)
 
 
 def test_what_cannot_be_shown_is_refused_in_words(tmp_path: object) -> None:
