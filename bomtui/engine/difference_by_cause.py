@@ -18,7 +18,7 @@ from bomtui.engine.scope import Own, own_of, scope_of
 from bomtui.engine.swapped import swapped_quantities
 from bomtui.model.comparison import CAUSES, Difference, PartChange, Scope, Share
 from bomtui.model.ids import natural_key
-from bomtui.model.money import exact_sum, without_rounding
+from bomtui.model.money import LINE_DIGITS, exact_sum, without_rounding
 from bomtui.model.part import Part
 from bomtui.model.rollup import PartLine
 
@@ -368,6 +368,9 @@ def _settled(element: str, what: str, amounts: list[Decimal | None], steps: Mapp
     What rounding of the two amounts leaves, less than one unit of their last digit, goes to the largest step. Where an
     amount is unknown on one side, what is known on the other is a share of its own; where it is unknown on both there
     is nothing to split.
+
+    Raises:
+        ValueError: The steps are not those of the element, which is a fault of the program.
     """
     first, second = amounts
     if first is None or second is None:
@@ -381,6 +384,8 @@ def _settled(element: str, what: str, amounts: list[Decimal | None], steps: Mapp
         return
     shares = {cause: step for cause, step in steps.items() if step}
     left = second - first - exact_sum(shares.values())
+    if abs(left) > Decimal(1).scaleb(-LINE_DIGITS):
+        raise ValueError(f"the steps of {element} {what} do not make up its difference: {left} is left")
     if left:
         largest = max(shares, key=lambda cause: (abs(shares[cause]), -CAUSES.index(cause)), default="architecture")
         shares[largest] = shares.get(largest, NONE) + left
