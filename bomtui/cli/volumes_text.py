@@ -140,6 +140,10 @@ def _years(side: Side, currency: str) -> Iterator[str]:
     ]
     yield from table(columns, rows)
     yield from _totals(found, currency)
+    if programme.volumes:
+        yield from wrapped(
+            "the rollup costs an even programme instead: the volume of the proposal in each of its years", 2, 4
+        )
     down = decimal_text(Decimal(repr(programme.price_down_ratio)).scaleb(2))
     yield from wrapped(f"price-down {down} % a year on the quoted price as a whole", 2, 4)
     if programme.learning_ratio == 1:

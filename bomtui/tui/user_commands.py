@@ -262,6 +262,7 @@ USER_COMMANDS = (
     UserCommand("variants.add", "add", "Begins a variant without modules.", ("a", "insert"), rank=2),
     UserCommand("variants.rename", "rename", "Gives the variant another id.", ("r",), rank=3),
     UserCommand("variants.delete", "delete", "Deletes the variant; undo brings it back.", ("delete",), rank=4),
+    UserCommand("variants.edit", "edit", "Edits name, one-off cost and note of the variant.", ("e", "f2")),
     UserCommand("variants.next", "next", "Goes to the next variant of the list.", ("v",), rank=5),
     UserCommand("variants.leave", "back", "Goes back; the variant that is shown stays.", ("escape",), rank=6),
     UserCommand("compare.turn", "turn", "Turns to the next page: why, measures, parts, what moves it.", ("t",), rank=1),

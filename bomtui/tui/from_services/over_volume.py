@@ -23,7 +23,7 @@ def volumes_report(found: Volumes) -> Report:
     opened = found.sides[0].reviewed.computed.opened
     return Report(
         snapshot_number=opened.snapshot.number,
-        title=f"Cost per vehicle over vehicles a year: {_names(names)}",
+        title=f"Cost over volume: {_names(names)}",
         sentences=tuple(_sentences(found, names)),
         pages=(_rows(found), _steps(found, names), _years(found, names)),
         path=default_name(found),
