@@ -25,6 +25,7 @@ from bomtui.model.money import Money
 from bomtui.model.network import Message, Network, Node
 from bomtui.model.parameter import Parameter
 from bomtui.model.part import DRIVER_KINDS, Part, PinGroup, PriceBreak, SupplyNeed
+from bomtui.model.programme import Exchange, Programme
 from bomtui.model.proposal import Assumption, Info, Proposal, Snapshot
 from bomtui.model.settings import DRIVE_HABITS, DriveHabit, Rates, Settings
 from bomtui.model.variant import Acceptance, Amount, Device, Item, Module, Placement, Rail, Variant
@@ -318,6 +319,7 @@ def proposal_of_parts(draw: DrawFn, catalog: Mapping[str, Part]) -> Proposal:
         decompositions=decompositions,
         constraints=draw(records(Constraints, {})),
         settings=draw(_settings()),
+        programme=draw(_programmes()),
         assumptions={name: draw(records(Assumption, {}, most=3)) for name in draw(ids("A", most=1))},
         variants=variants,
     )
@@ -342,6 +344,13 @@ def _settings(draw: DrawFn) -> Settings:
     for code in draw(st.lists(st.sampled_from(DRIVE_CODES), max_size=1)):
         drives[code] = msgspec.structs.replace(DRIVE_HABITS[code], wires=draw(st.integers(0, 4)))
     return Settings(rates=draw(records(Rates, {})), drives=drives)
+
+
+@st.composite
+def _programmes(draw: DrawFn) -> Programme:
+    """Draw a programme; now and then it says what a dollar is worth, on a known day or not."""
+    exchange = {"USD": draw(records(Exchange, {}))} if draw(st.integers(0, 3)) == 0 else {}
+    return draw(records(Programme, {"exchange": exchange}, most=3))
 
 
 @st.composite

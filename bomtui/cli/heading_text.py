@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 
 from bomtui.cli.layout import wrapped
-from bomtui.services.artefact import facts
+from bomtui.model.ids import natural_key
+from bomtui.services.artefact import ASSUMPTION, facts
 from bomtui.services.program import ESTIMATES
 from bomtui.services.review import Reviewed, checked_text, findings_text
 
@@ -14,7 +15,9 @@ def heading_lines(reviewed: Reviewed, what: str) -> list[str]:
     """Return title, notice, and revision, hash, program, price date and open errors in few lines."""
     known = facts(reviewed, what)
     own = [text for label, text in known if label in {"title", "notice"}]
-    rest = ", ".join(f"{label} {text}" for label, text in known if label not in _OWN_LINES)
+    rest = ", ".join(
+        f"{label} {text}" for label, text in known if label not in _OWN_LINES and not _is_assumption(label)
+    )
     return [line for text in own for line in wrapped(text)] + wrapped(rest)
 
 
@@ -26,6 +29,26 @@ def checks_lines(reviewed: Reviewed) -> list[str]:
         *wrapped(checked_text(reviewed.review), 2),
         *wrapped(f"rules: {rules}", 2, 4),
     ]
+
+
+def assumption_lines(*variants: Reviewed) -> list[str]:
+    """Return what is taken for granted, who confirms it until when, and what changes if it is wrong; each once."""
+    known = {fact for reviewed in variants for fact in facts(reviewed, "") if _is_assumption(fact[0])}
+    if not known:
+        return []
+    rows = sorted(known, key=lambda fact: (natural_key(fact[0]), fact[1]))
+    return [
+        "Assumptions and open points",
+        *(line for row in rows for line in wrapped(f"{_bare(row[0])}  {row[1]}", 2, 6)),
+    ]
+
+
+def _is_assumption(label: str) -> bool:
+    return label.startswith(f"{ASSUMPTION} ")
+
+
+def _bare(label: str) -> str:
+    return label.removeprefix(f"{ASSUMPTION} ")
 
 
 def caution_lines() -> list[str]:

@@ -22,6 +22,8 @@ COMMANDS = {
     "failures": "what is lost with every single thing taken out",
     "diagram": "the block diagram of a module or of the vehicle",
     "parts-list": "the costed parts list of a variant",
+    "compare": "two variants or two revisions side by side, and why they differ",
+    "volumes": "cost over vehicles a year and over the years",
     "catalog": "build, search and show the catalog of parts",
     "rules": "what is checked, and why",
     "about": "version, catalog, cautions, JSON Schemas",

@@ -5,7 +5,7 @@ import argparse
 from bomtui.cli import output
 from bomtui.cli.arguments import TEXT, add_output, add_proposal, add_variant, chosen_format
 from bomtui.cli.diagnostics import ExitCode, say
-from bomtui.cli.heading_text import caution_lines, heading_lines, page
+from bomtui.cli.heading_text import assumption_lines, caution_lines, heading_lines, page
 from bomtui.cli.layout import Column, table
 from bomtui.cli.reading import reviewed_from
 from bomtui.services.parts_list import (
@@ -56,7 +56,12 @@ def parts_list_text(reviewed: Reviewed) -> str:
     unknown = [f"  {record.unknown} lines have no price and are not in the total"] if record.unknown else []
     partly = any(line.quantity_full != line.quantity for line in record.lines)
     fitment = ["  quantities and line prices are those of the average vehicle (fitment rates)"] if partly else []
-    return page(heading_lines(reviewed, "Parts list"), [*table(columns, rows, 0), *unknown, *fitment], caution_lines())
+    return page(
+        heading_lines(reviewed, "Parts list"),
+        [*table(columns, rows, 0), *unknown, *fitment],
+        assumption_lines(reviewed),
+        caution_lines(),
+    )
 
 
 def _row(line: LineRecord) -> list[str]:

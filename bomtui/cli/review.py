@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from bomtui.cli import output
 from bomtui.cli.arguments import JSON, TEXT, add_output, add_proposal, add_variant, chosen_format
 from bomtui.cli.diagnostics import ExitCode
-from bomtui.cli.heading_text import caution_lines, checks_lines, heading_lines, page
+from bomtui.cli.heading_text import assumption_lines, caution_lines, checks_lines, heading_lines, page
 from bomtui.cli.layout import Column, table, wrapped
 from bomtui.cli.reading import reviewed_from
 from bomtui.model.finding import SEVERITIES, Finding
@@ -46,7 +46,14 @@ def review_text(reviewed: Reviewed, *, per_rule: bool) -> str:
     """Write the findings of a variant for a terminal of 80 columns."""
     findings = [line for finding in reviewed.review.findings for line in _finding_lines(finding)]
     rules = _rule_lines(reviewed) if per_rule else []
-    return page(heading_lines(reviewed, "Review"), findings, rules, checks_lines(reviewed), caution_lines())
+    return page(
+        heading_lines(reviewed, "Review"),
+        findings,
+        rules,
+        checks_lines(reviewed),
+        assumption_lines(reviewed),
+        caution_lines(),
+    )
 
 
 def _finding_lines(finding: Finding) -> Iterator[str]:

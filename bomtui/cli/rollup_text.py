@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
-from bomtui.cli.heading_text import caution_lines, checks_lines, heading_lines, page
+from bomtui.cli.heading_text import assumption_lines, caution_lines, checks_lines, heading_lines, page
 from bomtui.cli.layout import GAP, Column, padded, table, wrapped
 from bomtui.model.bound import ends
 from bomtui.model.ids import natural_key
@@ -29,6 +29,7 @@ from bomtui.services.present import (
     unknown_count,
 )
 from bomtui.services.review import Reviewed
+from bomtui.services.target import gap_text, gap_to_target
 
 HOTTEST = 8
 """Devices that are listed."""
@@ -53,6 +54,7 @@ def rollup_text(reviewed: Reviewed) -> str:
         _devices(reviewed),
         _gaps(reviewed),
         checks_lines(reviewed),
+        assumption_lines(reviewed),
         caution_lines(),
     )
 
@@ -67,6 +69,9 @@ def _vehicle(reviewed: Reviewed) -> Iterator[str]:
     yield "Vehicle"
     yield from _fact("parts cost", money_text(cost.elements["parts"], currency))
     yield from _fact("total cost", money_text(cost.total, currency))
+    gap = gap_to_target(reviewed.computed)
+    if gap is not None:
+        yield from _fact("target", gap_text(gap, currency).removeprefix("target "))
     if cost.is_partly_fitted:
         lean, average, full = (money_text(total, currency) for total in (cost.lean.total, cost.total, cost.full.total))
         yield from _fact(

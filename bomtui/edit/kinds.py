@@ -6,6 +6,8 @@ from bomtui.edit.edit import Edit
 from bomtui.edit.edits.assumption import AddAssumption, RemoveAssumption, RenameAssumption
 from bomtui.edit.edits.decomposition import AddDecomposition, RemoveDecomposition, RenameDecomposition
 from bomtui.edit.edits.device import AddDevice, RemoveDevice, RenameDevice, SwapDevice
+from bomtui.edit.edits.everywhere import MoveSubsystem, SwapPart
+from bomtui.edit.edits.exchange import AddExchange, RemoveExchange
 from bomtui.edit.edits.feed import AddFeed, FeedModule, RemoveFeed, RenameFeed
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding, WithdrawAcceptance
@@ -54,6 +56,7 @@ KINDS: tuple[type[Edit], ...] = (
     *(AddDecomposition, RemoveDecomposition, RenameDecomposition),
     *(AddAssumption, RemoveAssumption, RenameAssumption),
     DropHabit,
+    *(AddExchange, RemoveExchange),
     *(AddModule, CopyModule, MoveModule, RenameModule, RemoveModule),
     *(AddDevice, SwapDevice, RenameDevice, RemoveDevice),
     *(AddItem, SetQuantity, RemoveItem, AddRail, RenameRail, RemoveRail),
@@ -64,6 +67,7 @@ KINDS: tuple[type[Edit], ...] = (
     *(AddVariant, CopyVariant, RenameVariant, DeleteVariant),
     *(AcceptFinding, WithdrawAcceptance),
     *(FreezePart, RefreshPart, DropUnusedParts),
+    *(SwapPart, MoveSubsystem),
     *(Group, RestoreState),
 )
 

@@ -19,7 +19,7 @@ from bomtui.engine.fitment import Unserved
 from bomtui.engine.price import line_price, part_line
 from bomtui.engine.quantities import Amounts, ModuleQuantities, Weights
 from bomtui.model.ids import natural_key
-from bomtui.model.money import Proportion, Total
+from bomtui.model.money import Money, Proportion, Total
 from bomtui.model.part import PART_KINDS, Part
 from bomtui.model.proposal import Proposal
 from bomtui.model.rollup import CostRollup, ModuleCost, PartLine, VehicleCost
@@ -71,6 +71,7 @@ class CostMemo:
     parts: Mapping[str, Part]
     quantities: Mapping[str, ModuleQuantities]
     unserved: Unserved
+    one_off: Money | None
     needs: Mapping[str, Need]
     splits: Mapping[str, Split]
     missing: Mapping[str, int]
@@ -84,6 +85,7 @@ def cost_rollup(
     quantities: Mapping[str, ModuleQuantities],
     unserved: Unserved,
     previous: CostMemo | None = None,
+    one_off: Money | None = None,
 ) -> CostMemo:
     """Cost a variant.
 
@@ -94,11 +96,12 @@ def cost_rollup(
         quantities: Quantities per module.
         unserved: Loads that no module serves: their drivers and wires are missing from the cost, and counted so.
         previous: Result of a former snapshot, reused where its inputs are the same.
+        one_off: One-off cost of the variant; None for that of the rates.
     """
-    former = previous if previous is not None and _same_terms(previous, proposal, parts) else None
+    former = previous if previous is not None and _same_terms(previous, proposal, parts, one_off) else None
     if former is not None and former.unserved == unserved and former.quantities == quantities:
         return CostMemo(
-            proposal, parts, quantities, unserved, former.needs, former.splits, former.missing, former.result
+            proposal, parts, quantities, unserved, one_off, former.needs, former.splits, former.missing, former.result
         )
     needs = _needs(quantities) if former is None else _renewed_needs(quantities, former)
     lines = _lines(calc, proposal, parts, needs, former)
@@ -107,8 +110,8 @@ def cost_rollup(
     splits: dict[str, Split] = {}
     average = {module: amounts.average for module, amounts in quantities.items()}
     parts_cost = calc.money([line.part for line in lines], [line.line_price for line in lines])
-    for name, total, by in cost_elements(calc, proposal, parts_cost, lines, average):
-        elements[name] = _with_unserved(name, total, unserved.average)
+    for name, total, by in cost_elements(calc, proposal, parts_cost, lines, average, one_off):
+        elements[name] = with_unserved(name, total, unserved.average)
         if name == "parts":
             continue
         missing[name] = 1 if total.unknown else 0
@@ -124,18 +127,20 @@ def cost_rollup(
         else kept_modules[module]
         for module, amounts in quantities.items()
     }
-    others = _lean_and_full(calc, proposal, lines, quantities, unserved)
+    others = _lean_and_full(calc, proposal, lines, quantities, unserved, one_off)
     result = _summed(calc, lines, elements, modules, others)
-    return CostMemo(proposal, parts, quantities, unserved, needs, splits, missing, result)
+    return CostMemo(proposal, parts, quantities, unserved, one_off, needs, splits, missing, result)
 
 
-def _same_terms(previous: CostMemo, proposal: Proposal, parts: Mapping[str, Part]) -> bool:
+def _same_terms(previous: CostMemo, proposal: Proposal, parts: Mapping[str, Part], one_off: Money | None) -> bool:
     """Tell whether prices, rates and volume of everything that was costed before are the same now."""
     return (
         not changed_keys(parts, previous.parts) & previous.needs.keys()
         and previous.proposal.settings is proposal.settings
         and previous.proposal.vehicle is proposal.vehicle
         and previous.proposal.proposal is proposal.proposal
+        and previous.proposal.programme is proposal.programme
+        and previous.one_off == one_off
     )
 
 
@@ -177,7 +182,8 @@ def _share(
     return ModuleShare(parts, {name: split.shares[module] for name, split in splits.items()}, missing, amounts)
 
 
-def _with_unserved(name: str, total: Total, unserved: int) -> Total:
+def with_unserved(name: str, total: Total, unserved: int) -> Total:
+    """Count loads that no module serves as missing from each element that they would add to."""
     if name not in FOR_EVERY_LOAD or not unserved:
         return total
     return Total(amount=total.amount, unknown=total.unknown + unserved)
@@ -247,7 +253,16 @@ def _lines(
             lines.append(kept[key])
             continue
         quantity = calc.counted(need.average, f"quantity of {key}")
-        line = part_line(calc, key, parts.get(key), quantity, proposal.vehicle, proposal.settings.rates, currency)
+        line = part_line(
+            calc,
+            key,
+            parts.get(key),
+            quantity,
+            proposal.vehicle,
+            proposal.settings.rates,
+            currency,
+            proposal.programme,
+        )
         shares = (
             {} if line.line_price is None else calc.split(line.line_price, Proportion(need.average), f"{key} by module")
         )
@@ -261,6 +276,7 @@ def _lean_and_full(
     lines: tuple[PartLine, ...],
     quantities: Mapping[str, ModuleQuantities],
     unserved: Unserved,
+    one_off: Money | None,
 ) -> tuple[VehicleCost, VehicleCost] | None:
     """Cost the lean and the full-fit vehicle; None where both are the average one."""
     same = unserved.average == unserved.lean == unserved.full
@@ -269,8 +285,8 @@ def _lean_and_full(
     lean = {module: amounts.lean for module, amounts in quantities.items()}
     full = {module: amounts.full for module, amounts in quantities.items()}
     return (
-        _vehicle_cost(calc, proposal, lines, lean, unserved.lean),
-        _vehicle_cost(calc, proposal, lines, full, unserved.full),
+        _vehicle_cost(calc, proposal, lines, lean, unserved.lean, one_off),
+        _vehicle_cost(calc, proposal, lines, full, unserved.full, one_off),
     )
 
 
@@ -280,6 +296,7 @@ def _vehicle_cost(
     lines: tuple[PartLine, ...],
     amounts: Mapping[str, Amounts],
     unserved: int,
+    one_off: Money | None,
 ) -> VehicleCost:
     """Cost a vehicle at the unit prices of the average one."""
     prices = {line.part: line.unit_price for line in lines}
@@ -291,8 +308,8 @@ def _vehicle_cost(
     ]
     parts_cost = calc.money(list(needs), line_prices)
     elements = {
-        name: _with_unserved(name, total, unserved)
-        for name, total, _ in cost_elements(calc, proposal, parts_cost, (), amounts)
+        name: with_unserved(name, total, unserved)
+        for name, total, _ in cost_elements(calc, proposal, parts_cost, (), amounts, one_off)
     }
     return VehicleCost(elements=elements, total=calc.totals(list(elements), list(elements.values())))
 

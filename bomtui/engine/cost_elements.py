@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from bomtui.engine.calc import Gate, exact_of, formula
+from bomtui.engine.exchange import own_amount
 from bomtui.engine.quantities import Amounts, Weights
 from bomtui.model.money import LINE_DIGITS, Money, Proportion, Total, round_half_up
 from bomtui.model.proposal import Proposal
@@ -58,6 +59,7 @@ def cost_elements(
     parts: Total,
     lines: tuple[PartLine, ...],
     amounts: Mapping[str, Amounts],
+    one_off: Money | None,
 ) -> list[tuple[str, Total, Proportion]]:
     """Return each cost element of a vehicle, and the weights by which modules share it.
 
@@ -67,6 +69,7 @@ def cost_elements(
         parts: Cost of its parts.
         lines: Its parts list, for the shares.
         amounts: What it takes of each module.
+        one_off: One-off cost of the variant; None for that of the rates.
     """
     rates, vehicle = proposal.settings.rates, proposal.vehicle
     part_shares = {module: Decimal(0) for module in amounts}
@@ -86,23 +89,23 @@ def cost_elements(
     )
     test = calc.exact(
         two_rate_cost,
-        rate=_amount(rates.test_per_module, proposal),
+        rate=_amount(calc, rates.test_per_module, proposal),
         amount=calc.counted(boxes, "modules"),
-        second_rate=_amount(rates.test_per_way, proposal),
+        second_rate=_amount(calc, rates.test_per_way, proposal),
         second_amount=calc.counted(ways, "tested ways"),
     )
     test_weights = _test_weights(
-        boxes, ways, _amount(rates.test_per_module, proposal), _amount(rates.test_per_way, proposal)
+        boxes, ways, _amount(calc, rates.test_per_module, proposal), _amount(calc, rates.test_per_way, proposal)
     )
     tested = _total(calc, test)
     unsure = sum(own.unknown_contacts for own in amounts.values())
-    one_off = calc.exact(
+    spent_once = calc.exact(
         amortised_cost,
-        amount=_amount(rates.one_off, proposal),
+        amount=_amount(calc, rates.one_off if one_off is None else one_off, proposal),
         volume_per_year=vehicle.volume_per_year,
         years=vehicle.years,
     )
-    wire = _rate_element(calc, _amount(rates.wire_per_metre, proposal), metres, "wire metres")
+    wire = _rate_element(calc, _amount(calc, rates.wire_per_metre, proposal), metres, "wire metres")
     by_parts, by_boxes = Proportion(part_shares), Proportion(boxes)
     found: dict[str, tuple[Total, Proportion]] = {
         "parts": (parts, by_parts),
@@ -110,16 +113,22 @@ def cost_elements(
         "freight": (_ratio_element(calc, rates.freight_ratio, "freight", parts_and_attrition), by_parts),
         "duty": (_ratio_element(calc, rates.duty_ratio, "duty", parts_and_attrition), by_parts),
         "placement": (
-            _rate_element(calc, _amount(rates.placement, proposal), pieces, "placed pieces"),
+            _rate_element(calc, _amount(calc, rates.placement, proposal), pieces, "placed pieces"),
             Proportion(pieces),
         ),
         "test": (Total(amount=tested.amount, unknown=tested.unknown + unsure), Proportion(test_weights)),
-        "assembly": (_rate_element(calc, _amount(rates.assembly_per_module, proposal), boxes, "modules"), by_boxes),
+        "assembly": (
+            _rate_element(calc, _amount(calc, rates.assembly_per_module, proposal), boxes, "modules"),
+            by_boxes,
+        ),
         "wire": (Total(amount=wire.amount, unknown=wire.unknown + missing), Proportion(metres)),
-        "wire_ends": (_rate_element(calc, _amount(rates.wire_end, proposal), ends, "wire ends"), Proportion(ends)),
-        "network": (_rate_element(calc, _amount(rates.bus_node, proposal), boxes, "modules"), by_boxes),
+        "wire_ends": (
+            _rate_element(calc, _amount(calc, rates.wire_end, proposal), ends, "wire ends"),
+            Proportion(ends),
+        ),
+        "network": (_rate_element(calc, _amount(calc, rates.bus_node, proposal), boxes, "modules"), by_boxes),
         "one_off": (
-            _total(calc, one_off) if amounts else Total(amount=calc.given(Decimal(0), "no module to pay it for")),
+            _total(calc, spent_once) if amounts else Total(amount=calc.given(Decimal(0), "no module to pay it for")),
             # It is spent once for a module, however few vehicles have it.
             Proportion(dict.fromkeys(amounts, Decimal(1))),
         ),
@@ -151,5 +160,5 @@ def _total(calc: Gate, amount: Decimal | None) -> Total:
     return Total(amount=amount)
 
 
-def _amount(rate: Money | None, proposal: Proposal) -> Decimal | None:
-    return rate.amount if rate is not None and rate.currency == proposal.proposal.currency else None
+def _amount(calc: Gate, rate: Money | None, proposal: Proposal) -> Decimal | None:
+    return own_amount(calc, rate, proposal.programme, proposal.proposal.currency)

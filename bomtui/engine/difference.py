@@ -19,6 +19,45 @@ def current_change_a(after_a: float, before_a: float) -> float:
     return after_a - before_a
 
 
+@formula("after - before", "", "definition")
+def exact_change(after: Decimal, before: Decimal) -> Decimal:
+    """Change of an exact figure.
+
+    Args:
+        after: Figure after.
+        before: Figure before.
+
+    Source: definition.
+    """
+    return after - before
+
+
+@formula("(after - before) / abs(before)", "", "definition")
+def change_ratio(after: Decimal, before: Decimal) -> Decimal:
+    """Change of an exact figure over what it was.
+
+    Args:
+        after: Figure after.
+        before: Figure before, not 0.
+
+    Source: definition.
+    """
+    return (after - before) / abs(before)
+
+
+@formula("amount / total", "", "definition")
+def share_of(amount: Decimal, total: Decimal) -> Decimal:
+    """Share of a whole.
+
+    Args:
+        amount: Part of the whole.
+        total: The whole, not 0.
+
+    Source: definition.
+    """
+    return amount / total
+
+
 @formula("wires_m * wire_rate + pieces * unit_price", "", "wire and chip alone (common practice)")
 def rough_cost(wires_m: Decimal, wire_rate: Decimal, pieces: int, unit_price: Decimal) -> Decimal:
     """First estimate of what serving a load somewhere costs, to choose what is costed exactly.

@@ -3,8 +3,10 @@
 from decimal import Decimal
 
 from bomtui.engine.calc import Gate, exact_of, formula
+from bomtui.engine.exchange import in_own_currency
 from bomtui.model.money import LINE_DIGITS, ceiling, round_half_up
 from bomtui.model.part import Part, PriceBreak
+from bomtui.model.programme import Programme
 from bomtui.model.rollup import PartLine
 from bomtui.model.settings import Rates
 from bomtui.model.vehicle import Vehicle
@@ -163,7 +165,14 @@ def rung_of(breaks: tuple[PriceBreak, ...], order: int) -> tuple[PriceBreak | No
 
 
 def part_line(
-    calc: Gate, key: str, part: Part | None, quantity: Decimal, vehicle: Vehicle, rates: Rates, currency: str
+    calc: Gate,
+    key: str,
+    part: Part | None,
+    quantity: Decimal,
+    vehicle: Vehicle,
+    rates: Rates,
+    currency: str,
+    programme: Programme | None = None,
 ) -> PartLine:
     """Price one part at its quantity over all modules.
 
@@ -175,6 +184,7 @@ def part_line(
         vehicle: For volume and years.
         rates: For attrition and carry-over.
         currency: Currency of the proposal; a price in another one is unknown until a rate is given.
+        programme: For these rates; None where there are none.
 
     Returns:
         The line as if every vehicle were the same, without its modules.
@@ -188,9 +198,14 @@ def part_line(
     moq = None if part is None else part.moq
     multiple = None if part is None else part.multiple
     order = calc.exact(order_quantity, order_base=base, moq=moq, multiple=multiple)
-    breaks = part.breaks if part is not None and part.currency == currency else ()
+    breaks = () if part is None else part.breaks
     rung, below = (None, False) if order is None else rung_of(breaks, int(order))
-    price = None if rung is None else calc.exact(rung_price, price=rung.price, rung=rung.quantity, order=order)
+    quoted = None if rung is None else calc.exact(rung_price, price=rung.price, rung=rung.quantity, order=order)
+    own = "" if part is None else part.currency
+    price = in_own_currency(calc, quoted, own, Programme() if programme is None else programme, currency)
+    if price is None:
+        # A rung without a price that counts is none.
+        rung, below = None, False
     return PartLine(
         part=key,
         quantity=quantity,

@@ -101,7 +101,8 @@ def rollup(snapshot: Snapshot, variant_id: str, previous: Computed | None = None
     quantities = {module_id: output.quantities for module_id, output in outputs.items()}
     unplaced = tuple(sorted(proposal.loads.keys() - serving.module_of.keys(), key=natural_key))
     unserved = unserved_loads(proposal.loads[load_id] for load_id in unplaced)
-    cost = cost_rollup(calc, proposal, snapshot.parts, quantities, unserved, None if former is None else former.cost)
+    known = None if former is None else former.cost
+    cost = cost_rollup(calc, proposal, snapshot.parts, quantities, unserved, known, variant.one_off)
     single = Single(_single_loads(proposal.loads, former), _single_parts(snapshot.parts, cost, former))
     draws = {module_id: output.feed_draws for module_id, output in outputs.items()}
     feeds = feed_memo(calc, snapshot, variant_id, draws, None if former is None else former.feeds)

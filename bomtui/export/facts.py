@@ -1,9 +1,11 @@
 """The heading of an artefact as labelled facts, for artefacts that people read as tables or pages."""
 
-from bomtui.export.records import Heading, PriceDates
+from bomtui.export.records import AssumptionRecord, Heading, PriceDates
 from bomtui.model.plain_text import clean
 
 NO_DATE = "unknown"
+ASSUMPTION = "assumption"
+"""Label of a fact that is taken for granted, before its id."""
 
 
 def heading_facts(heading: Heading) -> tuple[tuple[str, str], ...]:
@@ -20,8 +22,23 @@ def heading_facts(heading: Heading) -> tuple[tuple[str, str], ...]:
         ("open errors", str(heading.open_errors)),
         ("checks not decided", str(heading.undecided)),
         ("faults of the files", str(heading.file_problems)),
+        *((f"{ASSUMPTION} {own.id}", assumption_text(own)) for own in heading.assumptions),
         *(("caution", caution) for caution in heading.cautions),
     )
+
+
+def assumption_text(own: AssumptionRecord) -> str:
+    """Write an assumption: what is assumed, where it stands, who confirms it until when, what it changes if wrong."""
+    cost = "" if own.effect_cost is None else f"{own.effect_cost} a vehicle"
+    effect = ", ".join(filter(None, (clean(own.effect), cost)))
+    words = (
+        clean(own.text),
+        own.status,
+        f"owner {clean(own.owner)}" if own.owner else "no owner",
+        f"due {own.due}" if own.due is not None else "no due date",
+        f"if wrong: {effect}" if effect else "effect if wrong not given",
+    )
+    return "; ".join(words)
 
 
 def price_date_text(dates: PriceDates) -> str:

@@ -35,9 +35,9 @@ def parts_list_markdown(record: PartsListRecord) -> bytes:
         "",
         *(f"- {label}: {escaped(text)}" for label, text in facts),
         "",
-        _table_row([escaped(column.header) for column in columns]),
-        _table_row(["---:" if key in _NUMERIC else "---" for key in keys]),
-        *map(_table_row, rows),
+        table_row([escaped(column.header) for column in columns]),
+        table_row(["---:" if key in _NUMERIC else "---" for key in keys]),
+        *map(table_row, rows),
         "",
         *(f"> {escaped(caution)}\n>" for caution in record.cautions[:-1]),
         *(f"> {escaped(caution)}" for caution in record.cautions[-1:]),
@@ -54,5 +54,6 @@ def _shown(cell: object) -> str:
     return "" if cell is None else escaped(str(cell))
 
 
-def _table_row(cells: Sequence[str]) -> str:
+def table_row(cells: Sequence[str]) -> str:
+    """Write one row of a table from cells that are escaped already."""
     return f"| {' | '.join(cells)} |"

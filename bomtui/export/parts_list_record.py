@@ -137,9 +137,19 @@ def _notes(basis: Basis, part: Part | None, line: PartLine) -> list[str]:
         return [*notes, "no frozen data of this part: price and all else unknown"]
     currency = basis.proposal.proposal.currency
     if part.breaks and part.currency != currency:
-        notes.append(f"priced in {part.currency or 'an unknown currency'}, no rate to {currency} given")
+        notes.append(_exchange_note(basis, part, line))
     elif not part.breaks:
         notes.append("no price given")
     if line.below_lowest:
         notes.append("order below the lowest price rung: the nearest price stands in")
     return [*notes, part.note] if part.note else notes
+
+
+def _exchange_note(basis: Basis, part: Part, line: PartLine) -> str:
+    """Say at which rate, in which direction and of which day a price was taken over."""
+    currency = basis.proposal.proposal.currency
+    rate = basis.proposal.programme.exchange.get(part.currency)
+    if rate is None or rate.worth is None or line.unit_price is None:
+        return f"priced in {part.currency or 'an unknown currency'}, no rate to {currency} given"
+    day = "of an unknown day" if rate.date is None else f"of {rate.date}"
+    return f"priced in {part.currency}: 1 {part.currency} = {rate.worth.amount:f} {currency} {day}"

@@ -16,6 +16,7 @@ from msgspec import UNSET, Meta, UnsetType
 from bomtui.export.cautions import CAUTIONS, DEMO_MARK, DEMO_NOTICE
 from bomtui.model.bound import Range, Value, ends
 from bomtui.model.finding import Finding, Need, Outcome, Review, Severity, Status
+from bomtui.model.ids import natural_key
 from bomtui.model.money import LINE_DIGITS, round_half_up
 from bomtui.model.part import Part
 from bomtui.model.plain_text import clean
@@ -101,6 +102,20 @@ class Checks(Record, frozen=True, kw_only=True):
     rules: Annotated[tuple[str, ...], Meta(description="rules that ran; nothing else was checked")]
 
 
+class AssumptionRecord(Record, frozen=True, kw_only=True):
+    """Something taken for granted, or an open point."""
+
+    id: str
+    text: str
+    owner: Annotated[str, Meta(description="who has to confirm it; empty where nobody has")]
+    due: datetime.date | None
+    effect: Annotated[str, Meta(description="what changes if it is wrong")]
+    effect_cost: Annotated[
+        str | None, Meta(description="amount and currency that a vehicle then costs more; null where unknown")
+    ]
+    status: str
+
+
 class Heading(Record, frozen=True, kw_only=True):
     """What every artefact carries."""
 
@@ -120,6 +135,9 @@ class Heading(Record, frozen=True, kw_only=True):
     file_problems: Annotated[Count, Meta(description="faults of the proposal's files")]
     demo: bool
     notice: Annotated[str, Meta(description="empty, or that the data are invented")]
+    assumptions: Annotated[
+        tuple[AssumptionRecord, ...], Meta(description="what is taken for granted, and who confirms it")
+    ]
     cautions: tuple[str, ...]
 
 
@@ -173,8 +191,25 @@ def heading(basis: Basis, what: str) -> dict[str, object]:
         "file_problems": len(basis.problems),
         "demo": info.demo,
         "notice": DEMO_NOTICE if info.demo else "",
+        "assumptions": assumptions(basis.proposal),
         "cautions": CAUTIONS,
     }
+
+
+def assumptions(proposal: Proposal) -> tuple[AssumptionRecord, ...]:
+    """Return the assumptions and open points of a proposal, in natural order."""
+    return tuple(
+        AssumptionRecord(
+            id=key,
+            text=own.text,
+            owner=own.owner,
+            due=own.due,
+            effect=own.effect,
+            effect_cost=None if own.effect_cost is None else f"{own.effect_cost.amount:f} {own.effect_cost.currency}",
+            status=own.status,
+        )
+        for key, own in sorted(proposal.assumptions.items(), key=lambda item: natural_key(item[0]))
+    )
 
 
 def price_dates(basis: Basis) -> PriceDates:

@@ -5,6 +5,7 @@ from typing import Any
 
 import msgspec
 
+from bomtui.export.compare_record import CompareRecord
 from bomtui.export.diagram_record import DiagramRecord
 from bomtui.export.failures_record import FailuresRecord
 from bomtui.export.json import json_bytes
@@ -12,13 +13,16 @@ from bomtui.export.parts_list_record import PartsListRecord
 from bomtui.export.records import Record
 from bomtui.export.review_record import ReviewRecord
 from bomtui.export.rollup_record import RollupRecord
+from bomtui.export.volumes_record import VolumesRecord
 
 RECORDS: dict[str, type[Record]] = {
     "diagram": DiagramRecord,
     "failures": FailuresRecord,
+    "compare": CompareRecord,
     "parts-list": PartsListRecord,
     "review": ReviewRecord,
     "rollup": RollupRecord,
+    "volumes": VolumesRecord,
 }
 """Record of each artefact that has a published schema."""
 

@@ -1,7 +1,8 @@
 """Money: exact decimal amounts with a currency, rounded at named steps only."""
 
-from collections.abc import Mapping
-from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Context, Decimal, localcontext
 from functools import cache, cached_property
 from math import lcm
 
@@ -96,6 +97,46 @@ def round_half_up(amount: Decimal, digits: int) -> Decimal:
 def ceiling(amount: Decimal) -> int:
     """Return the smallest whole number that is not below the amount."""
     return int(amount.to_integral_value(rounding=ROUND_CEILING))
+
+
+@contextmanager
+def without_rounding() -> Iterator[None]:
+    """Let sums, differences, products and halves keep every digit, whatever their number."""
+    with localcontext(Context(prec=1000)):
+        yield
+
+
+def exact_sum(amounts: Iterable[Decimal]) -> Decimal:
+    """Add amounts to the last digit."""
+    with without_rounding():
+        return sum(amounts, Decimal(0))
+
+
+def rounded_to_add(
+    amounts: Mapping[str, Decimal], digits: int, printed_sum: Decimal | None = None
+) -> dict[str, Decimal]:
+    """Round signed amounts half up so that they add to their rounded sum.
+
+    The units that rounding leaves over or takes too many go, one each, to the amounts that it moved furthest the
+    other way, ties in alphabetical order of the keys; with all signs turned every result only turns its sign.
+
+    Args:
+        amounts: Amount per key.
+        digits: Digits after the decimal mark.
+        printed_sum: Their sum as it is printed elsewhere, a unit or so from the rounded one; None for the rounded one.
+
+    Source: method of largest remainders (Hamilton apportionment), on what half-up rounding leaves.
+    """
+    rounded = {key: round_half_up(amount, digits) for key, amount in amounts.items()}
+    with without_rounding():
+        wanted = round_half_up(exact_sum(amounts.values()), digits) if printed_sum is None else printed_sum
+        left = wanted - exact_sum(rounded.values())
+        units = int(left.scaleb(digits))
+        sign = 1 if units > 0 else -1
+        lost = sorted((-sign * (amounts[key] - rounded[key]), key) for key in amounts)
+    for _, key in lost[: abs(units)]:
+        rounded[key] += sign * _unit(digits)
+    return rounded
 
 
 class Proportion:

@@ -7,7 +7,9 @@ from bomtui.model.base import Base
 from bomtui.model.constraints import Constraints
 from bomtui.model.fields import Field
 from bomtui.model.load import Load
+from bomtui.model.money import Money
 from bomtui.model.part import Part
+from bomtui.model.programme import Programme
 from bomtui.model.settings import Settings
 from bomtui.model.variant import Variant
 from bomtui.model.vehicle import Decomposition, Mode, Pair, Subsystem, Vehicle, Zone
@@ -38,6 +40,9 @@ class Assumption(Base, frozen=True):
     owner: Annotated[str, Field("who has to confirm it")] = ""
     due: Annotated[datetime.date | None, Field("until when")] = None
     effect: Annotated[str, Field("what changes if it is wrong")] = ""
+    effect_cost: Annotated[
+        Money | None, Field("what a vehicle then costs more; less than nothing where it costs less")
+    ] = None
     status: Annotated[str, Field("where it stands", choices=ASSUMPTION_STATES)] = "open"
     note: Annotated[str, Field("free text")] = ""
 
@@ -55,6 +60,7 @@ class Proposal(Base, frozen=True):
     decompositions: Annotated[dict[str, Decomposition], Field("loads that are redundant for one requirement")] = {}
     constraints: Annotated[Constraints, Field("what the customer asks of parts")] = Constraints()
     settings: Annotated[Settings, Field("rates, habits and thresholds")] = Settings()
+    programme: Annotated[Programme, Field("target price, years and currencies")] = Programme()
     assumptions: Annotated[dict[str, Assumption], Field("what is taken for granted")] = {}
     variants: Annotated[dict[str, Variant], Field("architectures")] = {}
 

@@ -7,6 +7,7 @@ from typing import Annotated
 from bomtui.model.base import Base
 from bomtui.model.feed import TERMINALS, Circuit, Feed
 from bomtui.model.fields import Field
+from bomtui.model.money import Money
 from bomtui.model.network import Network
 
 FET_CURRENTS = ("feed", "load", "freewheel", "converter")
@@ -129,6 +130,9 @@ class Variant(Base, frozen=True):
     """One architecture for the vehicle's loads."""
 
     name: Annotated[str, Field("what people call it")] = ""
+    one_off: Annotated[
+        Money | None, Field("engineering, tooling and qualification of this variant; absent: that of the rates")
+    ] = None
     feeds: Annotated[dict[str, Feed], Field("what brings battery current to its modules")] = {}
     networks: Annotated[dict[str, Network], Field("buses, rings and links between modules")] = {}
     modules: Annotated[dict[str, Module], Field("boxes by id")] = {}

@@ -1,6 +1,6 @@
 """A computed and reviewed variant as what exports are made of, and its JSON."""
 
-from bomtui.export.facts import heading_facts
+from bomtui.export.facts import ASSUMPTION, heading_facts
 from bomtui.export.json import json_bytes
 from bomtui.export.records import Basis, Heading, ProblemRecord, heading
 from bomtui.export.review_record import review_record
@@ -9,6 +9,8 @@ from bomtui.model.plain_text import clean
 from bomtui.services.open import Problem
 from bomtui.services.program import version
 from bomtui.services.review import Reviewed
+
+__all__ = ["ASSUMPTION", "as_json", "basis", "facts", "review_json", "rollup_json"]
 
 
 def basis(reviewed: Reviewed) -> Basis:

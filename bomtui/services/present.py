@@ -179,6 +179,15 @@ def amount_text(amount: Decimal, digits: int = LINE_DIGITS) -> str:
     return format(round_half_up(amount, digits), "f")
 
 
+def signed_amount_text(amount: Decimal, digits: int = LINE_DIGITS) -> str:
+    """Write a difference with its sign: `+1.2300`, `-0.5000`, `0.0000`."""
+    text = amount_text(amount, digits)
+    if not Decimal(text):
+        # A negative amount that rounds to nothing has no sign either.
+        return text.removeprefix("-")
+    return f"+{text}" if amount > 0 else text
+
+
 def amount_column_text(total: Total | Decimal | None, digits: int = LINE_DIGITS) -> str:
     """Write an amount for a column whose header carries the currency: `439.2334`, `>=12.5000`, `?`."""
     if total is None:

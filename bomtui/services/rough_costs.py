@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from bomtui.engine.calc import PLAIN
 from bomtui.engine.difference import rough_cost
+from bomtui.engine.exchange import own_amount
 from bomtui.engine.load_current import load_columns
 from bomtui.engine.price import part_line
 from bomtui.engine.wiring import module_wiring
@@ -17,7 +18,7 @@ from bomtui.model.rollup import PartLine
 def line_at(proposal: Proposal, key: str, part: Part | None, quantity: Decimal) -> PartLine:
     """Return the line of a part at a quantity per vehicle: its order, rung and unit price."""
     rates, currency = proposal.settings.rates, proposal.proposal.currency
-    return part_line(PLAIN, key, part, quantity, proposal.vehicle, rates, currency)
+    return part_line(PLAIN, key, part, quantity, proposal.vehicle, rates, currency, proposal.programme)
 
 
 class RoughCosts:
@@ -49,11 +50,12 @@ class RoughCosts:
             columns = load_columns(PLAIN, {"": self._load}, self._proposal.vehicle)
             wiring = module_wiring(PLAIN, zone, [self._load], columns.test_a, self._proposal)
             self._wires_m[zone] = wiring.loads[0].length_m
-        rate = self._proposal.settings.rates.wire_per_metre
+        proposal = self._proposal
+        rate = own_amount(PLAIN, proposal.settings.rates.wire_per_metre, proposal.programme, proposal.proposal.currency)
         return PLAIN.exact(
             rough_cost,
             wires_m=self._wires_m[zone],
-            wire_rate=None if rate is None else rate.amount,
+            wire_rate=rate,
             pieces=pieces,
             unit_price=self._unit_price(key, pieces) if pieces else Decimal(0),
         )

@@ -10,7 +10,7 @@ from typing import Literal, Protocol
 from bomtui.edit.edit import Edit
 from bomtui.tui.marks import Mark
 
-Subject = Literal["place", "part", "zone"]
+Subject = Literal["place", "part", "zone", "module", "volume"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,3 +108,12 @@ class CandidateSource(Protocol):
 
     def stages(self, variant: str, load_id: str, count: int) -> Candidates:
         """FETs that could be added behind the channels of a load on a pre-driver, so many of one part."""
+
+    def swaps_everywhere(self, variant: str, part: str) -> Candidates:
+        """Parts that could stand in the place of one wherever the variant uses it."""
+
+    def modules(self, variant: str, subsystem: str) -> Candidates:
+        """Modules that could serve all loads of a subsystem."""
+
+    def volumes(self, variant: str, volume: int) -> Candidates:
+        """Vehicles built in a year: the volume that is asked for, and those at which prices change next."""

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from bomtui.edit.edit import Edit
     from bomtui.model.proposal import Snapshot
     from bomtui.tui.candidates import CandidateSource
+    from bomtui.tui.report import Refused, Report
 
 CHECKING = "checking"
 """State in words of what has new figures and whose findings are not known yet."""
@@ -383,6 +384,12 @@ class ProposalSource(Protocol):
 
     def view_while_newest(self, variant: str) -> CheckedView | None:
         """The same; None as soon as a step has made it the one before."""
+
+    def comparison(self, first: str, second: str, path: str = "") -> "Report | Refused":
+        """Two variants side by side, the first one of another file where a path is given; may take a while."""
+
+    def over_volume(self, variants: "tuple[str, ...]", volumes: "tuple[int, ...]" = ()) -> "Report | Refused":
+        """Cost of one variant or two over volume and years; may take a while."""
 
     @property
     def snapshot(self) -> "Snapshot":

@@ -13,6 +13,8 @@ from bomtui.edit.edit import Edit, Refusal
 from bomtui.edit.edits.assumption import AddAssumption, RemoveAssumption, RenameAssumption
 from bomtui.edit.edits.decomposition import AddDecomposition, RemoveDecomposition, RenameDecomposition
 from bomtui.edit.edits.device import AddDevice, RemoveDevice, RenameDevice, SwapDevice
+from bomtui.edit.edits.everywhere import MoveSubsystem, SwapPart
+from bomtui.edit.edits.exchange import AddExchange, RemoveExchange
 from bomtui.edit.edits.feed import AddFeed, FeedModule, RemoveFeed, RenameFeed
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding, WithdrawAcceptance
@@ -270,6 +272,8 @@ MAKERS: dict[type[Edit], Callable[[Maker], Edit]] = {
     ),
     RenameAssumption: lambda m: RenameAssumption(assumption_id=m.pick(list(m.proposal.assumptions)), new_id=m.new("A")),
     DropHabit: lambda m: DropHabit(drive=m.pick(list(m.proposal.settings.drives))),
+    AddExchange: lambda m: AddExchange(currency=m.rng.choice(["USD", "CHF", "EUR", "usd"])),
+    RemoveExchange: lambda m: RemoveExchange(currency=m.pick(list(m.proposal.programme.exchange))),
     AddModule: lambda m: AddModule(
         variant=m.variant, module_id=m.new("B"), zone=m.pick(list(m.proposal.zones)), name=m.rng.choice(TEXTS)
     ),
@@ -365,6 +369,15 @@ MAKERS: dict[type[Edit], Callable[[Maker], Edit]] = {
     FreezePart: lambda m: FreezePart(key=(key := m.rng.choice(list(NEW_PARTS))), part=NEW_PARTS[key]),
     RefreshPart: lambda m: RefreshPart(key=m.pick(list(m.snapshot.parts)), part=m.rng.choice(list(NEW_PARTS.values()))),
     DropUnusedParts: lambda _: DropUnusedParts(),
+    SwapPart: lambda m: SwapPart(
+        variant=m.variant,
+        part=m.pick([device.part for device in m.module.devices.values()]),
+        new_part=m.pick(list(m.snapshot.parts)),
+        taking_off=tuple(sorted(m.placements)) if m.yes() else (),
+    ),
+    MoveSubsystem: lambda m: MoveSubsystem(
+        variant=m.variant, subsystem=m.pick(list(m.proposal.subsystems)), module_id=m.module_id
+    ),
     Group: Maker.group,
     RestoreState: Maker.restored,
 }

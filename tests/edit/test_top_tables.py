@@ -1,15 +1,19 @@
 """Edits of assumptions, own habits, ids of pairs, and variants without modules."""
 
 import datetime
+from decimal import Decimal
 
 from bomtui.edit.edits.assumption import AddAssumption, RemoveAssumption, RenameAssumption
 from bomtui.edit.edits.decomposition import AddDecomposition, RemoveDecomposition, RenameDecomposition
+from bomtui.edit.edits.exchange import AddExchange, RemoveExchange
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.finding import AcceptFinding
 from bomtui.edit.edits.habit import DropHabit
 from bomtui.edit.edits.load import RemoveLoad, RenameLoad
 from bomtui.edit.edits.variant import AddVariant
 from bomtui.edit.edits.vehicle import RenamePair
+from bomtui.model.money import Money
+from bomtui.model.programme import Exchange
 from bomtui.model.proposal import Assumption
 from bomtui.model.settings import DRIVE_HABITS
 from bomtui.model.variant import Variant
@@ -114,3 +118,35 @@ def test_a_variant_begins_without_modules() -> None:
     assert after.variants["three"] == Variant(name="third")
     assert after.variants["one"] is start.proposal.variants["one"]
     assert "two already" in refused(AddVariant(new_id="TWO"), start).sentence
+
+
+def test_currencies_come_and_go() -> None:
+    """A currency is added with nothing known of it and removed; the proposal's own and what is none are refused."""
+    start = small()
+    added = done(AddExchange(currency="USD"), start)
+    assert added.proposal.programme.exchange == {"USD": Exchange()}
+    assert done(RemoveExchange(currency="USD"), added).proposal == start.proposal
+    for wrong, words in (("EUR", "itself"), ("usd", "three capital letters"), ("DOLLAR", "three capital letters")):
+        assert words in refused(AddExchange(currency=wrong), start).sentence
+    assert "USD" in refused(AddExchange(currency="USD"), added).sentence
+    assert "CHF" in refused(RemoveExchange(currency="CHF"), added).sentence
+
+
+def test_a_rate_that_may_be_upside_down_is_asked_about() -> None:
+    """Beyond a fifth or five times the rate before it is asked; agreed to it is set, and near ones are set at once."""
+    start = done(AddExchange(currency="USD"), small())
+    place = "programme.exchange.USD.worth"
+
+    def euros(amount: str) -> Money:
+        return Money(amount=Decimal(amount), currency="EUR")
+
+    known = done(SetField(place=place, value=euros("0.12")), start)
+    refusal = refused(SetField(place=place, value=euros("8.3333")), known)
+    assert "upside down" in refusal.sentence
+    assert refusal.retry is not None
+    assert done(refusal.retry, known).proposal.programme.exchange["USD"].worth == euros("8.3333")
+    for near in ("0.024", "0.6"):
+        assert done(SetField(place=place, value=euros(near)), known).proposal.programme.exchange["USD"].worth == euros(
+            near
+        )
+    assert done(SetField(place=place), known).proposal.programme.exchange["USD"].worth is None

@@ -6,7 +6,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bomtui.model.money import CurrencyError, Money, Proportion, Total, ceiling, is_currency, round_half_up
+from bomtui.model.money import (
+    CurrencyError,
+    Money,
+    Proportion,
+    Total,
+    ceiling,
+    is_currency,
+    round_half_up,
+    rounded_to_add,
+)
 
 AMOUNTS = st.decimals(min_value=-10_000, max_value=10_000, places=6, allow_nan=False)
 WEIGHTS = st.dictionaries(
@@ -106,3 +115,15 @@ def test_whole_units_are_shared_alike(total: Decimal, weights: dict[str, Decimal
     units = proportion.share_units(whole, 4)
     assert units == [int(share * 10_000) for share in proportion.largest_remainder(whole, 4).values()]
     assert (proportion.share_units(total, 4) is None) == (total != whole)
+
+
+@given(st.dictionaries(st.text("abcdef", min_size=1, max_size=3), AMOUNTS, max_size=8), st.integers(0, 5))
+def test_rounded_amounts_add_to_the_rounded_sum_and_turn_with_their_signs(
+    amounts: dict[str, Decimal], digits: int
+) -> None:
+    """Whatever is rounded adds up, and with all signs turned every result only turns its own."""
+    rounded = rounded_to_add(amounts, digits)
+    assert sum(rounded.values(), Decimal(0)) == round_half_up(sum(amounts.values(), Decimal(0)), digits)
+    assert all(abs(rounded[key] - amounts[key]) < Decimal("1.51").scaleb(-digits) for key in amounts)
+    turned = rounded_to_add({key: -amount for key, amount in amounts.items()}, digits)
+    assert turned == {key: -amount for key, amount in rounded.items()}

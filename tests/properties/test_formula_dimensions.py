@@ -15,9 +15,12 @@ from bomtui.engine.calc import FormulaInfo, formula_info
 from bomtui.model.quantity import DIMENSIONS
 
 UNITS: Any = pint.UnitRegistry()
-OF_MONEY = {"price", "cost_elements", "fitment", "module_amounts"}
+OF_MONEY = {
+    "price", "cost_elements", "fitment", "module_amounts", "exchange", "difference_by_cause", "programme", "break_even",
+}  # fmt: skip
 """Modules whose formulas count money and pieces, which have no dimension here."""
-ROUGH_COST = "rough_cost"
+COUNTS = {"rough_cost", "exact_change", "change_ratio", "share_of"}
+"""Formulas of money and pieces beside others."""
 
 SPELLED = {
     "degC": "kelvin",
@@ -73,7 +76,7 @@ def formulas() -> list[tuple[str, Callable[..., Any]]]:
             continue
         loaded = importlib.import_module(module.name)
         for name, own in vars(loaded).items():
-            if getattr(own, "__module__", "") == loaded.__name__ and name != ROUGH_COST and is_formula(own):
+            if getattr(own, "__module__", "") == loaded.__name__ and name not in COUNTS and is_formula(own):
                 found.append((f"{short}.{name}", own))
     return found
 

@@ -11,6 +11,7 @@ from bomtui.model.vehicle import Vehicle
 from bomtui.tui.field_view import FieldChoice, FieldHelp, FieldLine, FieldsView
 from bomtui.tui.marks import Mark
 from bomtui.tui.outcomes import Outcome, SaveOutcome
+from bomtui.tui.report import Refused, Report, ReportColumn, ReportLine, ReportPage
 from bomtui.tui.view import (
     Cells,
     CheckedView,
@@ -220,6 +221,7 @@ class FakeProposal:
         field_note: What every field says of itself.
         choices: What every field may be set to.
         gone: Places of records that are no longer there.
+        compared: What was compared: first, second, file of the first.
     """
 
     base: CheckedView
@@ -247,6 +249,7 @@ class FakeProposal:
         FieldChoice("Z2", "Z2", "rear"),
     )
     gone: set[str] = field(default_factory=set)
+    compared: list[tuple[str, str, str]] = field(default_factory=list)
     variant_choices: tuple[VariantChoice, ...] = (
         VariantChoice("zone", "zone architecture", "5 modules"),
         VariantChoice("distributed", "one module per subsystem", "10 modules"),
@@ -293,6 +296,36 @@ class FakeProposal:
             raise self.failure
         self.computed.append(variant)
         return replace(self.base, snapshot_number=number, heading=self.heading(variant), write_parts_list=self._write)
+
+    def comparison(self, first: str, second: str, path: str = "") -> Report | Refused:
+        """Two variants side by side."""
+        self.compared.append((first, second, path))
+        if path:
+            return Refused(f"{path}: there is no such file.")
+        return self._report(f"{first} (first) and {second} (second)")
+
+    def over_volume(self, variants: tuple[str, ...], volumes: tuple[int, ...] = ()) -> Report | Refused:
+        """Cost over volume."""
+        return self._report(f"Volumes of {', '.join(variants)} at {volumes}")
+
+    def _report(self, title: str) -> Report:
+        why = ReportPage(
+            "why",
+            (ReportColumn("Why"), ReportColumn("Difference", "EUR", "right"), ReportColumn("Waterfall")),
+            (
+                ReportLine("causes", 0, ("by cause", "-9.8765"), has_children=True),
+                ReportLine("rung", 1, ("price rung", "+1.2345", "   ++")),
+                ReportLine("part", 1, ("hs24-4x50", "-11.1110", "-----"), variant="zone", address="ZREA.U1",
+                           sentence="hs24-4x50: unit price 1.3200"),
+            ),
+        )  # fmt: skip
+        measures = ReportPage(
+            "measures", (ReportColumn("Measure"), ReportColumn("First", align="right")), (), empty="None."
+        )
+        sentence: tuple[Mark, str] = ("ok", "Scope: both serve 108 loads, and only these.")
+        return Report(
+            self.snapshot_number, title, (sentence,), (why, measures), "compared.json", (".json", ".md"), self._write
+        )
 
     def do(self, edit: Edit, *, continues: bool = False) -> Outcome:  # noqa: ARG002 - as the screens call it
         """Note the edit and answer what the test wants."""

@@ -18,7 +18,13 @@ def _edit(place: str) -> Place:
 
 
 def _listed(subject: Subject) -> tuple[Candidate, ...]:
-    figures = {"place": ("0.0000", "0.0", "98", "2"), "part": ("1.3200", "", "", ""), "zone": ("85", "", "")}[subject]
+    figures = {
+        "place": ("0.0000", "0.0", "98", "2"),
+        "part": ("1.3200", "", "", ""),
+        "zone": ("85", "", ""),
+        "module": ("3 of 6", "", ""),
+        "volume": ("",),
+    }[subject]
     return (
         Candidate("a", "ZREA.U3.1 (hs24-4x50)", figures, "ok", "fits", changes=CHANGES, is_costed=True,
                   edit=_edit("ZREA.U3.1"),
@@ -107,3 +113,15 @@ class FakeCandidates:
     def stages(self, variant: str, load_id: str, count: int) -> Candidates:
         """FETs."""
         return self._answer("part", variant, load_id, str(count))
+
+    def swaps_everywhere(self, variant: str, part: str) -> Candidates:
+        """Parts that could stand in the place of one wherever the variant uses it."""
+        return self._answer("part", variant, part)
+
+    def modules(self, variant: str, subsystem: str) -> Candidates:
+        """Modules that could serve all loads of a subsystem."""
+        return self._answer("module", variant, subsystem)
+
+    def volumes(self, variant: str, volume: int) -> Candidates:
+        """Vehicles built in a year."""
+        return self._answer("volume", variant, str(volume))

@@ -8,6 +8,7 @@ from textual.dom import DOMNode
 
 from bomtui.tui.app import BomtuiApp
 from bomtui.tui.screens.choice.screen import ChoiceScreen
+from bomtui.tui.screens.compare.screen import CompareScreen
 from bomtui.tui.screens.diagram.screen import DiagramScreen
 from bomtui.tui.screens.error.screen import ErrorScreen
 from bomtui.tui.screens.explain.screen import ExplainScreen
@@ -24,6 +25,7 @@ from bomtui.tui.screens.start.screen import StartScreen
 from bomtui.tui.screens.steps.keeping import Keeping
 from bomtui.tui.screens.steps.searching import Searching
 from bomtui.tui.screens.variants.screen import VariantsScreen
+from bomtui.tui.screens.volumes.screen import VolumesScreen
 from bomtui.tui.user_commands import (
     SCOPE_TITLES,
     USER_COMMANDS,
@@ -57,6 +59,8 @@ CLASSES: dict[Scope, type[DOMNode]] = {
     "choice": ChoiceScreen,
     "options": OptionsScreen,
     "variants": VariantsScreen,
+    "compare": CompareScreen,
+    "volumes": VolumesScreen,
     "palette": PaletteScreen,
     "help": HelpScreen,
     "error": ErrorScreen,

@@ -1,6 +1,9 @@
 """One field of the proposal."""
 
+from decimal import Decimal
 from typing import Any
+
+import msgspec
 
 from bomtui.edit.edit import Edit, RefusedError
 from bomtui.edit.edits.network import check_site
@@ -10,6 +13,7 @@ from bomtui.edit.values import Scope, check_key, check_switch, check_value
 from bomtui.model.feed import Feed
 from bomtui.model.ids import parse_address
 from bomtui.model.network import Message, Node
+from bomtui.model.programme import Exchange
 from bomtui.model.proposal import Proposal, Snapshot
 from bomtui.model.variant import Device, Item, Module, Placement, Rail, Variant
 from bomtui.model.vehicle import Zone
@@ -22,6 +26,10 @@ _OTHER_EDITS = {
 """Fields on which something else hangs, and how they are changed."""
 
 
+_LOWEST, _HIGHEST = Decimal("0.2"), Decimal(5)
+"""How far a new exchange rate may be from the one before without being asked about (common practice, no source)."""
+
+
 class SetField(Edit, frozen=True):
     """Give a field a value.
 
@@ -29,10 +37,12 @@ class SetField(Edit, frozen=True):
         place: The field as files name it: `loads.L11.rated_power`, `zones.Z1.distance.Z2`.
         value: Its value as the model holds it; None makes it unknown, or what an absent key stands for, and removes an
             entry of a table.
+        sure: Whether somebody has agreed to a value that is far from what it was.
     """
 
     place: str
     value: Any = None
+    sure: bool = False
 
     @property
     def label(self) -> str:
@@ -57,6 +67,11 @@ class SetField(Edit, frozen=True):
             check_switch(self.value or "", scope, place.words)
         if place.owner is Placement and info.key == "fail_safe" and self.value:
             _check_device(variant_of(snapshot, place.ids[0]), self.value, place.words)
+        if not self.sure and _is_far(place, former, self.value):
+            raise RefusedError(
+                f"the {place.words} was {former.amount:f} and would be {self.value.amount:f}: is it upside down?",
+                retry=msgspec.structs.replace(self, sure=True),
+            )
         if place.owner is Zone and info.key == "distance":
             return _with_distances(snapshot, place, former, self.value)
         return _with_proposal(snapshot, with_value(snapshot.proposal, place, self.value))
@@ -71,6 +86,15 @@ def _check_device(variant: Variant, text: str, words: str) -> None:
     module = variant.modules.get(address.module)
     if address.channel or module is None or address.device not in module.devices:
         raise RefusedError(f"the {words} takes a device MODULE.REF of this variant, found {quoted(text)}")
+
+
+def _is_far(place: FieldPlace, former: Any, value: Any) -> bool:  # noqa: ANN401 - values of any field
+    """Tell whether an exchange rate is so far from the one before that it may be written upside down."""
+    if (place.owner, place.info.name) != (Exchange, "worth") or former is None or value is None:
+        return False
+    if former.currency != value.currency or former.amount <= 0:
+        return False
+    return not former.amount * _LOWEST <= value.amount <= former.amount * _HIGHEST
 
 
 def why_not_by_itself(place: FieldPlace) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from bomtui.engine.exchange import worth_of
 from bomtui.engine.standby import SWITCHED_TERMINAL
 from bomtui.model.finding import Verdict
 from bomtui.model.ids import Address, natural_key
@@ -90,7 +91,16 @@ def _price(context: Context, place: str, part: Part) -> Iterator[Verdict]:
     if part.breaks:
         found = part.currency or "no currency"
         sentence = f"its price is in {found} and the proposal in {currency}, with no rate between"
-        yield fact(f"{place}.currency", sentence, PARTS_COST, present=part.currency == currency)
+        yield fact(
+            f"{place}.currency",
+            sentence,
+            PARTS_COST,
+            present=part.currency == currency or _has_rate(context, part.currency),
+        )
+
+
+def _has_rate(context: Context, currency: str) -> bool:
+    return worth_of(context.proposal.programme, currency, context.proposal.proposal.currency) is not None
 
 
 def _supply(context: Context, place: str, part: Part, use: _Use) -> Iterator[Verdict]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from bomtui.engine.calc import PLAIN
+from bomtui.engine.exchange import own_amount, worth_of
 from bomtui.engine.supply_range import given_high_v, given_low_v
 from bomtui.engine.wiring import run_m
 from bomtui.model.finding import Verdict
@@ -39,6 +40,7 @@ def vehicle_values(context: Context) -> Iterator[Verdict]:
         yield from values(Vehicle, "vehicle", WIRES, ends)
         yield from _zones(context)
         yield from _rates(context)
+        yield from _exchange(context)
 
 
 def _reads_test_voltage(load: Load) -> bool:
@@ -80,10 +82,21 @@ def _zones(context: Context) -> Iterator[Verdict]:
 
 def _rates(context: Context) -> Iterator[Verdict]:
     currency = context.proposal.proposal.currency
+    own = context.variant.one_off
     for name in Rates.__struct_fields__:
-        rate = getattr(context.settings.rates, name)
-        if isinstance(rate, Money) and rate.currency != currency:
+        rate = own if name == "one_off" and own is not None else getattr(context.settings.rates, name)
+        if isinstance(rate, Money) and own_amount(PLAIN, rate, context.proposal.programme, currency) is None:
             sentence = f"the rate is in {rate.currency} and the proposal in {currency}, with no rate between"
-            yield fact(f"settings.rates.{name}", sentence, COST, present=False)
+            place = f"settings.rates.{name}" if rate is not own else f"variants.{context.variant_id}.one_off"
+            yield fact(place, sentence, COST, present=False)
         else:
             yield value(Rates, name, "settings.rates", COST, present=rate is not None)
+
+
+def _exchange(context: Context) -> Iterator[Verdict]:
+    programme, currency = context.proposal.programme, context.proposal.proposal.currency
+    for name, rate in programme.exchange.items():
+        place = f"programme.exchange.{name}"
+        sentence = f"what one {name} is worth in {currency} is not given"
+        yield fact(f"{place}.worth", sentence, COST, present=worth_of(programme, name, currency) is not None)
+        yield fact(f"{place}.date", f"the day of the rate of {name} is not given", COST, present=rate.date is not None)

@@ -16,6 +16,7 @@ TABLES = {
     "pair_id": "pairs",
     "decomposition_id": "decompositions",
     "assumption_id": "assumptions",
+    "currency": "programme.exchange",
 }
 """Table of the records that an edit names by this attribute."""
 

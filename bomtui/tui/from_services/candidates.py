@@ -164,6 +164,28 @@ class SessionCandidates:
             cost=known.__getitem__,
         )
 
+    def swaps_everywhere(self, variant: str, part: str) -> Candidates:
+        """Return the parts that could stand in the place of one wherever the variant uses it."""
+        from bomtui.services.swap_everywhere import everywhere_choices
+
+        before = self._before(variant)
+        snapshot = before.computed.opened.snapshot
+        kind = snapshot.parts[part].kind if part in snapshot.parts else ""
+        parts, remark = _catalog_parts((kind,) if kind else ())
+        return _parts(everywhere_choices(before.computed, part, parts, before.review), remark)
+
+    def modules(self, variant: str, subsystem: str) -> Candidates:
+        """Return the modules that could serve all loads of a subsystem."""
+        from bomtui.tui.from_services.reaching import module_candidates
+
+        return module_candidates(self._before(variant), subsystem)
+
+    def volumes(self, variant: str, volume: int) -> Candidates:
+        """Return the volume that is asked for, and those at which prices change next."""
+        from bomtui.tui.from_services.reaching import volume_candidates
+
+        return volume_candidates(self._before(variant), volume)
+
     def stages(self, variant: str, load_id: str, count: int) -> Candidates:
         """Return the FETs that could be added behind the channels of a load."""
         before = self._before(variant)

@@ -17,7 +17,10 @@ from bomtui.tui.field_view import FieldChoice, FieldHelp, FieldLine, FieldsView
 from bomtui.tui.from_services.names import MESSAGE, NETWORK, NODE, VEHICLE
 
 HAVE_LINES_OF_THEIR_OWN = frozenset(
-    ((Proposal, "loads"), (Proposal, "variants"), (Module, "devices"), (Module, "items"))
+    (
+        *((Proposal, "loads"), (Proposal, "variants"), (Module, "devices"), (Module, "items")),
+        *((Variant, "modules"), (Variant, "placements"), (Variant, "accepted")),
+    )
 )
 """What the working sheet shows line by line, each with fields of its own."""
 UNKNOWN = "unknown"

@@ -18,6 +18,7 @@ from bomtui.services.present import (
     value_text,
 )
 from bomtui.services.rollup import Computed
+from bomtui.services.target import Gap, gap_to_target
 from bomtui.services.vehicle_totals import (
     Held,
     ModulesInStandby,
@@ -66,6 +67,9 @@ def _meters(computed: Computed, review: Review | None) -> Iterator[Meter]:
     yield standby_meter(rollup.standby_a, modules_in_standby(proposal, rollup))
     yield parking_meter(rollup.parking_days, parked_cold(proposal, rollup))
     yield from cost_meters(rollup.cost, currency)
+    gap = gap_to_target(computed)
+    if gap is not None:
+        yield target_meter(gap, currency)
     channels = channels_of(rollup)
     yield channels_meter(channels)
     yield _pins(rollup)
@@ -129,6 +133,18 @@ def cost_meters(cost: CostRollup, currency: str) -> Iterator[Meter]:
         named = (("average", average), ("lean", of(cost.lean)), ("full", of(cost.full)))
         text = " ".join(f"{amount_column_text(total)} {name}" for name, total in named)
         yield _known(title, f"{text} {currency}", max(total.unknown for _, total in named))
+
+
+def target_meter(gap: Gap, currency: str) -> Meter:
+    """Return the meter of the target price: how far the cost of the average vehicle is above or below it."""
+    value = f"{amount_column_text(gap.target)} {currency}"
+    missing = unknown_text(gap.gap.unknown)
+    if gap.gap.amount > 0:
+        words = (f"{amount_column_text(gap.gap.amount)} above", missing)
+        return Meter("Target", value, "", "over", ", ".join(filter(None, words)))
+    if missing:
+        return Meter("Target", value, "", "unknown", missing)
+    return Meter("Target", value, "", "ok", f"{amount_column_text(-gap.gap.amount)} below")
 
 
 def _parts_cost(cost: CostRollup | VehicleCost) -> Total:

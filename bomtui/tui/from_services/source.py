@@ -9,6 +9,7 @@ from bomtui.model.proposal import Snapshot
 from bomtui.services.errors import BomtuiError
 from bomtui.services.files import FileExistsAlreadyError
 from bomtui.services.present import counted
+from bomtui.services.review import Reviewed
 from bomtui.services.rollup import variant_ids
 from bomtui.services.samples import is_sample, own_copy
 from bomtui.services.saving import ConflictError, LossError, SampleError
@@ -20,6 +21,7 @@ from bomtui.tui.from_services.field_lines import choices_of, fields_of, help_of,
 from bomtui.tui.from_services.kept_lines import Kept
 from bomtui.tui.from_services.variant_view import VariantView
 from bomtui.tui.outcomes import Outcome, SaveOutcome
+from bomtui.tui.report import Refused, Report
 from bomtui.tui.view import CheckedView, Heading, RollupView, VariantChoice, WriteOutcome
 
 INVENTED = "invented parts"
@@ -129,6 +131,22 @@ class SessionSource:
         """The same; None as soon as a step has made it the one before."""
         newest = self._newest(variant)
         return newest.view_while(lambda: newest.snapshot_number == self.snapshot_number)
+
+    def comparison(self, first: str, second: str, path: str = "") -> Report | Refused:
+        """Two variants side by side, the first one of another file where a path is given."""
+        from bomtui.tui.from_services.reporting import comparison
+
+        return comparison(self._reviewed, first, second, path)
+
+    def over_volume(self, variants: tuple[str, ...], volumes: tuple[int, ...] = ()) -> Report | Refused:
+        """Cost of one variant or two over volume and years."""
+        from bomtui.tui.from_services.reporting import over_volume
+
+        return over_volume(self._reviewed, variants, volumes)
+
+    def _reviewed(self, variant: str) -> Reviewed | None:
+        """The newest snapshot of a variant, reviewed once; None where there is no such variant."""
+        return self._newest(variant).reviewed() if variant in self.snapshot.proposal.variants else None
 
     def _newest(self, variant: str) -> VariantView:
         with self._lock:

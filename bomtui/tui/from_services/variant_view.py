@@ -92,6 +92,11 @@ class VariantView:
                 self._checked = self._with(None if computed is None else review(computed, self._kept.answers))
             return self._checked
 
+    def reviewed(self) -> Reviewed | None:
+        """The variant with its review; None where the proposal has no variant."""
+        self.view()
+        return self._reviewed
+
     def view_while(self, is_wanted: Callable[[], bool]) -> CheckedView | None:
         """The same; None as soon as nobody wants to know any more.
 

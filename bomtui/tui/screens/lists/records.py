@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from bomtui.edit.edit import Edit
 from bomtui.edit.edits.assumption import RemoveAssumption, RenameAssumption
 from bomtui.edit.edits.decomposition import RemoveDecomposition, RenameDecomposition
+from bomtui.edit.edits.exchange import RemoveExchange
 from bomtui.edit.edits.feed import AddFeed, RemoveFeed, RenameFeed
 from bomtui.edit.edits.habit import DropHabit
 from bomtui.edit.edits.vehicle import (
@@ -26,6 +27,8 @@ PAIRS = "pairs"
 DECOMPOSITIONS = "decompositions"
 ASSUMPTIONS = "assumptions"
 HABITS = "settings.drives"
+EXCHANGE = "programme.exchange"
+VOLUMES = "programme.volumes"
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,5 +119,7 @@ def removal(place: str) -> Edit | None:
     table, _, key = place.rpartition(".")
     if table == HABITS:
         return DropHabit(drive=key)
+    if table == EXCHANGE:
+        return RemoveExchange(currency=key)
     edits = edits_of(table)
     return None if edits is None else edits.remove(key)

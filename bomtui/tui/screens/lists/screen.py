@@ -7,6 +7,7 @@ from textual.binding import BindingType
 
 from bomtui.edit.edits.assumption import AddAssumption
 from bomtui.edit.edits.decomposition import AddDecomposition
+from bomtui.edit.edits.exchange import AddExchange
 from bomtui.edit.edits.vehicle import AddPair
 from bomtui.model.vehicle import Decomposition, Pair
 from bomtui.tui.field_view import FieldLine
@@ -18,9 +19,11 @@ from bomtui.tui.screens.fields.editing import FieldEditing
 from bomtui.tui.screens.lists.records import (
     ASSUMPTIONS,
     DECOMPOSITIONS,
+    EXCHANGE,
     HABITS,
     NAMES,
     PAIRS,
+    VOLUMES,
     RecordEdits,
     edits_of,
     list_at,
@@ -56,6 +59,12 @@ class ListsScreen(FieldEditing):
         edits = edits_of(list_at(line.place))
         if line.kind == "record" and edits is not None:
             return f"{edits.word} {line.title}: right opens it, r renames it, delete removes it, a adds another one."
+        if line.place == EXCHANGE:
+            return (
+                "What other currencies are worth: a adds one; right opens one, for its worth and the day of the rate."
+            )
+        if line.place.startswith(f"{EXCHANGE}."):
+            return f"1 {line.title} in the currency of the proposal: right opens it, delete removes it."
         if line.place.startswith(f"{HABITS}."):
             return (
                 "What a load of this drive code takes: the trade's habit until a field is set; delete goes back to it."
@@ -77,7 +86,17 @@ class ListsScreen(FieldEditing):
     async def action_add(self) -> None:
         """Ask for an id, and for what a record cannot be without, and add it to the list under the cursor."""
         table, edits = self._list
-        if edits is None:
+        if self._is_in(EXCHANGE):
+            await self.ask_until_taken(
+                "Currency (three letters of ISO 4217):",
+                "",
+                lambda code: self._opened(self.source.do(AddExchange(currency=code.strip().upper()))),
+            )
+        elif self._is_in(VOLUMES):
+            await self.ask_until_taken(
+                "Calendar year and vehicles built in it, such as 2028 600:", "", self._year_added
+            )
+        elif edits is None:
             self.say(NOTHING_ADDED)
         elif edits.add is not None:
             add = edits.add
@@ -90,6 +109,15 @@ class ListsScreen(FieldEditing):
             self._ask_id(table, edits.word, self._ask_redundant)
         elif table == ASSUMPTIONS:
             self._ask_id(table, edits.word, self._ask_assumption)
+
+    def _is_in(self, table: str) -> bool:
+        """Whether the cursor is on a table inside a record, or in it."""
+        line = self.line
+        return line is not None and (line.place == table or line.place.startswith(f"{table}."))
+
+    def _year_added(self, text: str) -> Outcome:
+        year, _, vehicles = text.strip().partition(" ")
+        return self.source.set_text(f"{VOLUMES}.{year}", vehicles.strip())
 
     def _ask_id(self, table: str, word: str, answered: Callable[[str], Awaitable[None]], value: str = "") -> None:
         """Ask for the id of a new record before anything else of it; one that cannot be given stays to be mended."""

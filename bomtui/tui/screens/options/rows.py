@@ -33,6 +33,16 @@ COLUMNS: dict[Subject, tuple[Column, ...]] = {
         Column("Cost", align="right"),
         Column("Standby", "uA", align="right"),
     ),
+    "module": (
+        Column("Module", max_width=64),
+        Column("Loads", align="right"),
+        Column("Cost", align="right"),
+        Column("Standby", "uA", align="right"),
+    ),
+    "volume": (
+        Column("Vehicles a year", max_width=64),
+        Column("Cost", align="right"),
+    ),
 }
 """Columns of each subject; money gets its unit from the proposal. Cost and standby are changes, so they have a sign."""
 MOST_NEED_LINES = 3

@@ -21,6 +21,7 @@ from bomtui.tui.screens.explain.screen import ExplainScreen
 from bomtui.tui.screens.failures.screen import FailuresScreen
 from bomtui.tui.screens.fitted import WIDE_WIDTH
 from bomtui.tui.screens.rollup.adding import Adding
+from bomtui.tui.screens.rollup.comparing import Comparing
 from bomtui.tui.screens.rollup.computing import COMPUTE, PATIENCE_S
 from bomtui.tui.screens.rollup.editing import Editing
 from bomtui.tui.screens.rollup.finding_steps import FindingSteps
@@ -28,6 +29,7 @@ from bomtui.tui.screens.rollup.frame import meter_lines, title_line
 from bomtui.tui.screens.rollup.outlining import Outlining
 from bomtui.tui.screens.rollup.parts_list_prompt import PartsListPrompt
 from bomtui.tui.screens.rollup.placing import Placing
+from bomtui.tui.screens.rollup.reaching import Reaching
 from bomtui.tui.screens.rollup.rows import (
     OTHER_TREE,
     STATE,
@@ -65,7 +67,9 @@ KEYS_THAT_WAIT = keys_of("rollup", "find", "sheet")
 """Keys that are about the line under the cursor."""
 
 
-class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Adding, Shaping, Placing, Editing):
+class RollupScreen(
+    Outlining, FindingSteps, Comparing, Keeping[None], Searching[None], Adding, Shaping, Reaching, Placing, Editing
+):
     """One variant of one proposal.
 
     Args:
@@ -379,11 +383,16 @@ class RollupScreen(Outlining, FindingSteps, Keeping[None], Searching[None], Addi
 
         def chosen(variant: str | None) -> None:
             if variant is not None and variant != self.variant:
-                self.variant = variant
-                self.say(f"Computing variant {variant}.")
-                self.compute(PATIENCE_S)
+                self.show_variant(variant)
 
         await self.app.push_screen(VariantsScreen(self.source, self.variant, self.glyphs), chosen)
+
+    def show_variant(self, variant: str, address: str = "") -> None:
+        """Show another variant, with the cursor on a place of it."""
+        self.variant = variant
+        self._wanted_address, self._wanted_from = address, self.address
+        self.say(f"Computing variant {variant}.")
+        self.compute(PATIENCE_S)
 
     def action_write_parts_list(self) -> None:
         """Ask where the parts list goes, and write it."""

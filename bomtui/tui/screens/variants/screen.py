@@ -110,6 +110,14 @@ class VariantsScreen(SideScreen[str | None]):
             f"New id of variant {old}:", old, lambda key: self.source.do(RenameVariant(variant=old, new_id=key.strip()))
         )
 
+    async def action_edit(self) -> None:
+        """Edit the fields of the variant under the cursor."""
+        from bomtui.tui.screens.fields.screen import FieldsScreen
+
+        if self._chosen:
+            screen = FieldsScreen(self.source, self._chosen, f"variants.{self._chosen}", self.glyphs)
+            await self.app.push_screen(screen, lambda _: self.show_newest())
+
     async def action_delete(self) -> None:
         """Delete the variant under the cursor."""
         if self._chosen:

@@ -1,0 +1,1 @@
+"""Two variants or revisions side by side."""

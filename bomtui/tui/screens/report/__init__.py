@@ -1,0 +1,1 @@
+"""Reports that are read page by page."""

@@ -1,0 +1,1 @@
+"""Cost over volume and years."""
