@@ -23,4 +23,4 @@ class Constraints(Base, frozen=True):
     refused_packages: Annotated[
         tuple[str, ...], Field("package families that are not accepted, by their letters, such as BGA")
     ] = ()
-    note: Annotated[str, Field("free text")] = ""
+    note: Annotated[str, Field("free text", informational=True)] = ""

@@ -41,12 +41,14 @@ class Field:
         dimension: Name in the dimension table, for quantities and parameters.
         choices: Lawful values of a choice; empty for anything else.
         refers_to: What an id in this field names ("zone", "load", ...); empty where it names nothing.
+        informational: Whether it is there for people only: no figure and no rule reads it. A test compares.
     """
 
     help: str
     dimension: str = ""
     choices: tuple[str, ...] = ()
     refers_to: str = ""
+    informational: bool = False
 
 
 _RATIOS_ABOVE_ONE = frozenset(
@@ -70,6 +72,7 @@ class FieldInfo:
         choices: Lawful values; empty where any will do.
         help: One sentence for people.
         refers_to: What an id in it names; empty where it names nothing.
+        informational: Whether no figure and no rule reads it.
         optional: Whether None (unknown) is lawful.
         required: Whether a record without it is refused.
         default: Value of an absent key; msgspec.NODEFAULT where it is required.
@@ -84,6 +87,7 @@ class FieldInfo:
     choices: tuple[str, ...]
     help: str
     refers_to: str
+    informational: bool
     optional: bool
     required: bool
     default: Any
@@ -127,6 +131,7 @@ def _info(field: msgspec.structs.FieldInfo, hint: Any) -> FieldInfo:  # noqa: AN
         choices=meta.choices,
         help=meta.help,
         refers_to=meta.refers_to,
+        informational=meta.informational,
         optional=optional,
         required=field.required,
         default=default,

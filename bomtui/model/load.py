@@ -43,8 +43,8 @@ class Load(Base, frozen=True):
     """One row of the customer's load list; it belongs to the vehicle, never to a variant."""
 
     subsystem: Annotated[str, Field("function group that owns the load", refers_to="subsystem")]
-    name: Annotated[str, Field("what people call it")] = ""
-    customer_ref: Annotated[str, Field("the customer's own reference")] = ""
+    name: Annotated[str, Field("what people call it", informational=True)] = ""
+    customer_ref: Annotated[str, Field("the customer's own reference", informational=True)] = ""
     kind: Annotated[str, Field("what it is", choices=LOAD_KINDS)] = "module"
     zone: Annotated[str, Field("where it is mounted", refers_to="zone")] = ""
     drive: Annotated[str, Field("how it is connected", choices=DRIVE_CODES)] = "HS"
@@ -116,6 +116,6 @@ class Load(Base, frozen=True):
     answers: Annotated[
         str | None, Field("what of the usual contents of its subsystem's function it is", choices=ANSWERS)
     ] = None
-    source: Annotated[str, Field("where the numbers of this row come from")] = ""
-    confidence: Annotated[str, Field("how sure they are", choices=CONFIDENCES)] = "given"
-    note: Annotated[str, Field("free text")] = ""
+    source: Annotated[str, Field("where the numbers of this row come from", informational=True)] = ""
+    confidence: Annotated[str, Field("how sure they are", choices=CONFIDENCES, informational=True)] = "given"
+    note: Annotated[str, Field("free text", informational=True)] = ""

@@ -35,13 +35,13 @@ class Node(Base, frozen=True):
     ] = None
     antenna_gain_db: Annotated[float | None, Field("gain of its antenna over an isotropic one", "attenuation")] = None
     direction: Annotated[str, Field("whether it sends, receives or does both", choices=DIRECTIONS)] = "both"
-    note: Annotated[str, Field("free text")] = ""
+    note: Annotated[str, Field("free text", informational=True)] = ""
 
 
 class Message(Base, frozen=True):
     """A frame that is sent again and again."""
 
-    sender: Annotated[str, Field("node that sends it", refers_to="node")]
+    sender: Annotated[str, Field("node that sends it", refers_to="node", informational=True)]
     identifier: Annotated[int | None, Field("identifier; on CAN the lowest goes first")] = None
     extended: Annotated[bool, Field("has an identifier of 29 bits instead of 11")] = False
     data_bytes: Annotated[int | None, Field("data bytes; of a radio: all bytes on the air")] = None
@@ -51,14 +51,14 @@ class Message(Base, frozen=True):
     )
     jitter_s: Annotated[float | None, Field("by how much its sender may be late", "time")] = None
     per_cycle: Annotated[int, Field("how many slots of a LIN schedule carry it, evenly spread")] = 1
-    note: Annotated[str, Field("free text")] = ""
+    note: Annotated[str, Field("free text", informational=True)] = ""
 
 
 class Network(Base, frozen=True):
     """One bus segment, ring or link."""
 
     kind: Annotated[str, Field("what it is", choices=NETWORK_KINDS)]
-    name: Annotated[str, Field("what people call it")] = ""
+    name: Annotated[str, Field("what people call it", informational=True)] = ""
     rate_bit_per_s: Annotated[float | None, Field("bit rate; of CAN FD: that of the arbitration", "bit_rate")] = None
     data_rate_bit_per_s: Annotated[
         float | None,
@@ -77,4 +77,4 @@ class Network(Base, frozen=True):
     ] = None
     nodes: Annotated[dict[str, Node], Field("what hangs on it")] = {}
     messages: Annotated[dict[str, Message], Field("what is sent on it; without any its load is unknown")] = {}
-    note: Annotated[str, Field("free text")] = ""
+    note: Annotated[str, Field("free text", informational=True)] = ""

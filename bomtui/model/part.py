@@ -80,16 +80,20 @@ class Part(Base, frozen=True):
     """A catalog entry. Fields that its kind does not have stay absent; a field its kind has and nobody knows too."""
 
     kind: Annotated[str, Field("what it is", choices=PART_KINDS)]
-    family: Annotated[str, Field("what of its kind it is, such as EEPROM, panel or suppressor")] = ""
+    family: Annotated[str, Field("what of its kind it is, such as EEPROM, panel or suppressor", informational=True)] = (
+        ""
+    )
     maker: Annotated[str, Field("who makes it")] = ""
     mpn: Annotated[str, Field("maker part number, letter by letter")] = ""
-    description: Annotated[str, Field("one line for people")] = ""
+    description: Annotated[str, Field("one line for people", informational=True)] = ""
     package: Annotated[str, Field("package name")] = ""
-    package_area_m2: Annotated[float | None, Field("board area of the package", "area")] = None
+    package_area_m2: Annotated[float | None, Field("board area of the package", "area", informational=True)] = None
     theta_ja_k_per_w: Annotated[
         float | None, Field("junction to air on the reference board, single chip", "thermal_resistance")
     ] = None
-    theta_jc_k_per_w: Annotated[float | None, Field("junction to case", "thermal_resistance")] = None
+    theta_jc_k_per_w: Annotated[float | None, Field("junction to case", "thermal_resistance", informational=True)] = (
+        None
+    )
     junction_max_degc: Annotated[float | None, Field("highest junction temperature", "temperature")] = None
     grade: Annotated[str | None, Field("ambient grade", choices=GRADES)] = None
     life_cycle: Annotated[str | None, Field("where the part is in its life", choices=LIFE_CYCLES)] = None
@@ -98,7 +102,7 @@ class Part(Base, frozen=True):
     lead_weeks: Annotated[int | None, Field("weeks from order to delivery")] = None
     moq: Annotated[int | None, Field("smallest order quantity")] = None
     multiple: Annotated[int | None, Field("orders come in multiples of this")] = None
-    sale_unit: Annotated[str, Field("what the price is for", choices=SALE_UNITS)] = "piece"
+    sale_unit: Annotated[str, Field("what the price is for", choices=SALE_UNITS, informational=True)] = "piece"
     currency: Annotated[str, Field("currency of the price breaks")] = ""
     breaks: Annotated[tuple[PriceBreak, ...], Field("unit price per order quantity")] = ()
     price_date: Annotated[datetime.date | None, Field("day of the price")] = None
@@ -115,11 +119,13 @@ class Part(Base, frozen=True):
         str | None,
         Field("highest integrity level of IEC 61508 for which it is declared usable", choices=INTEGRITY_LEVELS),
     ] = None
-    moisture_level: Annotated[int | None, Field("moisture sensitivity level")] = None
-    material_declaration: Annotated[bool | None, Field("whether a material declaration is available")] = None
-    origin_country: Annotated[str, Field("country of origin")] = ""
-    customs_code: Annotated[str, Field("customs tariff number")] = ""
-    mass_kg: Annotated[float | None, Field("mass of one piece", "mass")] = None
+    moisture_level: Annotated[int | None, Field("moisture sensitivity level", informational=True)] = None
+    material_declaration: Annotated[
+        bool | None, Field("whether a material declaration is available", informational=True)
+    ] = None
+    origin_country: Annotated[str, Field("country of origin", informational=True)] = ""
+    customs_code: Annotated[str, Field("customs tariff number", informational=True)] = ""
+    mass_kg: Annotated[float | None, Field("mass of one piece", "mass", informational=True)] = None
     placements: Annotated[int, Field("how often one piece is placed on a board")] = 1
 
     supplies: Annotated[dict[str, SupplyNeed], Field("its supply inputs by name")] = {}
@@ -149,16 +155,18 @@ class Part(Base, frozen=True):
     ] = {}
     can_ports: Annotated[int | None, Field("CAN FD ports")] = None
     lin_ports: Annotated[int | None, Field("LIN ports")] = None
-    eth_ports: Annotated[int | None, Field("Ethernet ports")] = None
-    spi_ports: Annotated[int | None, Field("SPI ports")] = None
-    uart_ports: Annotated[int | None, Field("UART ports")] = None
-    core_frequency_hz: Annotated[float | None, Field("clock of the core", "frequency")] = None
+    eth_ports: Annotated[int | None, Field("Ethernet ports", informational=True)] = None
+    spi_ports: Annotated[int | None, Field("SPI ports", informational=True)] = None
+    uart_ports: Annotated[int | None, Field("UART ports", informational=True)] = None
+    core_frequency_hz: Annotated[float | None, Field("clock of the core", "frequency", informational=True)] = None
     flash_byte: Annotated[float | None, Field("program memory", "data_size")] = None
     ram_byte: Annotated[float | None, Field("working memory", "data_size")] = None
-    data_flash_byte: Annotated[float | None, Field("memory that keeps fault records", "data_size")] = None
-    lockstep: Annotated[bool | None, Field("cores compared in lockstep")] = None
-    security_module: Annotated[bool | None, Field("has a hardware security module")] = None
-    wake_time_s: Annotated[float | None, Field("time to wake", "time")] = None
+    data_flash_byte: Annotated[
+        float | None, Field("memory that keeps fault records", "data_size", informational=True)
+    ] = None
+    lockstep: Annotated[bool | None, Field("cores compared in lockstep", informational=True)] = None
+    security_module: Annotated[bool | None, Field("has a hardware security module", informational=True)] = None
+    wake_time_s: Annotated[float | None, Field("time to wake", "time", informational=True)] = None
 
     channels: Annotated[int | None, Field("outputs that carry loads")] = None
     sides: Annotated[tuple[str, ...], Field("drive codes that one channel, or several, can serve")] = ()
@@ -172,7 +180,7 @@ class Part(Base, frozen=True):
     current_all_a: Annotated[float | None, Field("continuous current of a channel, all channels on", "current")] = None
     current_one_a: Annotated[float | None, Field("continuous current of a channel, the others off", "current")] = None
     current_limit_a: Annotated[Parameter, Field("current at which a channel limits or trips", "current")] = Parameter()
-    inrush_i2t_a2s: Annotated[float | None, Field("inrush that it stands repeatedly", "i2t")] = None
+    inrush_i2t_a2s: Annotated[float | None, Field("inrush that it stands repeatedly", "i2t", informational=True)] = None
     rise_time_s: Annotated[Parameter, Field("switch-on edge", "time")] = Parameter()
     fall_time_s: Annotated[Parameter, Field("switch-off edge", "time")] = Parameter()
     delay_time_s: Annotated[float | None, Field("delay from input to edge", "time")] = None
@@ -191,27 +199,31 @@ class Part(Base, frozen=True):
         str | None, Field("what it does at reverse battery by itself", choices=REVERSE_BEHAVIOURS)
     ] = None
     fail_safe_output: Annotated[bool | None, Field("has an output that works without the controller")] = None
-    restart: Annotated[str, Field("after a trip: latch or retry")] = ""
+    restart: Annotated[str, Field("after a trip: latch or retry", informational=True)] = ""
     topology: Annotated[str, Field("circuit, such as linear, buck or boost-buck")] = ""
-    shunt_amplifiers: Annotated[int | None, Field("amplifiers for current shunts")] = None
-    full_duty: Annotated[bool | None, Field("can stay fully on under PWM")] = None
+    shunt_amplifiers: Annotated[int | None, Field("amplifiers for current shunts", informational=True)] = None
+    full_duty: Annotated[bool | None, Field("can stay fully on under PWM", informational=True)] = None
     string_min_v: Annotated[float | None, Field("lowest voltage of an LED string that it drives", "voltage")] = None
     string_max_v: Annotated[float | None, Field("highest voltage of an LED string that it drives", "voltage")] = None
-    led_fault_v: Annotated[float | None, Field("string voltage step at which a failed LED is seen", "voltage")] = None
+    led_fault_v: Annotated[
+        float | None, Field("string voltage step at which a failed LED is seen", "voltage", informational=True)
+    ] = None
 
     drain_source_v: Annotated[float | None, Field("drain-source voltage of a FET", "voltage")] = None
-    drain_current_a: Annotated[float | None, Field("continuous drain current", "current")] = None
+    drain_current_a: Annotated[float | None, Field("continuous drain current", "current", informational=True)] = None
     gate_charge_c: Annotated[float | None, Field("total gate charge", "gate_charge")] = None
-    gate_threshold_v: Annotated[float | None, Field("gate threshold of a FET", "voltage")] = None
+    gate_threshold_v: Annotated[float | None, Field("gate threshold of a FET", "voltage", informational=True)] = None
     gate_current_a: Annotated[float | None, Field("gate current of a pre-driver", "current")] = None
 
     bus: Annotated[str, Field("network that it serves")] = ""
     ports: Annotated[int | None, Field("ports of a transceiver or switch")] = None
     rate_bit_per_s: Annotated[float | None, Field("highest bit rate", "bit_rate")] = None
     wake: Annotated[str, Field("what wakes it")] = ""
-    bus_fault_v: Annotated[float | None, Field("voltage that its bus pins stand", "voltage")] = None
-    bus_pull_up_ohm: Annotated[float | None, Field("pull-up of its bus pin", "resistance")] = None
-    node_capacitance_f: Annotated[float | None, Field("capacitance at the bus pin", "capacitance")] = None
+    bus_fault_v: Annotated[float | None, Field("voltage that its bus pins stand", "voltage", informational=True)] = None
+    bus_pull_up_ohm: Annotated[float | None, Field("pull-up of its bus pin", "resistance", informational=True)] = None
+    node_capacitance_f: Annotated[
+        float | None, Field("capacitance at the bus pin", "capacitance", informational=True)
+    ] = None
     launch_power_dbm: Annotated[float | None, Field("lowest transmit power", "power_level")] = None
     sensitivity_dbm: Annotated[float | None, Field("receiver sensitivity", "power_level")] = None
 
@@ -219,39 +231,48 @@ class Part(Base, frozen=True):
     output_v: Annotated[float | None, Field("voltage of its rails", "voltage")] = None
     output_current_a: Annotated[float | None, Field("current of all its rails together", "current")] = None
     output_tolerance_ratio: Annotated[float | None, Field("tolerance of the output voltage", "ratio")] = None
-    rails: Annotated[int | None, Field("rails it makes")] = None
+    rails: Annotated[int | None, Field("rails it makes", informational=True)] = None
     efficiency_ratio: Annotated[Parameter, Field("efficiency of a switching converter", "ratio")] = Parameter()
     short_to_battery_ok: Annotated[bool | None, Field("stands its output shorted to the battery")] = None
     dropout_v: Annotated[float | None, Field("input over output voltage that a linear supply needs", "voltage")] = None
-    switching_frequency_hz: Annotated[float | None, Field("switching frequency", "frequency")] = None
-    watchdog: Annotated[bool | None, Field("has a watchdog")] = None
-    auxiliary_outputs: Annotated[int | None, Field("small high-side outputs")] = None
+    switching_frequency_hz: Annotated[float | None, Field("switching frequency", "frequency", informational=True)] = (
+        None
+    )
+    watchdog: Annotated[bool | None, Field("has a watchdog", informational=True)] = None
+    auxiliary_outputs: Annotated[int | None, Field("small high-side outputs", informational=True)] = None
 
-    measures: Annotated[str, Field("what a sensor measures")] = ""
-    tracks: Annotated[int | None, Field("independent tracks of a sensor")] = None
-    output_form: Annotated[str, Field("how a sensor gives its value")] = ""
-    measuring_range: Annotated[str, Field("range of a sensor")] = ""
-    accuracy: Annotated[str, Field("accuracy of a sensor")] = ""
+    measures: Annotated[str, Field("what a sensor measures", informational=True)] = ""
+    tracks: Annotated[int | None, Field("independent tracks of a sensor", informational=True)] = None
+    output_form: Annotated[str, Field("how a sensor gives its value", informational=True)] = ""
+    measuring_range: Annotated[str, Field("range of a sensor", informational=True)] = ""
+    accuracy: Annotated[str, Field("accuracy of a sensor", informational=True)] = ""
 
     channel_power_w: Annotated[float | None, Field("output power of an amplifier channel", "power")] = None
-    rating: Annotated[str, Field("rating as the maker writes it")] = ""
-    size: Annotated[str, Field("size of a panel or memory")] = ""
+    rating: Annotated[str, Field("rating as the maker writes it", informational=True)] = ""
+    size: Annotated[str, Field("size of a panel or memory", informational=True)] = ""
 
-    leakage_a: Annotated[float | None, Field("leakage of a suppressor or FET", "current")] = None
+    leakage_a: Annotated[float | None, Field("leakage of a suppressor or FET", "current", informational=True)] = None
     suppressor_clamp_v: Annotated[float | None, Field("clamp voltage of a suppressor", "voltage")] = None
-    shunt_ohm: Annotated[float | None, Field("resistance of a shunt", "resistance")] = None
-    capacitance_f: Annotated[float | None, Field("capacitance of a capacitor", "capacitance")] = None
-    rated_voltage_v: Annotated[float | None, Field("voltage rating of a capacitor", "voltage")] = None
+    shunt_ohm: Annotated[float | None, Field("resistance of a shunt", "resistance", informational=True)] = None
+    capacitance_f: Annotated[float | None, Field("capacitance of a capacitor", "capacitance", informational=True)] = (
+        None
+    )
+    rated_voltage_v: Annotated[float | None, Field("voltage rating of a capacitor", "voltage", informational=True)] = (
+        None
+    )
     ways: Annotated[int | None, Field("ways of a connector")] = None
     contact_current_a: Annotated[float | None, Field("current of one contact", "current")] = None
-    ingress: Annotated[str, Field("ingress class (ISO 20653)")] = ""
-    layers: Annotated[int | None, Field("copper layers of a board")] = None
+    ingress: Annotated[str, Field("ingress class (ISO 20653)", informational=True)] = ""
+    layers: Annotated[int | None, Field("copper layers of a board", informational=True)] = None
     case_power_w: Annotated[float | None, Field("heat that a housing carries away at its rise", "power")] = None
     case_rise_k: Annotated[float | None, Field("rise of the air inside at that heat", "temperature_difference")] = None
-    board_area_max_m2: Annotated[float | None, Field("largest board that a housing holds", "area")] = None
+    board_area_max_m2: Annotated[
+        float | None, Field("largest board that a housing holds", "area", informational=True)
+    ] = None
 
-    confidence: Annotated[str, Field("how sure the data are", choices=CONFIDENCES)] = "given"
+    confidence: Annotated[str, Field("how sure the data are", choices=CONFIDENCES, informational=True)] = "given"
     invented: Annotated[
-        tuple[str, ...], Field("fields of a demo part that were invented beyond its published table")
+        tuple[str, ...],
+        Field("fields of a demo part that were invented beyond its published table", informational=True),
     ] = ()
-    note: Annotated[str, Field("free text")] = ""
+    note: Annotated[str, Field("free text", informational=True)] = ""

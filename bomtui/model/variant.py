@@ -33,7 +33,7 @@ class Rail(Base, frozen=True):
 
     voltage_v: Annotated[float, Field("nominal voltage", "voltage")]
     source: Annotated[str, Field("reference of the device that makes it", refers_to="device")]
-    note: Annotated[str, Field("free text")] = ""
+    note: Annotated[str, Field("free text", informational=True)] = ""
 
 
 class Device(Base, frozen=True):
@@ -62,20 +62,20 @@ class Device(Base, frozen=True):
     fitment_ratio: Annotated[
         float | None, Field("share of the vehicles with its module that have it; absent: all of them", "ratio")
     ] = None
-    note: Annotated[str, Field("free text")] = ""
+    note: Annotated[str, Field("free text", informational=True)] = ""
 
 
 class Item(Base, frozen=True):
     """A part counted in a module without a reference."""
 
     quantity: Annotated[Amount, Field("how much of it; may be fractional")]
-    note: Annotated[str, Field("free text")] = ""
+    note: Annotated[str, Field("free text", informational=True)] = ""
 
 
 class Module(Base, frozen=True):
     """One box in one zone."""
 
-    name: Annotated[str, Field("what people call it")] = ""
+    name: Annotated[str, Field("what people call it", informational=True)] = ""
     zone: Annotated[str, Field("where it is mounted", refers_to="zone")] = ""
     keep_alive: Annotated[bool, Field("stays partly awake while the vehicle is parked")] = False
     fitment_ratio: Annotated[float | None, Field("share of the vehicles that have it; absent: all", "ratio")] = None
@@ -83,7 +83,7 @@ class Module(Base, frozen=True):
     rails: Annotated[dict[str, Rail], Field("voltages inside it")] = {}
     devices: Annotated[dict[str, Device], Field("placed parts by reference")] = {}
     items: Annotated[dict[str, Item], Field("parts counted without a reference", refers_to="part")] = {}
-    note: Annotated[str, Field("free text")] = ""
+    note: Annotated[str, Field("free text", informational=True)] = ""
 
 
 class Placement(Base, frozen=True):
@@ -108,9 +108,9 @@ class Placement(Base, frozen=True):
             "network over which its command comes from another module; absent: none, or unknown", refers_to="network"
         ),
     ] = ""
-    pinned: Annotated[bool, Field("kept by automatic placement")] = False
+    pinned: Annotated[bool, Field("kept by automatic placement", informational=True)] = False
     circuit: Annotated[Circuit, Field("wire and contact between module and load")] = Circuit()
-    note: Annotated[str, Field("free text")] = ""
+    note: Annotated[str, Field("free text", informational=True)] = ""
 
 
 class Acceptance(Base, frozen=True):

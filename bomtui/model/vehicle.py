@@ -62,13 +62,13 @@ class Vehicle(Base, frozen=True):
     battery_zone: Annotated[str, Field("zone from which every module is fed", refers_to="zone")] = ""
     gateway_zone: Annotated[str, Field("zone to which every module's bus runs", refers_to="zone")] = ""
     parked_mode: Annotated[str, Field("mode in which the vehicle is parked", refers_to="mode")] = ""
-    note: Annotated[str, Field("free text")] = ""
+    note: Annotated[str, Field("free text", informational=True)] = ""
 
 
 class Zone(Base, frozen=True):
     """A mounting place."""
 
-    name: Annotated[str, Field("what people call the place")] = ""
+    name: Annotated[str, Field("what people call the place", informational=True)] = ""
     ambient_degc: Annotated[float | None, Field("highest air temperature outside a module", "temperature")] = None
     distance_m: Annotated[
         dict[str, float],
@@ -76,13 +76,13 @@ class Zone(Base, frozen=True):
             "wire run to another zone, once per pair; to itself: the run inside the zone", "length", refers_to="zone"
         ),
     ] = {}
-    note: Annotated[str, Field("free text")] = ""
+    note: Annotated[str, Field("free text", informational=True)] = ""
 
 
 class Mode(Base, frozen=True):
     """An operating mode of the vehicle."""
 
-    name: Annotated[str, Field("what people call the mode")] = ""
+    name: Annotated[str, Field("what people call the mode", informational=True)] = ""
     supply_low_v: Annotated[float | None, Field("lowest supply voltage in the mode", "voltage")] = None
     supply_nominal_v: Annotated[float | None, Field("usual supply voltage in the mode", "voltage")] = None
     supply_high_v: Annotated[float | None, Field("highest supply voltage in the mode", "voltage")] = None
@@ -97,7 +97,7 @@ class Mode(Base, frozen=True):
     ] = "awake"
     duration_s: Annotated[float | None, Field("how long the mode lasts at a stretch", "time")] = None
     alternator_current_a: Annotated[float | None, Field("current that the hot alternator can give", "current")] = None
-    note: Annotated[str, Field("free text")] = ""
+    note: Annotated[str, Field("free text", informational=True)] = ""
 
 
 class Subsystem(Base, frozen=True):
@@ -108,7 +108,7 @@ class Subsystem(Base, frozen=True):
         str | None, Field("what it is for; then what is usually in it is asked for", choices=FUNCTIONS)
     ] = None
     role: Annotated[str | None, Field("what its loads are for that do not say so themselves", choices=ROLES)] = None
-    note: Annotated[str, Field("free text")] = ""
+    note: Annotated[str, Field("free text", informational=True)] = ""
 
 
 class Pair(Base, frozen=True):
@@ -119,8 +119,8 @@ class Pair(Base, frozen=True):
     stand_in_duty_ratio: Annotated[
         float | None, Field("PWM duty at which the stand-in runs; 0 where both are needed together", "ratio")
     ] = None
-    reason: Annotated[str, Field("why they belong together")] = ""
-    note: Annotated[str, Field("free text")] = ""
+    reason: Annotated[str, Field("why they belong together", informational=True)] = ""
+    note: Annotated[str, Field("free text", informational=True)] = ""
 
 
 class Decomposition(Base, frozen=True):
@@ -133,8 +133,8 @@ class Decomposition(Base, frozen=True):
     other: Annotated[str, Field("the other load", refers_to="load")]
     one_level: Annotated[str | None, Field("level that the one is built to", choices=SAFETY_LEVELS)] = None
     other_level: Annotated[str | None, Field("level that the other is built to", choices=SAFETY_LEVELS)] = None
-    requirement: Annotated[str, Field("what both of them are there for")] = ""
+    requirement: Annotated[str, Field("what both of them are there for", informational=True)] = ""
     independence: Annotated[
         str, Field("assumption that records why they do not fail together", refers_to="assumption")
     ] = ""
-    note: Annotated[str, Field("free text")] = ""
+    note: Annotated[str, Field("free text", informational=True)] = ""

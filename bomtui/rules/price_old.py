@@ -1,20 +1,22 @@
-"""Prices that are too old."""
+"""Prices and exchange rates that are too old."""
 
 from collections.abc import Iterator
 
 from bomtui.engine.dates import time_between_s
 from bomtui.model.bound import exceeds
 from bomtui.model.finding import Verdict
+from bomtui.model.ids import natural_key
 from bomtui.rules.context import Context, Rule, not_applicable, passed, undecided, warned
 from bomtui.rules.parts_used import places_of_parts
 
 
 def ask(context: Context) -> Iterator[Verdict]:
-    """A price is too old, or has run out.
+    """A price is too old or has run out, or an exchange rate is too old.
 
     What it asks:
         For every part with a price: was it given at most a setting before the day of the proposal, and does it hold on
-        that day? It cannot tell where the day of the proposal or of the price is not given. Parts without a price are a
+        that day? And for every exchange rate: is it of at most another setting before it? It cannot tell where the day
+        of the proposal, of the price or of the rate is not given. Parts without a price and rates without a worth are a
         matter of another rule.
 
     Why it matters:
@@ -27,8 +29,13 @@ def ask(context: Context) -> Iterator[Verdict]:
         A price of May in it.
 
     Source:
-        Common practice, no source: 90 days.
+        Common practice, no source: 90 days for a price, 30 for a rate.
     """
+    yield from _prices(context)
+    yield from _rates(context)
+
+
+def _prices(context: Context) -> Iterator[Verdict]:
     as_of, limit = context.proposal.proposal.as_of, context.settings.limits.price_age_s
     for key in places_of_parts(context):
         part, place = context.parts.get(key), f"parts.{key}"
@@ -37,11 +44,30 @@ def ask(context: Context) -> Iterator[Verdict]:
             continue
         age = time_between_s(context.electrics.calc, part.price_date, as_of)
         old = exceeds(age, limit)
-        facts = {"part": key, "how": f" old on {as_of or 'an unknown day'}"}
+        facts = {"what": f"the price of {key}", "how": f" old on {as_of or 'an unknown day'}"}
         if as_of is not None and part.price_valid_to is not None and part.price_valid_to < as_of:
             wanted = f"a day not before {as_of}"
-            yield warned(place, f"valid to {part.price_valid_to}", wanted, part=key, how="")
+            yield warned(place, f"valid to {part.price_valid_to}", wanted, what=facts["what"], how="")
         elif old is None:
+            yield undecided(place, age, limit, "s", **facts)
+        elif old:
+            yield warned(place, age, limit, "s", **facts)
+        else:
+            yield passed(place, age, limit, "s")
+
+
+def _rates(context: Context) -> Iterator[Verdict]:
+    as_of, limit = context.proposal.proposal.as_of, context.settings.limits.rate_age_s
+    exchange = context.proposal.programme.exchange
+    for name in sorted(exchange, key=natural_key):
+        place = f"programme.exchange.{name}"
+        if exchange[name].worth is None:
+            yield not_applicable(place)
+            continue
+        age = time_between_s(context.electrics.calc, exchange[name].date, as_of)
+        old = exceeds(age, limit)
+        facts = {"what": f"the rate of {name}", "how": f" old on {as_of or 'an unknown day'}"}
+        if old is None:
             yield undecided(place, age, limit, "s", **facts)
         elif old:
             yield warned(place, age, limit, "s", **facts)
@@ -52,8 +78,8 @@ def ask(context: Context) -> Iterator[Verdict]:
 RULE = Rule(
     name="price.old",
     severity="warning",
-    failed="the price of {part} is {measured}{how}, {limit} is the limit",
-    undecided="the age of the price of {part} is unknown, {limit} is the limit",
-    remedy="Ask for the price anew.",
+    failed="{what} is {measured}{how}, {limit} is the limit",
+    undecided="the age of {what} is unknown, {limit} is the limit",
+    remedy="Ask for {what} anew.",
     ask=ask,
 )
