@@ -107,6 +107,18 @@ def comes_back(load: Load) -> bool:
     return load.drive not in CHASSIS_RETURN or (load.wire_count is not None and load.wire_count > 1)
 
 
+def up_to(calc: Gate, value: float | Range, what: str) -> Value:
+    """Return the bound of a current of which nothing says whether it flows where it is asked for.
+
+    Args:
+        calc: Gate.
+        value: The current, if it does [A].
+        what: What is not known.
+    """
+    bound: Value = calc.given(at_most(ends(value)[1], frozenset((what,))), f"up to all of it, by the {what}")
+    return bound
+
+
 class _Drawing:
     """A module in one mode."""
 
@@ -157,12 +169,13 @@ class _Drawing:
 
     def _up_to(self, value: float | Range, what: str) -> Value:
         """A current of which nothing says whether this feed carries it."""
-        bound: Value = self.calc.given(at_most(ends(value)[1], frozenset((what,))), f"up to all of it, by the {what}")
-        return bound
+        return up_to(self.calc, value, what)
 
     def _heating(self, own: Served, mode: str) -> Value:
         current = self.loads.sums[mode].max[self.loads.columns.row_of[own.load_id]]
         steady = drawn_a(self.calc, self.inputs.proposal, own.load_id, mode, current, has_stage=bool(own.stage))
+        if steady is not None and self._load(own).time_share_ratio.get(mode) is None:
+            steady = self._up_to(steady, f"time share of {own.load_id} in {mode}")
         return self._bounded(own.load_id, steady)
 
     def _on(self, served: Sequence[Served], on: Sequence[Value], inrush: Sequence[Value] | None) -> OnCurrents:

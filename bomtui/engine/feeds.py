@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from operator import is_
 
 from bomtui.engine.calc import Gate
-from bomtui.engine.feed_current import FeedDraw, FeedDraws, feed_of_device
+from bomtui.engine.feed_current import FeedDraw, FeedDraws, feed_of_device, up_to
 from bomtui.engine.fuse import (
     blade_rated_v,
     fuse_load_ratio,
@@ -84,6 +84,8 @@ def feed_memo(
 def ground_results(calc: Gate, proposal: Proposal, variant_id: str, draws: ModuleDraws) -> dict[str, GroundResult]:
     """Return every ground point that feeds of a variant name, in natural order.
 
+    What returns from a feed that names none may return to each of them.
+
     Args:
         calc: Gate.
         proposal: The proposal.
@@ -92,17 +94,34 @@ def ground_results(calc: Gate, proposal: Proposal, variant_id: str, draws: Modul
     """
     feeds_at: dict[str, list[str]] = {}
     for feed_id, feed in proposal.variants[variant_id].feeds.items():
-        if feed.ground:
-            feeds_at.setdefault(feed.ground, []).append(feed_id)
+        feeds_at.setdefault(feed.ground, []).append(feed_id)
+    open_feeds = {feed_id: _by_mode(draws, [feed_id]) for feed_id in feeds_at.pop("", [])}
     found = {}
     for ground in sorted(feeds_at, key=natural_key):
         feeds = sorted(feeds_at[ground], key=natural_key)
         found[ground] = GroundResult(
             id=ground,
             feeds=tuple(feeds),
-            returned_a={mode: returned_a(calc, own) for mode, own in _by_mode(draws, feeds).items()},
+            returned_a={
+                mode: _with_open(
+                    calc, returned_a(calc, own), {key: draw.get(mode, {}) for key, draw in open_feeds.items()}
+                )
+                for mode, own in _by_mode(draws, feeds).items()
+            },
         )
     return found
+
+
+def _with_open(calc: Gate, returned: Value, anywhere: Mapping[str, Mapping[str, FeedDraw]]) -> Value:
+    """Return what comes back to a ground, with all that may from feeds that name none [A]."""
+    if not any(anywhere.values()):
+        return returned
+    keys, values = ["feeds that name it"], [returned]
+    for feed_id in sorted(anywhere, key=natural_key):
+        own = returned_a(calc, anywhere[feed_id])
+        keys.append(f"feed {feed_id}")
+        values.append(None if own is None else up_to(calc, own, f"ground of {feed_id}"))
+    return calc.total(keys, values)
 
 
 def _by_mode(draws: ModuleDraws, feeds: list[str]) -> dict[str, dict[str, FeedDraw]]:

@@ -169,3 +169,26 @@ def _noted(state: Snapshot, module_id: str) -> Snapshot:
     changed_variant = msgspec.structs.replace(variant, modules={**variant.modules, module_id: module})
     proposal = msgspec.structs.replace(state.proposal, variants={VARIANT: changed_variant})
     return Snapshot(proposal=proposal, parts=state.parts)
+
+
+def test_a_load_of_unknown_time_share_may_heat_its_feed_or_not() -> None:
+    """Where nothing says whether a load is on in a mode, what it draws is a bound of what heats the feed."""
+    found = mode_of(vehicle({}, loads={"L1": {"time_share": {"RUN": None}}}).feeds["F1"]).heating_a
+    assert isinstance(found, Range)
+    assert found.low == pytest.approx(L2_HEAT_A + SWITCH_A + SUPPLY_A)
+    assert found.high == pytest.approx(L1_A + L2_HEAT_A + SWITCH_A + SUPPLY_A)
+    assert "time share of L1 in RUN" in found.unknown
+
+
+def test_a_feed_without_a_ground_may_return_to_any() -> None:
+    """What returns from a feed that names no ground point is a bound at every ground point that others name."""
+    second = {"zone": "Z1", "feeds": ["F2"], "devices": {"U1": {"part": "switch", "supply": {"main": "battery"}}}}
+    variant = {"feeds": {"F2": {}}, "modules": {"N": second}}
+    named = vehicle({"feeds": {"F2": {"ground": "G2"}}, "modules": {"N": second}}).grounds
+    known, added = named["G1"].returned_a["RUN"], named["G2"].returned_a["RUN"]
+    found = vehicle(variant).grounds["G1"].returned_a["RUN"]
+    assert added == pytest.approx(SWITCH_A)
+    assert isinstance(known, float)
+    assert isinstance(found, Range)
+    assert (found.low, found.high) == (pytest.approx(known), pytest.approx(known + SWITCH_A))
+    assert "ground of F2" in found.unknown

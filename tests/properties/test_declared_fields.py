@@ -5,7 +5,6 @@ from functools import cache
 
 import yaml
 
-from bomtui.engine.figures import all_figures
 from bomtui.engine.rollup import rollup
 from bomtui.model.base import Base
 from bomtui.model.fields import FieldInfo, field_table

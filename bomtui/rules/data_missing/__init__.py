@@ -15,11 +15,11 @@ def ask(context: Context) -> Iterator[Verdict]:
 
     What it asks:
         For every value that a figure of this variant reads: is it given? Places in modules for all loads; currents,
-        time shares, peaks and sleep shares of loads; voltages of modes; distances and temperatures of zones; rates;
-        and of the parts used price, order quantities, supply and standby currents, efficiency, thermal and switching
-        data, powers and sensitivities of links. Each missing value is named once, where it belongs, however many
-        figures it spoils. Where nothing says whether the value is needed, that is undecided. What a supply input hangs
-        on, pins, sides and integrity levels are matters of their own rules.
+        time shares, peaks and sleep shares of loads; voltages of modes; distances and temperatures of zones; ground
+        points of feeds; rates; and of the parts used price, order quantities, supply and standby currents, efficiency,
+        thermal and switching data, powers and sensitivities of links. Each missing value is named once, where it
+        belongs, however many figures it spoils. Where nothing says whether the value is needed, that is undecided.
+        What a supply input hangs on, pins, sides and integrity levels are matters of their own rules.
 
     Why it matters:
         A figure with an unknown in it is a bound at best. Who reads it must know what to ask for, and of whom.

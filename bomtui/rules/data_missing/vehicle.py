@@ -6,6 +6,7 @@ from bomtui.engine.calc import PLAIN
 from bomtui.engine.exchange import own_amount, worth_of
 from bomtui.engine.supply_range import given_high_v, given_low_v
 from bomtui.engine.wiring import run_m
+from bomtui.model.feed import Feed
 from bomtui.model.finding import Verdict
 from bomtui.model.ids import natural_key
 from bomtui.model.load import Load
@@ -16,6 +17,8 @@ from bomtui.model.vehicle import Mode, Vehicle, Zone
 from bomtui.rules.context import Context
 from bomtui.rules.data_missing.values import COST, CURRENTS, HEAT, PARTS_COST, STANDBY, WIRES, fact, value, values
 
+GROUNDS = "what returns through ground points and what fails with them"
+
 
 def vehicle_values(context: Context) -> Iterator[Verdict]:
     """Ask for what the figures read of the vehicle, its zones and modes, and for the rates."""
@@ -25,6 +28,7 @@ def vehicle_values(context: Context) -> Iterator[Verdict]:
         yield value(Vehicle, "test_voltage_v", "vehicle", CURRENTS, present=present)
     if context.variant.feeds:
         yield value(Vehicle, "supply", "vehicle", "the drop of wires", present=vehicle.supply is not None)
+        yield from _grounds(context)
     if context.loads:
         yield value(Vehicle, "parked_mode", "vehicle", STANDBY, present=bool(vehicle.parked_mode))
     parked = {
@@ -41,6 +45,13 @@ def vehicle_values(context: Context) -> Iterator[Verdict]:
         yield from _zones(context)
         yield from _rates(context)
         yield from _exchange(context)
+
+
+def _grounds(context: Context) -> Iterator[Verdict]:
+    used = {feed for module in context.variant.modules.values() for feed in module.feeds}
+    for feed_id in sorted(used & context.variant.feeds.keys(), key=natural_key):
+        present = bool(context.variant.feeds[feed_id].ground)
+        yield value(Feed, "ground", f"feeds.{feed_id}", GROUNDS, present=present)
 
 
 def _reads_test_voltage(load: Load) -> bool:
