@@ -40,4 +40,5 @@ def _watching(record: type[Base], note: Callable[[tuple[str, str]], None]) -> An
         return record.__getattribute__(self, name)
 
     body = {"__getattribute__": look, "__module__": record.__module__}
-    return type(record)(record.__name__, (record,), body, frozen=True)
+    maker: Any = type(record)
+    return maker(record.__name__, (record,), body, frozen=True)
