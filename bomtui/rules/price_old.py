@@ -1,4 +1,4 @@
-"""Prices that are too old."""
+"""Prices and exchange rates that are too old."""
 
 from collections.abc import Iterator
 
@@ -15,7 +15,7 @@ def ask(context: Context) -> Iterator[Verdict]:
     What it asks:
         For every part with a price: was it given at most a setting before the day of the proposal, and does it hold on
         that day? It cannot tell where the day of the proposal or of the price is not given. Parts without a price are a
-        matter of another rule.
+        matter of another rule. Exchange rates are asked likewise, with a setting of their own.
 
     Why it matters:
         A proposal with last year's prices is a promise that nobody at home will keep.
@@ -27,7 +27,7 @@ def ask(context: Context) -> Iterator[Verdict]:
         A price of May in it.
 
     Source:
-        Common practice, no source: 90 days.
+        Common practice, no source: 90 days for a price, 30 for a rate.
     """
     as_of, limit = context.proposal.proposal.as_of, context.settings.limits.price_age_s
     for key in places_of_parts(context):
@@ -42,6 +42,23 @@ def ask(context: Context) -> Iterator[Verdict]:
             wanted = f"a day not before {as_of}"
             yield warned(place, f"valid to {part.price_valid_to}", wanted, part=key, how="")
         elif old is None:
+            yield undecided(place, age, limit, "s", **facts)
+        elif old:
+            yield warned(place, age, limit, "s", **facts)
+        else:
+            yield passed(place, age, limit, "s")
+
+    yield from _rates(context)
+
+
+def _rates(context: Context) -> Iterator[Verdict]:
+    as_of, limit = context.proposal.proposal.as_of, context.settings.limits.rate_age_s
+    for code, exchange in sorted(context.proposal.programme.exchange.items()):
+        place = f"programme.exchange.{code}"
+        age = time_between_s(context.electrics.calc, exchange.date, as_of)
+        old = exceeds(age, limit)
+        facts = {"part": f"1 {code}", "how": f" old on {as_of or 'an unknown day'}"}
+        if old is None:
             yield undecided(place, age, limit, "s", **facts)
         elif old:
             yield warned(place, age, limit, "s", **facts)

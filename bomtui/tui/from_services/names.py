@@ -17,7 +17,7 @@ UNPLACED = "no module"
 NETWORK, NODE, MESSAGE = "network ", "node ", "message "
 """How the addresses of networks, and of what is in them, begin."""
 
-OF_THE_VEHICLE = frozenset({"vehicle", "modes", "proposal", "settings", "constraints", "cost"})
+OF_THE_VEHICLE = frozenset({"vehicle", "modes", "proposal", "settings", "constraints", "cost", "programme"})
 """Beginnings of places that belong to the vehicle as a whole."""
 
 
