@@ -187,9 +187,20 @@ def junction_figure(named: Named, junction_max_degc: float | None, *, runaway: b
     return Figure(named.title, text, mark, word, named.name)
 
 
+OF_THE_WIRE = frozenset(
+    (
+        "wire_current_a", "contact_limit_a", "wire_drop_v", "wire_drop_allowed_v", "wire_ampacity_a",
+        "proposed_wire_area_m2",
+    )
+)  # fmt: skip
+
+
 def worst_mode_first(figures: Iterable[Named], mode: str) -> list[Named]:
-    """Order figures: those without a mode, those of the given mode, then those of the other modes."""
-    return sorted(figures, key=lambda named: (named.mode != "", named.mode != mode))
+    """Order figures: those without a mode, those of the given mode, those of the other modes, a load's wire."""
+    return sorted(
+        figures,
+        key=lambda named: (named.key.partition("/")[0] in OF_THE_WIRE, named.mode != "", named.mode != mode),
+    )
 
 
 def _dimension(key: str) -> str:
