@@ -54,6 +54,7 @@ class MeasureRecord(Record, frozen=True, kw_only=True):
     difference: Annotated[str | None, Meta(description="second less first; null where one is not known exactly")]
     change_ratio: Annotated[float | None, Meta(description="difference over the first")]
     better: Annotated[Better, Meta(description="empty where no end is better, or scope or currency differ")]
+    note: Annotated[str, Meta(description="what it is, where its name does not say it")]
 
 
 class ShareRecord(Record, frozen=True, kw_only=True):

@@ -29,6 +29,7 @@ from bomtui.model.plain_text import clean
 from bomtui.model.quantity import DIMENSIONS
 from bomtui.services.artefact import basis
 from bomtui.services.compare import Comparison, OwnerStep, names_of
+from bomtui.services.compare_words import MEASURE_WORDS
 from bomtui.services.errors import BomtuiError
 from bomtui.services.files import write_output
 from bomtui.services.measures import Measure
@@ -120,6 +121,7 @@ def _measure(own: Measure, currency: str) -> MeasureRecord:
         difference=_step(own),
         change_ratio=ratio_of(own.change_ratio),
         better=own.better,
+        note=MEASURE_WORDS.get(own.id, ""),
     )
 
 
