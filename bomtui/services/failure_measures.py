@@ -19,10 +19,10 @@ _LOST_WITH: tuple[tuple[str, str, frozenset[CauseKind]], ...] = (
 
 def failure_rows(one: Computed, other: Computed) -> Iterator[Row]:
     """Yield the measures of single failures of two variants: inputs count as loads do, stand-ins do not help."""
-    walks = [failure_walk(side.opened.snapshot, side.variant) for side in (one, other)]
+    first, second = (failure_walk(side.opened.snapshot, side.variant) for side in (one, other))
     for key, name, kinds in _LOST_WITH:
-        yield Row(key, name, "count", *(_most_lost(walk, kinds) for walk in walks))
-    yield Row("shared_pairs", "pairs, one cause", "count", *(_sharing(walk) for walk in walks))
+        yield Row(key, name, "count", _most_lost(first, kinds), _most_lost(second, kinds))
+    yield Row("shared_pairs", "pairs, one cause", "count", _sharing(first), _sharing(second))
 
 
 def _most_lost(walk: FailureWalk, kinds: Collection[CauseKind]) -> Value:

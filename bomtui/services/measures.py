@@ -109,7 +109,7 @@ def _rows(first: Reviewed, second: Reviewed) -> Iterator[Row]:
     yield from _cost_rows(one, other)
     yield from _target_rows(first, second)
     yield from _part_rows(one, other)
-    yield Row("controllers", "controllers", "count", *(_controllers(side.computed) for side in (first, second)))
+    yield Row("controllers", "controllers", "count", _controllers(first.computed), _controllers(second.computed))
     yield from _shape_rows(one, other)
     yield from wiring_rows(one, other)
     yield from _current_rows(one, other)

@@ -16,8 +16,8 @@ def wiring_rows(one: Rollup, other: Rollup) -> Iterator[Row]:
     module has none.
     """
     yield Row("feeds", "feeds", "count", float(len(one.feeds)), float(len(other.feeds)), "")
-    yield Row("feed_load", "fullest feed", "ratio", *(_largest(side, _load) for side in (one, other)))
-    yield Row("feed_drop", "largest feed drop", "ratio", *(_largest(side, _drop) for side in (one, other)))
+    yield Row("feed_load", "fullest feed", "ratio", _largest(one, _load), _largest(other, _load))
+    yield Row("feed_drop", "largest feed drop", "ratio", _largest(one, _drop), _largest(other, _drop))
     yield Row("feed_copper", "copper of feeds", "mass", _copper_kg(one), _copper_kg(other))
     yield Row("networks", "networks", "count", float(len(one.networks)), float(len(other.networks)), "")
     yield Row("network_nodes", "network nodes", "count", _nodes(one), _nodes(other))
