@@ -35,6 +35,7 @@ def compare_markdown(record: CompareRecord) -> bytes:
     lines += _section("Wires that would make up for it", _wires(record))
     lines += ["", "## Assumptions and open points", ""]
     lines += [f"- {escaped(own.id)}: {escaped(assumption_text(own))}" for own in record.assumptions] or ["none"]
+    lines += [f"- {escaped(own.id)} (first side): {escaped(assumption_text(own))}" for own in record.first_assumptions]
     lines += ["", *(f"> {escaped(caution)}\n>" for caution in record.cautions[:-1])]
     lines += [f"> {escaped(caution)}" for caution in record.cautions[-1:]]
     return ("\n".join(lines) + "\n").encode()

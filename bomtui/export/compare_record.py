@@ -152,6 +152,9 @@ class CompareRecord(Record, frozen=True, kw_only=True):
     inputs: Annotated[tuple[InputRecord, ...], Meta(description="ranked by how far they move the difference")]
     break_even_wires: tuple[WireRecord, ...]
     assumptions: Annotated[tuple[AssumptionRecord, ...], Meta(description="those of the second side")]
+    first_assumptions: Annotated[
+        tuple[AssumptionRecord, ...], Meta(description="those of the first side that the second has not, or otherwise")
+    ]
     cautions: tuple[str, ...]
 
 

@@ -82,6 +82,9 @@ def compare_record(comparison: Comparison) -> CompareRecord:
             for own in comparison.wires
         ),
         assumptions=assumptions(sides[1].proposal),
+        first_assumptions=tuple(
+            own for own in assumptions(sides[0].proposal) if own not in assumptions(sides[1].proposal)
+        ),
         cautions=CAUTIONS,
     )
 

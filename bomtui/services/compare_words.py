@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from bomtui.model.comparison import CAUSES, Difference
+from bomtui.model.finding import SEVERITIES
 from bomtui.model.money import LINE_DIGITS, Total, rounded_to_add
 from bomtui.model.quantity import DIMENSIONS
 from bomtui.services.measure_row import Measured
@@ -42,6 +43,7 @@ CAUSE_WORDS = {
 
 _LOST_WORDS = "loads and inputs lost with the one that takes most of them along, whatever stands in for them"
 MEASURE_WORDS = {
+    "target_gap": "cost per vehicle less the target price; ? where none is given",
     "feed_load": "steady current over the rated current of fuse or channel",
     "feed_drop": "worst voltage that its wires take, of the nominal voltage",
     "network_load": "largest share of the time in which frames are on it",
@@ -49,6 +51,10 @@ MEASURE_WORDS = {
     "lost_with_module": _LOST_WORDS,
     "lost_with_feed": _LOST_WORDS,
     "lost_with_ground": _LOST_WORDS,
+    **{
+        f"findings.{severity}": "each undecided finding may hide one more; better is said only where none can turn it"
+        for severity in SEVERITIES
+    },
     "shared_pairs": "stand-in pairs of which a single failure takes out both loads",
 }
 """What a measure is by its id, where its name does not say it."""
@@ -77,6 +83,8 @@ def figure_text(measure: Measure, figure: Measured) -> str:
     """Write a figure of a measure without its unit: `761.7432`, `>=47.74`, `?`."""
     if isinstance(figure, Total):
         return amount_column_text(figure)
+    if measure.dimension == "money":
+        return "?"
     if measure.dimension == "days":
         return days_column_text(figure)
     if measure.dimension == "count":

@@ -10,7 +10,18 @@ Measured = Value | Total
 
 
 class Row(NamedTuple):
-    """One measure of both sides; `wanted` is its better end, if it has one."""
+    """One measure of both sides.
+
+    Attributes:
+        id: Stable name.
+        name: What people call it.
+        dimension: As of a measure.
+        first: Figure of the first side.
+        second: Figure of the second.
+        wanted: Its better end, if it has one.
+        judged: What is held against each other to say which is better, where the figures themselves leave out what is
+            not known.
+    """
 
     id: str
     name: str
@@ -18,3 +29,4 @@ class Row(NamedTuple):
     first: Measured
     second: Measured
     wanted: Literal["", "low", "high"] = "low"
+    judged: tuple[Value, Value] | None = None

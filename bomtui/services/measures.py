@@ -1,6 +1,6 @@
 """Every measure of two computed variants side by side: both figures, signed difference, per cent, which is better."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
@@ -8,7 +8,7 @@ from typing import Literal
 from bomtui.engine.calc import PLAIN
 from bomtui.engine.difference import change_ratio, exact_change
 from bomtui.engine.load_path import CONTROLLER
-from bomtui.model.bound import Value, at_least, ends, exceeds
+from bomtui.model.bound import Range, Value, at_least, ends, exceeds
 from bomtui.model.finding import SEVERITIES, Finding
 from bomtui.model.money import Total
 from bomtui.model.rollup import COST_ELEMENTS, Figure, Rollup
@@ -92,7 +92,7 @@ def _bounded(figure: Measured) -> Value:
 
 
 def _better(row: Row) -> Better:
-    one, other = _bounded(row.first), _bounded(row.second)
+    one, other = row.judged or (_bounded(row.first), _bounded(row.second))
     lower: Better = "second" if row.wanted == "low" else "first"
     higher: Better = "first" if row.wanted == "low" else "second"
     if exceeds(one, other):
@@ -145,10 +145,12 @@ def _cost_rows(one: Rollup, other: Rollup) -> Iterator[Row]:
 
 def _target_rows(first: Reviewed, second: Reviewed) -> Iterator[Row]:
     gaps = [gap_to_target(side.computed) for side in (first, second)]
-    if gaps[0] is None or gaps[1] is None:
+    if gaps == [None, None]:
         return
-    yield Row("target", "target price", "money", Total(amount=gaps[0].target), Total(amount=gaps[1].target), "")
-    yield Row("target_gap", "above the target price", "money", gaps[0].gap, gaps[1].gap)
+    targets = [None if own is None else Total(amount=own.target) for own in gaps]
+    yield Row("target", "target price", "money", targets[0], targets[1], "")
+    over = [None if own is None else own.gap for own in gaps]
+    yield Row("target_gap", "above the target", "money", over[0], over[1])
 
 
 def _part_rows(one: Rollup, other: Rollup) -> Iterator[Row]:
@@ -209,12 +211,18 @@ def _corners(
 
 
 def _finding_rows(first: Reviewed, second: Reviewed) -> Iterator[Row]:
+    """Yield the findings by severity; each check that could not be decided may hide one more of any severity."""
     sides = (first.review.findings, second.review.findings)
+    hidden = [[f"{own.rule} {own.place}" for own in found if not _is_decided(own)] for found in sides]
     for severity in SEVERITIES:
         one, other = (_count(own for own in found if _is_decided(own) and own.severity == severity) for found in sides)
-        yield Row(f"findings.{severity}", f"findings: {severity}s", "count", one, other)
-    one, other = (_count(own for own in found if not _is_decided(own)) for found in sides)
-    yield Row("findings.undecided", "undecided findings", "count", one, other)
+        judged = (_and_perhaps(one, hidden[0]), _and_perhaps(other, hidden[1]))
+        yield Row(f"findings.{severity}", f"findings: {severity}s", "count", one, other, judged=judged)
+    yield Row("findings.undecided", "undecided findings", "count", float(len(hidden[0])), float(len(hidden[1])))
+
+
+def _and_perhaps(sure: float, hidden: Collection[str]) -> Value:
+    return Range(sure, sure + len(hidden), frozenset(hidden)) if hidden else sure
 
 
 def _count(findings: Iterable[Finding]) -> float:

@@ -114,6 +114,25 @@ def test_what_cannot_be_compared_is_one_sentence(bomtui: Command, tmp_path: Path
     assert "no variant beside bench" in result.err[0]
 
 
+def test_assumptions_say_whose_they_are(bomtui: Command, tmp_path: Path) -> None:
+    """What the later revision assumes otherwise is marked with its side; what both assume stands once, without."""
+    place = _revision(tmp_path, drop=())
+    path = place / "street_sweeper.toml"
+    before = 'effect = "cost per vehicle"\n'
+    after = before + 'due = 2027-01-15\neffect_cost = "12.50 EUR"\nowner = "EE lead"\n'
+    path.write_text(path.read_text(encoding="utf-8").replace(before, after), encoding="utf-8", newline="\n")
+    text = " ".join(bomtui("compare", SWEEPER, place, "--variant", "zone").out.split())
+    assert "A04 (first side) no attrition, freight, customs duty and one-off cost; open; no owner" in text
+    assert (
+        "A04 (second side) no attrition, freight, customs duty and one-off cost; open; owner EE lead; due 2027-01-15; "
+        "if wrong: cost per vehicle, 12.50 EUR a vehicle"
+    ) in text
+    assert text.count("A03") == text.count("A03 a part takes") == 1
+    found = bomtui("compare", SWEEPER, place, "--variant", "zone", "--format", "json").json
+    assert [own["id"] for own in found["first_assumptions"]] == ["A04"]
+    assert found["assumptions"][3]["effect_cost"] == "12.50 EUR"
+
+
 def test_currencies_that_differ_give_no_difference(bomtui: Command, tmp_path: Path) -> None:
     """Amounts of two currencies are not held against each other; both are still shown."""
     place = _revision(tmp_path, drop=())

@@ -13,7 +13,7 @@ from bomtui.services.measures import Measure, measures
 from bomtui.services.open import Opened
 from bomtui.services.review import Reviewed, review
 from bomtui.services.rollup import compute
-from tests.engine.sides import VARIANT, having, start, with_, with_module
+from tests.engine.sides import VARIANT, having, money, start, with_, with_module
 from tests.samples.rollups import result, snapshot
 
 
@@ -90,3 +90,43 @@ def test_names_that_do_not_say_it_are_explained_once(sweeper: dict[str, Measure]
     notes = measure_notes(sweeper.values())
     assert "lost with a chip, lost with a module, lost with a feed, lost with a ground" in notes
     assert notes["fullest feed"].startswith("steady current over the rated current")
+
+
+def test_fewer_findings_are_no_better_where_more_is_undecided() -> None:
+    """A module without its feed has fewer errors, because less can be checked: the counts stand, no side is better."""
+    sample = snapshot("sweeper")
+    zone = sample.proposal.variants["zone"]
+    bare = with_(zone.modules["ZREA"], feeds=())
+    feeds = {key: feed for key, feed in zone.feeds.items() if key != "F-ZREA"}
+    variants = {**sample.proposal.variants, "zone": with_(zone, modules={**zone.modules, "ZREA": bare}, feeds=feeds)}
+    sides = [_reviewed(own, "zone") for own in (sample, having(sample, variants=variants))]
+    found = {own.id: own for own in measures(sides[0], sides[1], are_judged=True)}
+    errors, undecided = found["findings.error"], found["findings.undecided"]
+    assert errors.difference is not None
+    assert errors.difference < 0
+    assert undecided.difference is not None
+    assert undecided.difference > 0
+    assert (errors.better, undecided.better) == ("undecided", "first")
+
+
+def test_findings_are_judged_where_nothing_is_undecided() -> None:
+    """Without undecided findings fewer errors are better."""
+    side = _reviewed(start())
+    decided = with_(side.review, findings=tuple(own for own in side.review.findings if own.outcome == "failed"))
+    assert decided.findings
+    none = with_(side.review, findings=())
+    full, clean = Reviewed(side.computed, decided), Reviewed(side.computed, none)
+    found = {own.id: own for own in measures(full, clean, are_judged=True)}
+    worst = next(own for own in found.values() if own.id.startswith("findings.") and own.first)
+    assert worst.better == "second"
+
+
+def test_a_target_price_of_one_side_is_shown() -> None:
+    """A revision that has a target price shows its gap beside one that has none, and nothing is called better."""
+    later = start()
+    later = having(later, programme=with_(later.proposal.programme, target_price=money("20")))
+    found = _measured(start(), later)
+    target, gap = found["target"], found["target_gap"]
+    assert (figure_text(target, target.first), figure_text(target, target.second)) == ("?", "20.0000")
+    assert (gap.difference, gap.better) == (None, "undecided")
+    assert "target" not in _measured(start(), start())

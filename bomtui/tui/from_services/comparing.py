@@ -315,7 +315,7 @@ def _input_lines(comparison: Comparison) -> Iterator[ReportLine]:
             sentence=f"{wires} in zone {wire.zone}, each {amount_text(wire.saving)} {comparison.currency} cheaper to "
             "the nearest module, make up for the difference",
         )
-    yield from assumption_lines(proposal)
+    yield from assumption_lines(proposal, comparison.first.computed.opened.snapshot.proposal)
 
 
 def _write(comparison: Comparison, path_text: str, *, overwrite: bool) -> WriteOutcome:
