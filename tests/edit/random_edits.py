@@ -123,6 +123,8 @@ class Maker:
             "node": self.network.nodes,
             "part": self.snapshot.parts,
             "feed": self.feeds,
+            "network": self.networks,
+            "assumption": self.proposal.assumptions,
         }
         if info.refers_to:
             return self.pick(["", *tables[info.refers_to]])

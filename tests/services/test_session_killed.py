@@ -14,9 +14,9 @@ from tests.edit.small import small
 from tests.services.killed_session import states_of
 
 STEPS = 40
-BUSY_SEED = 32
+BUSY_SEED = 114
 """A run that saves often, both files at once among it."""
-BUSY_CALLS = 105
+BUSY_CALLS = 100
 """Calls of that run that change what is on the disk."""
 
 

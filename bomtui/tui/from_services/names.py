@@ -17,7 +17,7 @@ UNPLACED = "no module"
 NETWORK, NODE, MESSAGE = "network ", "node ", "message "
 """How the addresses of networks, and of what is in them, begin."""
 
-OF_THE_VEHICLE = frozenset({"vehicle", "modes", "proposal", "settings", "constraints"})
+OF_THE_VEHICLE = frozenset({"vehicle", "modes", "proposal", "settings", "constraints", "cost"})
 """Beginnings of places that belong to the vehicle as a whole."""
 
 
@@ -97,7 +97,7 @@ class Names:
             yield self.subsystem(first)
         elif first in OF_THE_VEHICLE:
             yield VEHICLE
-        elif first in {"parts", "loads", "zones", "feeds", "networks"}:
+        elif first in {"parts", "loads", "subsystems", "zones", "feeds", "networks"}:
             yield from self._in_table(first, second, third)
         elif first == "variants":
             yield from self._in_variant(second, third)
@@ -117,6 +117,9 @@ class Names:
     def _in_table(self, table: str, key: str, rest: str) -> Iterator[str]:
         if table == "parts":
             yield from self.standing.devices_with.get(key, ())
+            yield from (module_id for module_id, module in self.variant.modules.items() if key in module.items)
+        elif table == "subsystems" and key in self.proposal.subsystems:
+            yield self.subsystem(key)
         elif table == "loads" and key in self.proposal.loads:
             yield self.load(key)
         elif table in {"zones", "feeds"}:

@@ -3,6 +3,7 @@
 import pytest
 
 from bomtui.edit.edits.device import RenameDevice
+from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.placement import Place
 from bomtui.model.variant import Module, Placement
 from bomtui.tui.from_services.joining import joinings
@@ -83,8 +84,13 @@ def test_the_placed_loads_in_a_line(address: str, loads: tuple[str, ...]) -> Non
 
 
 def test_a_load_is_joined_in_parallel_with_a_free_channel_of_its_device() -> None:
-    """U3 has four channels, three of them taken: L1 on 1, L2 on 3 and 4; the free one is offered, and taken again."""
-    start = small()
+    """U3 has four channels, three of them taken: L1 on 1, L2 on 3 and 4; the free one is offered, and taken again.
+
+    One that switches a feed is not free.
+    """
+    switched = small()
+    assert "parallel REAR.U3.2" not in {named[0] for named, _ in joinings(switched, "one", "L1")}
+    start = done(SetField(place="variants.one.feeds.F2.switch", value=""), switched)
     found = {named[0]: edit for named, edit in joinings(start, "one", "L1")}
     assert "parallel REAR.U3.2" in found
     after = done(found["parallel REAR.U3.2"], start)

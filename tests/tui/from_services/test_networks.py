@@ -35,7 +35,7 @@ def test_a_network_has_lines_and_details(tmp_path: Path) -> None:
     assert places["network LIN-BODY.node B11"].title == "node B11 at load B11 battery sensor"
     assert places["network VEH.message MENG-control"].title.startswith("message MENG-control from MENG, after ")
     own = figures(source, "network VEH")
-    assert own["busy, max"].name == "networks.VEH:load_ratio/max"
+    assert own["load, max"].name == "networks.VEH:load_ratio/max"
     assert own["length"].text == "8 m"
     assert figures(source, "network VEH.message MENG-control")["longest response, max"].text.endswith("us")
     margin = figures(source, "network AIR.node box")["beyond its need, from, hand"]
