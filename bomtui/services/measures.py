@@ -216,7 +216,7 @@ def _finding_rows(first: Reviewed, second: Reviewed) -> Iterator[Row]:
     hidden = [[f"{own.rule} {own.place}" for own in found if not _is_decided(own)] for found in sides]
     for severity in SEVERITIES:
         one, other = (_count(own for own in found if _is_decided(own) and own.severity == severity) for found in sides)
-        judged = (_and_perhaps(one, hidden[0]), _and_perhaps(other, hidden[1]))
+        judged = None if sides[0] == sides[1] else (_and_perhaps(one, hidden[0]), _and_perhaps(other, hidden[1]))
         yield Row(f"findings.{severity}", f"findings: {severity}s", "count", one, other, judged=judged)
     yield Row("findings.undecided", "undecided findings", "count", float(len(hidden[0])), float(len(hidden[1])))
 

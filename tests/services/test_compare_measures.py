@@ -107,6 +107,8 @@ def test_fewer_findings_are_no_better_where_more_is_undecided() -> None:
     assert undecided.difference is not None
     assert undecided.difference > 0
     assert (errors.better, undecided.better) == ("undecided", "first")
+    same = {own.id: own for own in measures(sides[0], sides[0], are_judged=True)}
+    assert same["findings.error"].better == "same"
 
 
 def test_findings_are_judged_where_nothing_is_undecided() -> None:
