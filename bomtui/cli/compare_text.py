@@ -17,6 +17,7 @@ from bomtui.services.compare_words import (
     difference_text,
     elements_that_count,
     figure_text,
+    measure_notes,
     per_cent_text,
     unit_of,
 )
@@ -84,7 +85,10 @@ def _measures(comparison: Comparison) -> list[str]:
         for own in comparison.measures
         if not own.id.startswith(SUPPLY)
     ]
-    return table(columns, rows)
+    lines = table(columns, rows)
+    for names, words in measure_notes(comparison.measures).items():
+        lines += wrapped(f"{names}: {words}", 2, 4)
+    return lines
 
 
 def _cells(own: Measure) -> tuple[str, ...]:

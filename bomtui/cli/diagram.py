@@ -5,7 +5,7 @@ import argparse
 from bomtui.cli import output
 from bomtui.cli.arguments import JSON, TEXT, WIDTH, add_output, add_proposal, add_variant, chosen_format
 from bomtui.cli.diagnostics import ExitCode
-from bomtui.cli.heading_text import caution_lines, heading_lines, page
+from bomtui.cli.heading_text import assumption_lines, caution_lines, heading_lines, page
 from bomtui.cli.layout import wrapped
 from bomtui.cli.reading import reviewed_from
 from bomtui.services.diagram import Diagram, diagram, diagram_json
@@ -43,5 +43,6 @@ def _text(reviewed: Reviewed, drawn: Diagram, width: int, *, is_ascii: bool) -> 
     return page(
         heading_lines(reviewed, what),
         [*(line.text.rstrip() for line in lines), "", *wrapped(currents_text(drawn))],
+        assumption_lines(reviewed),
         caution_lines(),
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from bomtui.cli import output
 from bomtui.cli.arguments import JSON, TEXT, add_output, add_proposal, add_variant, chosen_format
 from bomtui.cli.diagnostics import ExitCode, say
-from bomtui.cli.heading_text import caution_lines, heading_lines, page
+from bomtui.cli.heading_text import assumption_lines, caution_lines, heading_lines, page
 from bomtui.cli.layout import wrapped
 from bomtui.cli.reading import reviewed_from
 from bomtui.model.failure import Cause, FailureWalk
@@ -85,6 +85,7 @@ def failures_text(reviewed: Reviewed, walk: FailureWalk, cause: Cause | None) ->
         rest if harmless else [],
         _common_lines(reviewed, walk, cause),
         list(_unknown_lines(walk)),
+        assumption_lines(reviewed),
         caution_lines(),
     )
 

@@ -1,12 +1,14 @@
 """The heading and the end of every text result: what it is of, and what a reader must know."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 
 from bomtui.cli.layout import wrapped
 from bomtui.model.ids import natural_key
 from bomtui.services.artefact import ASSUMPTION, facts
 from bomtui.services.program import ESTIMATES
 from bomtui.services.review import Reviewed, checked_text, findings_text
+
+Labelled = tuple[str, str]
 
 _OWN_LINES = ("title", "notice", "caution")
 
@@ -32,15 +34,26 @@ def checks_lines(reviewed: Reviewed) -> list[str]:
 
 
 def assumption_lines(*variants: Reviewed) -> list[str]:
-    """Return what is taken for granted, who confirms it until when, and what changes if it is wrong; each once."""
-    known = {fact for reviewed in variants for fact in facts(reviewed, "") if _is_assumption(fact[0])}
-    if not known:
-        return []
-    rows = sorted(known, key=lambda fact: (natural_key(fact[0]), fact[1]))
-    return [
-        "Assumptions and open points",
-        *(line for row in rows for line in wrapped(f"{_bare(row[0])}  {row[1]}", 2, 6)),
+    """Return what is taken for granted, who confirms it until when, and what changes if it is wrong; each once.
+
+    What only one of two sides says, or says in other words, is marked with its side.
+    """
+    sides = [{fact for fact in facts(reviewed, "") if _is_assumption(fact[0])} for reviewed in variants]
+    rows = [
+        (natural_key(label), number, f"{_bare(label)}{mark}  {text}")
+        for number, (mark, known) in enumerate(_marked(sides))
+        for label, text in known
     ]
+    if not rows:
+        return []
+    return ["Assumptions and open points", *(line for _, _, text in sorted(rows) for line in wrapped(text, 2, 6))]
+
+
+def _marked(sides: Sequence[set[Labelled]]) -> Iterator[tuple[str, set[Labelled]]]:
+    shared = set[Labelled]().union(*sides[:1]).intersection(*sides)
+    yield "", shared
+    for mark, own in zip((" (first side)", " (second side)"), sides, strict=False):
+        yield mark, own - shared
 
 
 def _is_assumption(label: str) -> bool:

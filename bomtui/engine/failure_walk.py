@@ -16,7 +16,7 @@ them only.
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
-from bomtui.engine.load_path import CONTROLLER, LoadPath, load_path, unclaimed_sources
+from bomtui.engine.load_path import CONTROLLER, LoadPath, commanders, load_path, unclaimed_sources
 from bomtui.model.failure import (
     Cause,
     CauseKind,
@@ -28,6 +28,7 @@ from bomtui.model.failure import (
     StandInState,
     cause_key,
 )
+from bomtui.model.feed import Feed
 from bomtui.model.ids import Address, natural_key, parse_address
 from bomtui.model.load import INPUT_DRIVES, LOW_SIDE_DRIVES, Load
 from bomtui.model.part import SUPPLY_KINDS, Part
@@ -186,10 +187,7 @@ class Dependencies:
     def _links(self, cause: Cause) -> _Links:
         """Return what a thing needs at once; modules and ground points need nothing that is looked at."""
         if cause.kind == "feed":
-            feed = self._variant.feeds.get(cause.id)
-            if feed is None or not feed.ground:
-                return _Links(open_kinds=frozenset(("ground",)))
-            return _Links(frozenset((Cause("ground", feed.ground),)))
+            return self._links_of_feed(self._variant.feeds.get(cause.id))
         if cause.kind not in {"device", "controller"}:
             return _Links()
         address = parse_address(cause.id)
@@ -198,6 +196,22 @@ class Dependencies:
         if module is None or device is None:
             return _Links()
         return self._links_of_device(address, module, device)
+
+    def _links_of_feed(self, feed: Feed | None) -> _Links:
+        """Return what a feed needs: its ground point and, where a channel switches it, that chip and its controller."""
+        if feed is None:
+            return _Links(open_kinds=frozenset(("ground",)))
+        certain: set[Cause] = set()
+        possible: set[Cause] = set()
+        if feed.ground:
+            certain.add(Cause("ground", feed.ground))
+        if feed.switch:
+            switch = parse_address(feed.switch)
+            command, maybe = commanders(self._variant, self._parts, Address(switch.module, switch.device))
+            certain |= {self.device(address) for address in (Address(switch.module, switch.device), *command)}
+            possible |= {self.device(address) for address in maybe}
+        opened: frozenset[CauseKind] = frozenset() if feed.ground else frozenset(("ground",))
+        return _Links(frozenset(certain), frozenset(possible - certain), opened)
 
     def _links_of_device(self, address: Address, module: Module, device: Device) -> _Links:
         part = self._parts.get(device.part)

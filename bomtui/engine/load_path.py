@@ -120,6 +120,22 @@ def _add_only(found: frozenset[Address], certain: set[Address], possible: set[Ad
     (certain if len(found) == 1 else possible).update(found)
 
 
+def commanders(
+    variant: Variant, parts: Mapping[str, Part], address: Address
+) -> tuple[frozenset[Address], frozenset[Address]]:
+    """Return the controller that commands a device, and those that may, where none is named.
+
+    Args:
+        variant: The variant.
+        parts: Frozen parts by key.
+        address: Address of the device.
+    """
+    certain: set[Address] = set()
+    possible: set[Address] = set()
+    _add_commander(variant, parts, address, certain, possible)
+    return frozenset(certain), frozenset(possible)
+
+
 def _add_commander(
     variant: Variant, parts: Mapping[str, Part], address: Address, certain: set[Address], possible: set[Address]
 ) -> None:

@@ -20,9 +20,13 @@ def compare_markdown(record: CompareRecord) -> bytes:
     lines += [escaped(record.notice), ""] if record.notice else []
     lines += [f"**{escaped(record.verdict)}**", "", *_sides(record), "", *_scope(record)]
     lines += _section("Measures", _measures(record, names))
+    notes = [f"- {escaped(own.name)}: {escaped(own.note)}" for own in record.measures if own.note]
+    lines += ["", *notes] if notes else []
     if record.difference is not None:
         lines += ["", f"All amounts in {record.currency} per vehicle, second less first.", ""]
         lines += _section("Difference by cause", _steps("cause", record.difference.by_cause, record.difference.total))
+        elements = _steps("cost element", record.difference.by_element, record.difference.total)
+        lines += _section("Difference by cost element", elements)
         owners = {own.id: own.difference for own in record.difference.by_subsystem}
         lines += _section("Difference by subsystem", _steps("subsystem", owners, record.difference.total))
     lines += _section("Parts that differ", _parts(record))
@@ -31,6 +35,7 @@ def compare_markdown(record: CompareRecord) -> bytes:
     lines += _section("Wires that would make up for it", _wires(record))
     lines += ["", "## Assumptions and open points", ""]
     lines += [f"- {escaped(own.id)}: {escaped(assumption_text(own))}" for own in record.assumptions] or ["none"]
+    lines += [f"- {escaped(own.id)} (first side): {escaped(assumption_text(own))}" for own in record.first_assumptions]
     lines += ["", *(f"> {escaped(caution)}\n>" for caution in record.cautions[:-1])]
     lines += [f"> {escaped(caution)}" for caution in record.cautions[-1:]]
     return ("\n".join(lines) + "\n").encode()

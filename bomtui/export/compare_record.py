@@ -54,6 +54,7 @@ class MeasureRecord(Record, frozen=True, kw_only=True):
     difference: Annotated[str | None, Meta(description="second less first; null where one is not known exactly")]
     change_ratio: Annotated[float | None, Meta(description="difference over the first")]
     better: Annotated[Better, Meta(description="empty where no end is better, or scope or currency differ")]
+    note: Annotated[str, Meta(description="what it is, where its name does not say it")]
 
 
 class ShareRecord(Record, frozen=True, kw_only=True):
@@ -151,6 +152,9 @@ class CompareRecord(Record, frozen=True, kw_only=True):
     inputs: Annotated[tuple[InputRecord, ...], Meta(description="ranked by how far they move the difference")]
     break_even_wires: tuple[WireRecord, ...]
     assumptions: Annotated[tuple[AssumptionRecord, ...], Meta(description="those of the second side")]
+    first_assumptions: Annotated[
+        tuple[AssumptionRecord, ...], Meta(description="those of the first side that the second has not, or otherwise")
+    ]
     cautions: tuple[str, ...]
 
 

@@ -18,8 +18,8 @@ class Block(Base, frozen=True):
         kind: What it is.
         name: Id or address, such as `ZREA.U6`.
         title: What people call it; a chip by its part.
-        current_a: Current of a battery, module or load in the mode of the diagram, of a rail what chips draw from it;
-            None where no figure belongs to the block.
+        current_a: Current of a battery, feed, module or load in the mode of the diagram, of a rail what chips draw from
+            it; None where no figure belongs to the block.
         note: What else it says, such as `zone Z4` or `2 channels free`.
     """
 

@@ -29,6 +29,7 @@ from bomtui.model.plain_text import clean
 from bomtui.model.quantity import DIMENSIONS
 from bomtui.services.artefact import basis
 from bomtui.services.compare import Comparison, OwnerStep, names_of
+from bomtui.services.compare_words import MEASURE_WORDS
 from bomtui.services.errors import BomtuiError
 from bomtui.services.files import write_output
 from bomtui.services.measures import Measure
@@ -81,6 +82,9 @@ def compare_record(comparison: Comparison) -> CompareRecord:
             for own in comparison.wires
         ),
         assumptions=assumptions(sides[1].proposal),
+        first_assumptions=tuple(
+            own for own in assumptions(sides[0].proposal) if own not in assumptions(sides[1].proposal)
+        ),
         cautions=CAUTIONS,
     )
 
@@ -120,6 +124,7 @@ def _measure(own: Measure, currency: str) -> MeasureRecord:
         difference=_step(own),
         change_ratio=ratio_of(own.change_ratio),
         better=own.better,
+        note=MEASURE_WORDS.get(own.id, ""),
     )
 
 

@@ -1,17 +1,20 @@
 """A comparison in words and columns, for commands and screens alike."""
 
+from collections.abc import Iterable
 from decimal import Decimal
 
 from bomtui.model.comparison import CAUSES, Difference
+from bomtui.model.finding import SEVERITIES
 from bomtui.model.money import LINE_DIGITS, Total, rounded_to_add
 from bomtui.model.quantity import DIMENSIONS
-from bomtui.services.measures import ELEMENT_NAMES, Measure, Measured
+from bomtui.services.measure_row import Measured
+from bomtui.services.measures import ELEMENT_NAMES, Measure
 from bomtui.services.present import (
     NOT_COMPUTED,
     amount_column_text,
     column_text,
+    count_column_text,
     days_column_text,
-    decimal_text,
     signed_amount_text,
 )
 
@@ -38,7 +41,25 @@ CAUSE_WORDS = {
 }
 """What a cause means, where its name does not say it."""
 
-UNITS = {"current": "A", "length": "m"}
+_LOST_WORDS = "loads and inputs lost with the one that takes most of them along, whatever stands in for them"
+MEASURE_WORDS = {
+    "target_gap": "cost per vehicle less the target price; ? where none is given",
+    "feed_load": "steady current over the rated current of fuse or channel",
+    "feed_drop": "worst voltage that its wires take, of the nominal voltage",
+    "network_load": "largest share of the time in which frames are on it",
+    "lost_with_device": _LOST_WORDS,
+    "lost_with_module": _LOST_WORDS,
+    "lost_with_feed": _LOST_WORDS,
+    "lost_with_ground": _LOST_WORDS,
+    **{
+        f"findings.{severity}": "each undecided finding may hide one more; better is said only where none can turn it"
+        for severity in SEVERITIES
+    },
+    "shared_pairs": "stand-in pairs of which a single failure takes out both loads",
+}
+"""What a measure is by its id, where its name does not say it."""
+
+UNITS = {"current": "A", "length": "m", "ratio": "%"}
 """Unit of a column per dimension, of measures that are no money, count or days."""
 
 
@@ -62,10 +83,12 @@ def figure_text(measure: Measure, figure: Measured) -> str:
     """Write a figure of a measure without its unit: `761.7432`, `>=47.74`, `?`."""
     if isinstance(figure, Total):
         return amount_column_text(figure)
+    if measure.dimension == "money":
+        return "?"
     if measure.dimension == "days":
         return days_column_text(figure)
     if measure.dimension == "count":
-        return "?" if figure is None else decimal_text(Decimal(repr(figure))) if isinstance(figure, float) else "?"
+        return count_column_text(figure)
     return column_text(figure, measure.dimension, _unit(measure))
 
 
@@ -80,7 +103,7 @@ def difference_text(measure: Measure) -> str:
         return signed_amount_text(step)
     size = abs(float(step))
     if measure.dimension == "count":
-        text = decimal_text(Decimal(repr(size)))
+        text = count_column_text(size)
     elif measure.dimension == "days":
         text = days_column_text(size)
     else:
@@ -97,8 +120,17 @@ def per_cent_text(measure: Measure) -> str:
 
 def better_text(measure: Measure, names: tuple[str, str]) -> str:
     """Say which side is better; empty where none is, or where nothing may be judged."""
-    words = {"first": names[0], "second": names[1], "same": "same", "undecided": "not known"}
+    words = {"first": names[0], "second": names[1], "same": "same", "undecided": "unknown"}
     return words.get(measure.better, "")
+
+
+def measure_notes(measures: Iterable[Measure]) -> dict[str, str]:
+    """Return what measures are whose names do not say it, by the names of those of which the same is said."""
+    names: dict[str, list[str]] = {}
+    for own in measures:
+        if own.id in MEASURE_WORDS:
+            names.setdefault(MEASURE_WORDS[own.id], []).append(own.name.strip())
+    return {", ".join(own): words for words, own in names.items()}
 
 
 def causes_that_count(difference: Difference) -> dict[str, Decimal]:

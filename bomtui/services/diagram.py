@@ -143,13 +143,20 @@ class _Drawing:
     def _add_feed(self, feed_id: str) -> str:
         feed = self._variant.feeds.get(feed_id)
         note = "" if feed is None else f"terminal {feed.terminal}"
-        key = self._add("feed", feed_id, "", None, note)
+        if feed is not None and feed.switch:
+            note += f"  switched by {feed.switch}"
+        key = self._add("feed", feed_id, "", self._feed_current(feed_id), note)
         self._link(BATTERY_BLOCK, key, "supply")
         if feed is not None and feed.ground:
             self._link(key, self._add("ground", feed.ground), "return")
         elif f"{OPEN_WORDS['ground']} of {feed_id}" not in self._open:
             self._open.append(f"{OPEN_WORDS['ground']} of {feed_id}")
         return key
+
+    def _feed_current(self, feed_id: str) -> Figure | None:
+        feed = self._rollup.feeds.get(feed_id)
+        modes = () if feed is None else feed.modes
+        return next((own.current_a for own in modes if own.mode == self._mode), None)
 
     def _chip(self, ref: str) -> str:
         return block_id("chip", f"{self._module}.{ref}")

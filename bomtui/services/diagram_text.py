@@ -69,8 +69,9 @@ def currents_text(diagram: Diagram) -> str:
     if not diagram.mode:
         return "No mode has the electronics awake: no currents."
     return (
-        f"Currents in {diagram.mode}: typical means; of battery and modules with their electronics, the largest with"
-        " all loads of the mode on and one inrush. Rails: what chips draw, loads through them not counted."
+        f"Currents in {diagram.mode}: typical means; of battery, feeds and modules with their electronics, the largest"
+        " with all loads of the mode on and one inrush. What is switched towards ground takes its plus elsewhere and"
+        " is in the current of no feed. Rails: what chips draw, loads through them not counted."
     )
 
 
@@ -91,19 +92,19 @@ class _Pen:
         yield self._head(f"battery {battery.title}", battery)
         direct = [block for block in diagram.targets(BATTERY_BLOCK, "supply") if block.kind == "module"]
         feeds = [block for block in diagram.targets(BATTERY_BLOCK, "supply") if block.kind == "feed"]
-        rows: list[tuple[str, list[Block]]] = [(self._feed_text(feed), self._fed(feed)) for feed in feeds]
+        rows: list[tuple[Block | None, list[Block]]] = [(feed, self._fed(feed)) for feed in feeds]
         if direct:
-            rows.append(("no feed named", direct))
-        for number, (text, modules) in enumerate(rows):
-            yield from self._branch(text, modules, is_last=number == len(rows) - 1)
+            rows.append((None, direct))
+        for number, (feed, modules) in enumerate(rows):
+            yield from self._branch(feed, modules, is_last=number == len(rows) - 1)
 
     def _fed(self, feed: Block) -> list[Block]:
         return [block for block in self._diagram.targets(feed.id, "supply") if block.kind == "module"]
 
-    def _branch(self, text: str, modules: Sequence[Block], *, is_last: bool) -> Iterator[DrawnLine]:
+    def _branch(self, feed: Block | None, modules: Sequence[Block], *, is_last: bool) -> Iterator[DrawnLine]:
         strokes = self._strokes
         start = (strokes.corner if is_last else strokes.tee) + strokes.level
-        yield DrawnLine(self.fitted(f" {start} {text}"))
+        yield self._line(f" {start} {'no feed named' if feed is None else self._feed_text(feed)}", feed)
         guide = " " if is_last else strokes.down
         for number, block in enumerate(modules):
             branch = strokes.corner if number == len(modules) - 1 else strokes.tee
@@ -121,10 +122,12 @@ class _Pen:
         own = diagram.blocks[block_id("module", diagram.module)]
         yield self._head(f"{own.name} {own.title}  {own.note}", own)
         yield DrawnLine("")
-        feeds = [self._feed_text(block) for block in diagram.sources(own.id, "supply") if block.kind == "feed"]
-        battery = diagram.blocks[BATTERY_BLOCK]
-        for text in feeds or ["no feed named"]:
-            yield DrawnLine(self.fitted(f"battery {battery.title} {self._strokes.level} {text}"), is_head=True)
+        feeds = [block for block in diagram.sources(own.id, "supply") if block.kind == "feed"]
+        start = f"battery {diagram.blocks[BATTERY_BLOCK].title} {self._strokes.level}"
+        for feed in feeds:
+            yield DrawnLine(self._line(f"{start} {self._feed_text(feed)}", feed).text, is_head=True)
+        if not feeds:
+            yield DrawnLine(self.fitted(f"{start} no feed named"), is_head=True)
         yield from self._chips(diagram.targets(own.id, "supply"), ())
         for rail in (block for block in diagram.blocks.values() if block.kind == "rail"):
             yield DrawnLine("")

@@ -1,24 +1,26 @@
 """Every measure of two computed variants side by side: both figures, signed difference, per cent, which is better."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from bomtui.engine.calc import PLAIN
 from bomtui.engine.difference import change_ratio, exact_change
-from bomtui.model.bound import Value, at_least, ends, exceeds
+from bomtui.engine.load_path import CONTROLLER
+from bomtui.model.bound import Range, Value, at_least, ends, exceeds
 from bomtui.model.finding import SEVERITIES, Finding
 from bomtui.model.money import Total
 from bomtui.model.rollup import COST_ELEMENTS, Figure, Rollup
+from bomtui.services.failure_measures import failure_rows
+from bomtui.services.measure_row import Measured, Row
 from bomtui.services.review import Reviewed
+from bomtui.services.rollup import Computed
 from bomtui.services.target import gap_to_target
+from bomtui.services.wiring_measures import wiring_rows
 
 Better = Literal["", "first", "second", "same", "undecided"]
 """Which side is better; empty where a measure has no better end, or where nothing may be judged."""
-
-Measured = Value | Total
-"""A figure in the unit of its measure, or money."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,17 +48,6 @@ class Measure:
     better: Better
 
 
-class _Row(NamedTuple):
-    """What a measure is made from; `wanted` is its better end, if it has one."""
-
-    id: str
-    name: str
-    dimension: str
-    first: Measured
-    second: Measured
-    wanted: Literal["", "low", "high"] = "low"
-
-
 def measures(
     first: Reviewed, second: Reviewed, *, are_judged: bool, is_one_currency: bool = True
 ) -> tuple[Measure, ...]:
@@ -74,7 +65,7 @@ def measures(
     )
 
 
-def _measure(row: _Row, *, are_judged: bool, can_differ: bool) -> Measure:
+def _measure(row: Row, *, are_judged: bool, can_differ: bool) -> Measure:
     one, other = (_exact(figure) if can_differ else None for figure in (row.first, row.second))
     return Measure(
         id=row.id,
@@ -100,8 +91,8 @@ def _bounded(figure: Measured) -> Value:
     return at_least(float(figure.amount), frozenset(("cost",))) if figure.unknown else float(figure.amount)
 
 
-def _better(row: _Row) -> Better:
-    one, other = _bounded(row.first), _bounded(row.second)
+def _better(row: Row) -> Better:
+    one, other = row.judged or (_bounded(row.first), _bounded(row.second))
     lower: Better = "second" if row.wanted == "low" else "first"
     higher: Better = "first" if row.wanted == "low" else "second"
     if exceeds(one, other):
@@ -113,13 +104,16 @@ def _better(row: _Row) -> Better:
     return "undecided"
 
 
-def _rows(first: Reviewed, second: Reviewed) -> Iterator[_Row]:
+def _rows(first: Reviewed, second: Reviewed) -> Iterator[Row]:
     one, other = first.computed.rollup, second.computed.rollup
     yield from _cost_rows(one, other)
     yield from _target_rows(first, second)
     yield from _part_rows(one, other)
+    yield Row("controllers", "controllers", "count", _controllers(first.computed), _controllers(second.computed))
     yield from _shape_rows(one, other)
+    yield from wiring_rows(one, other)
     yield from _current_rows(one, other)
+    yield from failure_rows(first.computed, second.computed)
     yield from _finding_rows(first, second)
 
 
@@ -139,45 +133,53 @@ ELEMENT_NAMES = {
 """Cost elements as people read them."""
 
 
-def _cost_rows(one: Rollup, other: Rollup) -> Iterator[_Row]:
-    yield _Row("cost", "cost per vehicle", "money", one.cost.total, other.cost.total)
+def _cost_rows(one: Rollup, other: Rollup) -> Iterator[Row]:
+    yield Row("cost", "cost per vehicle", "money", one.cost.total, other.cost.total)
     for element in COST_ELEMENTS:
         name = f"  {ELEMENT_NAMES[element]}"
-        yield _Row(f"cost.{element}", name, "money", one.cost.elements[element], other.cost.elements[element])
+        yield Row(f"cost.{element}", name, "money", one.cost.elements[element], other.cost.elements[element])
     excess = (one.cost.excess_life_per_vehicle, other.cost.excess_life_per_vehicle)
-    yield _Row("rounding_excess_life", "left-over pieces", "money", *excess)
-    yield _Row("rounding_excess", "first-order excess", "money", one.cost.excess_per_year, other.cost.excess_per_year)
+    yield Row("rounding_excess_life", "left-over pieces", "money", *excess)
+    yield Row("rounding_excess", "first-order excess", "money", one.cost.excess_per_year, other.cost.excess_per_year)
 
 
-def _target_rows(first: Reviewed, second: Reviewed) -> Iterator[_Row]:
+def _target_rows(first: Reviewed, second: Reviewed) -> Iterator[Row]:
     gaps = [gap_to_target(side.computed) for side in (first, second)]
-    if gaps[0] is None or gaps[1] is None:
+    if gaps == [None, None]:
         return
-    yield _Row("target", "target price", "money", Total(amount=gaps[0].target), Total(amount=gaps[1].target), "")
-    yield _Row("target_gap", "above the target price", "money", gaps[0].gap, gaps[1].gap)
+    targets = [None if own is None else Total(amount=own.target) for own in gaps]
+    yield Row("target", "target price", "money", targets[0], targets[1], "")
+    over = [None if own is None else own.gap for own in gaps]
+    yield Row("target_gap", "above the target", "money", over[0], over[1])
 
 
-def _part_rows(one: Rollup, other: Rollup) -> Iterator[_Row]:
-    yield _Row("part_numbers", "part numbers", "count", float(len(one.cost.lines)), float(len(other.cost.lines)))
-    yield _Row("pieces", "pieces placed", "count", _pieces(one), _pieces(other))
-    yield _Row("driver_devices", "driver devices", "count", float(one.driver_devices), float(other.driver_devices))
+def _part_rows(one: Rollup, other: Rollup) -> Iterator[Row]:
+    yield Row("part_numbers", "part numbers", "count", float(len(one.cost.lines)), float(len(other.cost.lines)))
+    yield Row("pieces", "pieces placed", "count", _pieces(one), _pieces(other))
+    yield Row("driver_devices", "driver devices", "count", float(one.driver_devices), float(other.driver_devices))
 
 
 def _pieces(rollup: Rollup) -> float:
     return float(sum((module.placed_pieces for module in rollup.modules.values()), Decimal(0)))
 
 
-def _shape_rows(one: Rollup, other: Rollup) -> Iterator[_Row]:
-    yield _Row("modules", "modules", "count", float(len(one.modules)), float(len(other.modules)))
-    yield _Row("wire_count", "wires", "count", float(one.wire_count), float(other.wire_count))
-    yield _Row("wire_length", "wire length", "length", _length_m(one), _length_m(other))
+def _controllers(side: Computed) -> float:
+    parts = side.opened.snapshot.parts
+    devices = (device for module in side.rollup.modules.values() for device in module.devices)
+    return float(sum(device.part in parts and parts[device.part].kind == CONTROLLER for device in devices))
+
+
+def _shape_rows(one: Rollup, other: Rollup) -> Iterator[Row]:
+    yield Row("modules", "modules", "count", float(len(one.modules)), float(len(other.modules)))
+    yield Row("wire_count", "wires", "count", float(one.wire_count), float(other.wire_count))
+    yield Row("wire_length", "wire length", "length", _length_m(one), _length_m(other))
     for name, title in (("ways", "connector ways"), ("power_headers", "power headers")):
         figure, second = (
             float(sum(getattr(own.wires, name) for own in side.modules.values())) for side in (one, other)
         )
-        yield _Row(name, title, "count", figure, second)
+        yield Row(name, title, "count", figure, second)
     for name, title in (("channels", "spare channels"), ("pins", "spare pins")):
-        yield _Row(f"spare_{name}", title, "count", _spare(one, name), _spare(other, name), "")
+        yield Row(f"spare_{name}", title, "count", _spare(one, name), _spare(other, name), "")
 
 
 def _length_m(rollup: Rollup) -> Value:
@@ -191,7 +193,7 @@ def _spare(rollup: Rollup, name: str) -> Value:
     return None if any(use.unknown for use in uses) else float(sum(use.total - use.used for use in uses))
 
 
-def _current_rows(one: Rollup, other: Rollup) -> Iterator[_Row]:
+def _current_rows(one: Rollup, other: Rollup) -> Iterator[Row]:
     yield from _corners("standby", "standby", "current", one.standby_a, other.standby_a)
     yield from _corners("parking_days", "parking", "days", one.parking_days, other.parking_days, "high")
     others = {mode.mode: mode.supply_current_a for mode in other.modes}
@@ -203,18 +205,24 @@ def _current_rows(one: Rollup, other: Rollup) -> Iterator[_Row]:
 
 def _corners(
     key: str, name: str, dimension: str, one: Figure, other: Figure, wanted: Literal["low", "high"] = "low"
-) -> Iterator[_Row]:
-    yield _Row(f"{key}.typ", f"{name}, typical", dimension, one.typ, other.typ, wanted)
-    yield _Row(f"{key}.max", f"{name}, worst", dimension, one.max, other.max, wanted)
+) -> Iterator[Row]:
+    yield Row(f"{key}.typ", f"{name}, typical", dimension, one.typ, other.typ, wanted)
+    yield Row(f"{key}.max", f"{name}, worst", dimension, one.max, other.max, wanted)
 
 
-def _finding_rows(first: Reviewed, second: Reviewed) -> Iterator[_Row]:
+def _finding_rows(first: Reviewed, second: Reviewed) -> Iterator[Row]:
+    """Yield the findings by severity; each check that could not be decided may hide one more of any severity."""
     sides = (first.review.findings, second.review.findings)
+    hidden = [[f"{own.rule} {own.place}" for own in found if not _is_decided(own)] for found in sides]
     for severity in SEVERITIES:
         one, other = (_count(own for own in found if _is_decided(own) and own.severity == severity) for found in sides)
-        yield _Row(f"findings.{severity}", f"findings: {severity}s", "count", one, other)
-    one, other = (_count(own for own in found if not _is_decided(own)) for found in sides)
-    yield _Row("findings.undecided", "undecided findings", "count", one, other)
+        judged = None if sides[0] == sides[1] else (_and_perhaps(one, hidden[0]), _and_perhaps(other, hidden[1]))
+        yield Row(f"findings.{severity}", f"findings: {severity}s", "count", one, other, judged=judged)
+    yield Row("findings.undecided", "undecided findings", "count", float(len(hidden[0])), float(len(hidden[1])))
+
+
+def _and_perhaps(sure: float, hidden: Collection[str]) -> Value:
+    return Range(sure, sure + len(hidden), frozenset(hidden)) if hidden else sure
 
 
 def _count(findings: Iterable[Finding]) -> float:

@@ -89,6 +89,12 @@ def days_column_text(value: Value, *, digits: int = DIGITS) -> str:
     return "?" if text == UNKNOWN else text
 
 
+def count_column_text(value: Value) -> str:
+    """Write a count for a column: `27`, `>=27`, `27..43`, `?`."""
+    text = _shown(value, lambda number: decimal_text(Decimal(repr(number))), "", "..")
+    return "?" if text == UNKNOWN else text
+
+
 def corners_text(figure: Figure, dimension: str, *, unicode: bool = False, with_count: bool = True) -> str:
     """Write a figure at both corners: `963.7 uA typ, 1.466 mA max`; once where both are equal or unknown.
 

@@ -82,6 +82,18 @@ def _revision(folder: Path, drop: tuple[str, ...]) -> Path:
     return place
 
 
+def _with_owner(folder: Path) -> Path:
+    """A revision B of the sweeper in which somebody confirms the last assumption."""
+    place = _revision(folder, drop=())
+    path = place / "street_sweeper.toml"
+    before = 'effect = "cost per vehicle"\n'
+    after = before + 'due = 2027-01-15\neffect_cost = "12.50 EUR"\nowner = "EE lead"\n'
+    text = path.read_text(encoding="utf-8")
+    assert text.count(before) == 1
+    path.write_text(text.replace(before, after), encoding="utf-8", newline="\n")
+    return place
+
+
 def test_text_fits_eighty_columns_and_says_what_is_invented(bomtui: Command) -> None:
     """Scope and verdict come before any figure; every line fits, and assumptions and cautions end the page."""
     lines = bomtui(*BOTH).out.splitlines()
@@ -112,6 +124,26 @@ def test_what_cannot_be_compared_is_one_sentence(bomtui: Command, tmp_path: Path
     result = bomtui("compare", only)
     assert (result.code, len(result.err)) == (3, 1)
     assert "no variant beside bench" in result.err[0]
+
+
+def test_assumptions_say_whose_they_are(bomtui: Command, tmp_path: Path) -> None:
+    """What the later revision assumes otherwise is marked with its side; what both assume stands once, without."""
+    place = _with_owner(tmp_path)
+    text = " ".join(bomtui("compare", SWEEPER, place, "--variant", "zone").out.split())
+    assert "A04 (first side) no attrition, freight, customs duty and one-off cost; open; no owner" in text
+    assert (
+        "A04 (second side) no attrition, freight, customs duty and one-off cost; open; owner EE lead; due 2027-01-15; "
+        "if wrong: cost per vehicle, 12.50 EUR a vehicle"
+    ) in text
+    assert text.count("A03") == text.count("A03 a part takes") == 1
+
+
+def test_the_data_hold_the_assumptions_of_both_sides(bomtui: Command, tmp_path: Path) -> None:
+    """Those of the second side, and beside them what the first has alone or otherwise."""
+    place = _with_owner(tmp_path)
+    found = bomtui("compare", SWEEPER, place, "--variant", "zone", "--format", "json").json
+    assert [own["id"] for own in found["first_assumptions"]] == ["A04"]
+    assert found["assumptions"][3]["effect_cost"] == "12.50 EUR"
 
 
 def test_currencies_that_differ_give_no_difference(bomtui: Command, tmp_path: Path) -> None:

@@ -35,6 +35,7 @@ def test_one_cause_is_told_with_levels_stand_ins_and_what_is_not_known(bomtui: C
     assert "L11, stand-in L13: controller ZREA.U8, device ZREA.U9, module ZREA" in text
     assert "Electrically possible; type approval not checked." in text
     assert "DEMO DATA" in text
+    assert "A04 no attrition, freight, customs duty and one-off cost; open; no owner" in text
 
 
 @cache

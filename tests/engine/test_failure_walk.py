@@ -182,6 +182,27 @@ def test_an_input_that_hangs_on_nothing_may_hang_on_any_supply() -> None:
     assert perhaps(walk, "device", "M.U2") == perhaps(walk, "device", "M.U5") == ("L1",)
 
 
+def test_a_feed_behind_a_channel_is_lost_with_what_switches_it() -> None:
+    """Chip, its controller, and the feed and ground before them take the feed and the module behind it along."""
+    modules = {"M": module(feeds=("F1",)), "N": module(feeds=("F2",))}
+    placements = {"L1": Placement(on=("M.U3.1",)), "L2": Placement(on=("N.U3.1",))}
+    feeds = {"F1": Feed(ground="G1"), "F2": Feed(ground="G2", switch="M.U4.1")}
+    walk = walked(modules, placements, feeds=feeds)
+    assert lost(walk, "device", "M.U4") == ("L2",)
+    for kind, key in (("controller", "M.U1"), ("module", "M"), ("feed", "F1"), ("ground", "G1")):
+        assert lost(walk, kind, key) == ("L1", "L2")
+    assert lost(walk, "feed", "F2") == lost(walk, "ground", "G2") == ("L2",)
+
+
+def test_feeds_that_switch_each_other_end_the_walk() -> None:
+    """Two feeds behind channels of each other's modules: each takes all, and the walk comes to its end."""
+    modules = {"M": module(feeds=("F1",)), "N": module(feeds=("F2",))}
+    placements = {"L1": Placement(on=("M.U3.1",)), "L2": Placement(on=("N.U3.1",))}
+    feeds = {"F1": Feed(ground="G1", switch="N.U4.1"), "F2": Feed(ground="G1", switch="M.U4.1")}
+    walk = walked(modules, placements, feeds=feeds)
+    assert lost(walk, "feed", "F1") == lost(walk, "feed", "F2") == ("L1", "L2")
+
+
 def test_battery_current_passes_the_reverse_fet() -> None:
     """The only one takes all that is behind it; of two in parallel either may be enough."""
     own = with_devices(

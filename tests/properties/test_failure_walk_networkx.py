@@ -49,6 +49,9 @@ def some_snapshot(rng: random.Random) -> Snapshot:
     """A vehicle of a few modules."""
     feeds = {f"F{index}": Feed(ground=f"G{rng.randint(1, 2)}") for index in range(4)}
     modules = {f"M{index}": some_module(rng, list(feeds)) for index in range(rng.randint(1, 4))}
+    # One feed hangs on a channel of a module, which may hang on that feed in turn.
+    channel = f"{rng.choice(list(modules))}.{rng.choice(SWITCHES)}.4"
+    feeds["F3"] = Feed(ground="G1", switch=channel if rng.random() < 0.5 else "")
     networks = {
         f"N{index}": Network(kind="CAN", nodes={key: Node(at=f"{key}.U30") for key in modules}) for index in range(2)
     }
@@ -74,6 +77,10 @@ def wires(variant: Variant) -> Iterator[tuple[str, str]]:
     """What needs what, read from the vehicle a second time: everything but the commands of loads."""
     for feed_id, feed in variant.feeds.items():
         yield feed_id, feed.ground
+        if feed.switch:
+            key, ref, _ = feed.switch.split(".")
+            yield feed_id, f"{key}.{ref}"
+            yield feed_id, f"{key}.{variant.modules[key].devices[ref].commanded_by}"
     for key, module in variant.modules.items():
         for ref, device in module.devices.items():
             place = f"{key}.{ref}"

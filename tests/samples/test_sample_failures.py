@@ -18,7 +18,7 @@ INPUTS = ("C04", "T06", "T07", "W12", "W13", "W15")
 
 
 def with_feeds() -> Snapshot:
-    """The sweeper with one feed and one ground point per zone module."""
+    """The sweeper with one feed and one ground point of its own per zone module."""
     sweeper = snapshot("sweeper")
     variant = sweeper.proposal.variants["zone"]
     fed = msgspec.structs.replace(
@@ -33,7 +33,7 @@ def with_feeds() -> Snapshot:
 @pytest.mark.parametrize("cause", [Cause("controller", "ZREA.U8"), Cause("feed", "F-ZREA")], ids=lambda own: own.name)
 def test_controller_and_feed_of_the_rear_module_take_all_of_it(cause: Cause) -> None:
     """Lost are exactly these; no stand-in of the tail and stop lamps works, and the front beacon goes on working."""
-    effect = failure_walk(with_feeds(), "zone").effect_of(cause)
+    effect = failure_walk(snapshot("sweeper"), "zone").effect_of(cause)
     assert effect.outputs == OUTPUTS
     assert effect.inputs == INPUTS
     assert effect.possible_outputs == effect.possible_inputs == ()
@@ -41,6 +41,15 @@ def test_controller_and_feed_of_the_rear_module_take_all_of_it(cause: Cause) -> 
     assert {load: states[load] for load in ("L11", "L12", "L13")} == dict.fromkeys(("L11", "L12", "L13"), "lost")
     (beacon,) = (own for own in effect.stand_ins if own.primary == "L20")
     assert (beacon.primary_state, beacon.stand_in, beacon.state) == ("works", "L21", "lost")
+
+
+def test_a_feed_behind_a_channel_falls_with_the_feed_before_it() -> None:
+    """On the bench a channel of the lamp module switches the feed of the sensor module: its sensors go along."""
+    walk = failure_walk(snapshot("bench"), "bench")
+    sensors = ("P01", "P02", "P03", "P04", "P06")
+    for cause in (Cause("device", "BLMP.U3"), Cause("controller", "BLMP.U4"), Cause("feed", "F-BLMP")):
+        assert walk.effect_of(cause).inputs == sensors
+    assert walk.effect_of(Cause("feed", "F-BSEN")).outputs == ()
 
 
 def test_without_feeds_the_walk_says_which_modules_name_none() -> None:

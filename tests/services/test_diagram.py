@@ -9,7 +9,7 @@ from bomtui.model.ids import parse_address
 from bomtui.model.network import Network, Node
 from bomtui.model.proposal import Snapshot
 from bomtui.services.diagram import diagram
-from bomtui.services.diagram_text import ASCII_STROKES, FULL_STROKES, diagram_lines
+from bomtui.services.diagram_text import ASCII_STROKES, FULL_STROKES, currents_text, diagram_lines
 from bomtui.services.errors import UnknownNameError
 from tests.samples.rollups import VARIANTS, result, snapshot
 
@@ -29,7 +29,7 @@ def text_of(own: Diagram, width: int = 80) -> str:
 
 
 def connected() -> Snapshot:
-    """The sweeper with a feed for its rear module and a bus between two of them."""
+    """The sweeper with a feed for its rear module only, and a bus between two of them."""
     sweeper = snapshot("sweeper")
     variant = sweeper.proposal.variants["zone"]
     modules = {key: msgspec.structs.replace(module, feeds=()) for key, module in variant.modules.items()}
@@ -80,6 +80,25 @@ def test_currents_are_those_of_the_rollup() -> None:
     for module_id, module in figures.modules.items():
         (mode,) = (mode for mode in module.modes if mode.mode == own.mode)
         assert own.blocks[block_id("module", module_id)].current_a == mode.supply_current_a
+
+
+def test_a_feed_carries_what_the_rollup_says_of_it() -> None:
+    """The rear module draws 9.706 A, of which the 1.003 A of the fan valve, switched to ground, pass no feed of it."""
+    own, figures = drawn("sweeper", "zone"), result("sweeper", "zone")
+    for feed_id, feed in figures.feeds.items():
+        (mode,) = (mode for mode in feed.modes if mode.mode == own.mode)
+        assert own.blocks[block_id("feed", feed_id)].current_a == mode.current_a
+    lines = text_of(own).splitlines()
+    rear = next(number for number, line in enumerate(lines) if "feed F-ZREA" in line)
+    assert lines[rear].endswith("  8.703 A")
+    assert lines[rear + 1].endswith("  9.706 A")
+    assert "feed F-ZREA  terminal 30  ground G4" in text_of(drawn("sweeper", "zone", "ZREA"))
+    assert "is in the current of no feed" in currents_text(own)
+
+
+def test_a_feed_names_the_channel_that_switches_it() -> None:
+    """A feed behind a channel of another module says which, as its current is in that of the feed before it."""
+    assert "feed F-BSEN  terminal 15  switched by BLMP.U3.2  ground G1" in text_of(drawn("bench", "bench"))
 
 
 @pytest.mark.parametrize(("vehicle", "variant", "module"), DIAGRAMS)

@@ -1,6 +1,6 @@
 """Assumptions and open points as lines of a report."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from bomtui.model.ids import natural_key
 from bomtui.model.proposal import Assumption, Proposal
@@ -10,15 +10,27 @@ from bomtui.tui.report import ReportLine
 STATE_MARKS: dict[str, Mark] = {"open": "unknown", "confirmed": "ok", "refuted": "over"}
 
 
-def assumption_lines(proposal: Proposal) -> Iterator[ReportLine]:
-    """Return the assumptions of a proposal, those that are open first."""
-    known = sorted(proposal.assumptions.items(), key=lambda own: (own[1].status != "open", natural_key(own[0])))
+def assumption_lines(proposal: Proposal, beside: Proposal | None = None) -> Iterator[ReportLine]:
+    """Return the assumptions of a proposal, those that are open first.
+
+    Args:
+        proposal: The proposal.
+        beside: Another revision of it, of which what it has alone, or otherwise, is listed as that of the first side.
+    """
+    yield from _listed("assumptions", "assumptions and open points", proposal.assumptions)
+    others = {} if beside is None else beside.assumptions
+    alone = {key: own for key, own in others.items() if proposal.assumptions.get(key) != own}
+    if alone:
+        yield from _listed("first assumptions", "of the first side only, or otherwise there", alone)
+
+
+def _listed(name: str, words: str, assumptions: Mapping[str, Assumption]) -> Iterator[ReportLine]:
+    known = sorted(assumptions.items(), key=lambda own: (own[1].status != "open", natural_key(own[0])))
     still_open = sum(own.status == "open" for _, own in known)
-    title = f"assumptions and open points: {len(known)}, {still_open} open"
-    yield ReportLine("assumptions", 0, (title,), has_children=bool(known))
+    yield ReportLine(name, 0, (f"{words}: {len(known)}, {still_open} open",), has_children=bool(known))
     for key, own in known:
         yield ReportLine(
-            f"assumption {key}",
+            f"{name} {key}",
             1,
             (f"{key} {own.text}",),
             mark=STATE_MARKS[own.status],

@@ -13,6 +13,7 @@ from bomtui.services.compare_artefact import SUFFIXES, default_name, write_compa
 from bomtui.services.compare_words import (
     CAUSE_NAMES,
     CAUSE_WORDS,
+    MEASURE_WORDS,
     better_text,
     causes_that_count,
     difference_text,
@@ -211,7 +212,8 @@ def _measure(own: Measure, currency: str, names: tuple[str, str]) -> ReportLine:
         mark=BETTER_MARKS[own.better] if own.better else "",
         word=better,
         sentence=f"{own.name.strip()}: {figures[0]} and {figures[1]} {unit}".rstrip()
-        + (f"; better: {better}" if better else ""),
+        + (f"; better: {better}" if better else "")
+        + (f"; {MEASURE_WORDS[own.id]}" if own.id in MEASURE_WORDS else ""),
     )
 
 
@@ -313,7 +315,7 @@ def _input_lines(comparison: Comparison) -> Iterator[ReportLine]:
             sentence=f"{wires} in zone {wire.zone}, each {amount_text(wire.saving)} {comparison.currency} cheaper to "
             "the nearest module, make up for the difference",
         )
-    yield from assumption_lines(proposal)
+    yield from assumption_lines(proposal, comparison.first.computed.opened.snapshot.proposal)
 
 
 def _write(comparison: Comparison, path_text: str, *, overwrite: bool) -> WriteOutcome:
