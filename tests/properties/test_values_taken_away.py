@@ -26,7 +26,7 @@ PROPOSED = {("Feed", "fuse_current_a"): ":proposed_area_m2"}
 
 FEW = 2
 MANY = 24
-"""Values of each group that the quick tests take away."""
+"""Values of each group that the quick tests take away, and those of the slow tier."""
 
 
 @cache
