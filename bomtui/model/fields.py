@@ -54,7 +54,7 @@ class Field:
 _RATIOS_ABOVE_ONE = frozenset(
     (
         "hot_rds_on_ratio", "sense_tolerance_ratio", "freight_ratio", "duty_ratio", "attrition_ratio",
-        "inrush_filament_typ_ratio", "inrush_filament_max_ratio",
+        "inrush_filament_max_ratio",
     )
 )  # fmt: skip
 """These ratios compare two different quantities; every other ratio is a share of a whole."""

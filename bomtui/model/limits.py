@@ -126,9 +126,6 @@ class Limits(Base, frozen=True):
     on_time_edges: Annotated[
         int, Field("delays and switch-on edges that must fit into the shortest on-time of PWM")
     ] = 5
-    inrush_filament_typ_ratio: Annotated[
-        float, Field("inrush of a cold filament over its steady current, typical", "ratio", informational=True)
-    ] = 10.0
     inrush_filament_max_ratio: Annotated[
         float, Field("inrush of a cold filament over its steady current, at an ideal source", "ratio")
     ] = 15.0
