@@ -2,6 +2,7 @@
 
 import ast
 import fnmatch
+import gc
 import shutil
 import subprocess
 from collections.abc import Callable, Iterable, Iterator
@@ -35,8 +36,18 @@ def relative(path: Path) -> str:
 
 @cache
 def parsed(path: Path) -> ast.Module:
-    """Parse one file; the tree is shared, so nobody changes it."""
-    return ast.parse(path.read_text(encoding="utf-8"), filename=str(path))
+    """Parse one file; the tree is shared, so nobody changes it.
+
+    Trees stay to the end of the process. Walking millions of their nodes in search of garbage takes two thirds of the
+    time, so they are taken out of the collector's sight.
+    """
+    gc.disable()
+    try:
+        tree = ast.parse(path.read_text(encoding="utf-8"), filename=str(path))
+        gc.freeze()
+    finally:
+        gc.enable()
+    return tree
 
 
 def faults_in(files: Iterable[Path], find: Callable[[ast.Module], Iterable[Fault]]) -> list[str]:
