@@ -151,6 +151,7 @@ print(sorted({"textual", "rich", "sqlalchemy", "pint"} & set(sys.modules)), file
 """
 
 
+@pytest.mark.slow
 def test_headless_commands_load_no_slow_library() -> None:
     """Figures, reviews, lists and explanations need no screen, database or unit library."""
     run = subprocess.run(

@@ -50,6 +50,7 @@ def test_rules_option_lists_each_rule_with_its_counts(bomtui: Command) -> None:
     assert sum(rule["places"] for rule in found["rules"]) == found["checks"]["run"]
 
 
+@pytest.mark.slow
 def test_rules_are_listed_and_told(bomtui: Command) -> None:
     """All rules are listed; one of them is told with its sections; an unknown one is refused with those there are."""
     listed = bomtui("rules", "--format", "json").json["rules"]

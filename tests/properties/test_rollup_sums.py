@@ -31,7 +31,7 @@ def test_cost_adds_up_each_way(snapshot: Snapshot) -> None:
                 assert sum(line.per_module.values(), Decimal(0)) == line.line_price
 
 
-@settings(max_examples=30)
+@settings(max_examples=15)
 @given(snapshots())
 def test_currents_of_modules_add_to_the_vehicle(snapshot: Snapshot) -> None:
     """What modules and unserved loads draw adds to the vehicle; an unknown in a module is one of the vehicle."""

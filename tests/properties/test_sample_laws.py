@@ -208,9 +208,13 @@ def _other_value(value: object, name: str) -> object:
 
 
 SETTING_GROUPS = ("rates", "counting", "wires", "heat", "standby", "electronics", *sorted(DRIVE_HABITS))
+LARGE_GROUPS = {"rates", "counting", "SPI"}
+"""Groups of so many settings, or of so large a vehicle, that the quick tier has no time for them."""
 
 
-@pytest.mark.parametrize("group", SETTING_GROUPS)
+@pytest.mark.parametrize(
+    "group", [pytest.param(own, marks=pytest.mark.slow) if own in LARGE_GROUPS else own for own in SETTING_GROUPS]
+)
 def test_every_setting_moves_a_figure(group: str) -> None:
     """Whatever stands in the settings of a sample that uses it, another value gives another rollup or review."""
     vehicle = "sweeper" if group == "SPI" else "bench"

@@ -3,6 +3,8 @@
 import signal
 from pathlib import Path
 
+import pytest
+
 from bomtui.cli.main import main
 from bomtui.services.open import open_proposal
 from bomtui.services.review import review
@@ -17,6 +19,7 @@ def first_place() -> str:
     return review(compute(open_proposal(SWEEPER), "zone")).review.findings[0].place
 
 
+@pytest.mark.slow
 def test_a_parts_list_is_written_by_keys_typed_ahead(tmp_path: Path) -> None:
     """Variant, place, explanation, parts list and quit in bursts; the file holds what the command line writes."""
     with start(tmp_path, str(SWEEPER)) as terminal:
@@ -38,6 +41,7 @@ def test_a_parts_list_is_written_by_keys_typed_ahead(tmp_path: Path) -> None:
     assert by_keys.read_bytes() == by_command.read_bytes()
 
 
+@pytest.mark.slow
 def test_details_survive_any_size(tmp_path: Path) -> None:
     """With details open the terminal shrinks below what can be shown and grows again; every size is laid out anew."""
     place = first_place()
@@ -56,6 +60,7 @@ def test_details_survive_any_size(tmp_path: Path) -> None:
         assert "Parts 439.2334 EUR" in terminal.text
 
 
+@pytest.mark.slow
 def test_a_killed_program_opens_again(tmp_path: Path) -> None:
     """Nothing is lost by a kill: the next start offers the proposal, and enter opens it."""
     with start(tmp_path, str(SWEEPER)) as terminal:

@@ -108,7 +108,7 @@ def reviewed(computed: Computed, memo: Memo | None) -> object:
 
 
 @given(snapshots(), st.integers(0, 2**32))
-@settings(max_examples=10)
+@settings(max_examples=5)
 def test_kept_answers_are_those_that_would_be_given_anew(start: Snapshot, seed: int) -> None:
     """After edits of every kind and back again a review with kept answers is the one from nothing."""
     history, _ = random_history(seed, start, STEPS)
@@ -118,6 +118,7 @@ def test_kept_answers_are_those_that_would_be_given_anew(start: Snapshot, seed: 
 
 
 @pytest.mark.parametrize("seed", range(3))
+@pytest.mark.slow
 def test_kept_answers_of_a_sample_are_those_that_would_be_given_anew(seed: int) -> None:
     """The same over a whole vehicle."""
     history, _ = random_history(seed, sample("sweeper"), STEPS)

@@ -57,6 +57,7 @@ def test_no_load_at_all_draws_nothing() -> None:
 
 
 @VEHICLES
+@pytest.mark.slow
 def test_a_recording_knows_every_figure_with_its_value(name: str, variant: str) -> None:
     """What is recorded once explains all figures, and none has another value than the rollup."""
     computed = compute(open_proposal(SAMPLES / name), variant)

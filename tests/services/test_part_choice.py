@@ -244,6 +244,7 @@ def loud(state: Snapshot, variant: str, loads: tuple[str, ...]) -> list[Finding]
 
 
 @every_variant
+@pytest.mark.slow
 def test_a_swap_holds_what_its_choice_says(variant: tuple[str, str]) -> None:
     """A part that fits causes no finding of fit at its loads; a rejected one those of its reasons, as printed."""
     now = sample(*variant)

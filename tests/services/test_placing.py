@@ -316,6 +316,7 @@ def chosen(now: Computed, number: int = 8) -> list[str]:
 
 
 @every_variant
+@pytest.mark.slow
 def test_what_is_offered_is_no_finding_afterwards(variant: tuple[str, str]) -> None:
     """The best place of a load, once taken, causes none of the findings of fit, separation and capability."""
     now = sample(*variant)

@@ -49,6 +49,7 @@ def missing(snapshot: Snapshot) -> list[Finding]:
     return [own for own in found if own.rule == "stage.missing"]
 
 
+@pytest.mark.slow
 def test_fets_are_added_and_named_in_one_step(fan: Fan) -> None:
     """The edit of a choice adds as many FETs as asked for and names them all; the finding goes with it."""
     assert [own.place for own in missing(fan.without)] == [fan.load_id]

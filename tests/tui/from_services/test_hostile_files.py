@@ -136,6 +136,7 @@ async def test_nothing_acts_where_it_is_edited(hostile_folder: Path, tmp_path: P
         check_plain(app, PAYLOAD)
 
 
+@pytest.mark.slow
 async def test_the_list_of_the_next_start_is_plain_too(hostile_folder: Path, tmp_path: Path) -> None:
     """A title that means harm is remembered and shown as text."""
     opened(hostile_folder, tmp_path)

@@ -89,6 +89,7 @@ def test_after_any_edit_every_line_is_as_if_built_anew(start: Snapshot, seed: in
 
 
 @pytest.mark.parametrize("seed", range(3))
+@pytest.mark.slow
 def test_after_edits_of_a_sample_every_line_is_as_if_built_anew(seed: int) -> None:
     """The same over a whole vehicle with findings."""
     history, _ = random_history(seed, sample("sweeper"), STEPS)

@@ -48,9 +48,10 @@ async def test_the_first_look_at_the_sweeper(size: tuple[int, int], tmp_path: Pa
             "of 120 A in WORK_NIGHT ◊ max over",
             "963.7 uA typ", "119.8 typ", "Parts 439.2334 EUR", "Total 641.1634 EUR",
             "Channels 93/121", "not checkable", "ZCEN cab and front", "439.2334",
-            "error", "goes to the next", "x explain", "ctrl+q quit",
+            "error", "x explain", "ctrl+q quit",
         ):  # fmt: skip
             assert part in " ".join(text.split()) or part in text, part
+        assert ("f next" if size == SMALL else "f goes to the next") in text
         assert max(map(len, text.splitlines())) <= size[0]
 
 
@@ -130,6 +131,7 @@ async def test_failures_and_diagram_of_the_rear_module(tmp_path: Path) -> None:
         assert "commands U1 U2 U3" in app.screen.query_one(TextPane).plain
 
 
+@pytest.mark.slow
 async def test_each_finding_leads_to_its_line(tmp_path: Path) -> None:
     """Going through all findings comes back to the first one, and each one stands on a line of the sheet."""
     app = app_over(VAN, tmp_path)

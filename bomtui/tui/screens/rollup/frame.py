@@ -126,7 +126,7 @@ def strip_lines(
     if findings:
         head += [("Findings", "strong"), *_counted(findings, glyphs)]
         onward = f"{next_key} goes to the next"
-        for where in (f"   {current + 1} of {len(findings)}, {onward}", f"   {onward}"):
+        for where in (f"   {current + 1} of {len(findings)}, {onward}", f"   {onward}", f"   {next_key} next"):
             if _length(head) + width_of(where) <= width:
                 head.append((where, "quiet"))
                 break
