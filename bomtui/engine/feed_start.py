@@ -94,7 +94,7 @@ def _start(
         return FeedStart(name, mode, peak_a, peak_a, feed.fuse_current_a, "A", over=False)
     if time_s is None:
         return FeedStart(name, mode, peak_a, peak_a, None, "A", over=None)
-    if time_s <= limits.fuse_melting_s:
+    if time_s <= limits.fuse_pulse_s:
         pulse = calc(pulse_a2s, peak_a=peak_a, peak_time_s=time_s)
         melting = calc(usable_melting_a2s, melting_a2s=feed.fuse_melting_a2s, melting_ratio=limits.fuse_melting_ratio)
         return FeedStart(name, mode, peak_a, pulse, melting, "A2s", exceeds(pulse, melting))

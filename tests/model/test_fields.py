@@ -3,21 +3,22 @@
 import pytest
 
 from bomtui.model.base import Base
-from bomtui.model.constraints import Constraints
 from bomtui.model.fields import FieldInfo, field_table, fields_by_key
 from bomtui.model.load import Load
-from bomtui.model.part import Part, PinGroup, PriceBreak, SupplyNeed
-from bomtui.model.proposal import Assumption, Info, Proposal
+from bomtui.model.part import Part, SupplyNeed
+from bomtui.model.proposal import Proposal
 from bomtui.model.quantity import DIMENSIONS
-from bomtui.model.settings import Counting, DriveHabit, Electronics, Heat, Rates, Settings, Standby
-from bomtui.model.variant import Acceptance, Device, Item, Module, Placement, Rail, Variant
-from bomtui.model.vehicle import Decomposition, Mode, Pair, Subsystem, Vehicle, Zone
+from bomtui.model.settings import Rates
+from bomtui.model.variant import Item, Module
 
-RECORDS = (
-    Proposal, Info, Vehicle, Zone, Mode, Subsystem, Pair, Decomposition, Load, Settings, Rates, Counting, Heat, Standby,
-    Electronics, DriveHabit, Constraints, Assumption, Variant, Module, Rail, Device, Item, Placement, Acceptance, Part,
-    PriceBreak, PinGroup, SupplyNeed,
-)  # fmt: skip
+
+def _within(record: type[Base]) -> set[type[Base]]:
+    """A record type and all that it holds."""
+    inner = {info.record for info in field_table(record) if info.record is not None and info.shape != "amount"}
+    return {record}.union(*map(_within, inner))
+
+
+RECORDS = sorted({PriceBreak} | _within(Proposal) | _within(Part), key=lambda record: record.__name__)
 
 
 def _field(record: type[Base], key: str) -> FieldInfo:

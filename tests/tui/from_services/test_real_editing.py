@@ -138,7 +138,9 @@ async def test_an_assumption_by_keys(app: BomtuiApp) -> None:
     """Its id and what is assumed are asked for, one after the other; an id that is taken stays to be mended."""
     async with app.run_test(size=SMALL) as pilot:
         await check_sheet_up(pilot)
-        await pilot.press("i", "end", "a", *"A01", "enter")
+        await pilot.press("i")
+        go(app, "assumptions")
+        await pilot.press("a", *"A01", "enter")
         await check_seen(pilot, "there is an assumption A01 already")
         await pilot.press("backspace", "9", "enter", *"cold", "enter")
         assert proposal_of(app).assumptions["A09"].text == "cold"
