@@ -5,7 +5,7 @@ import pytest
 from bomtui.model.base import Base
 from bomtui.model.fields import FieldInfo, field_table, fields_by_key
 from bomtui.model.load import Load
-from bomtui.model.part import Part, SupplyNeed
+from bomtui.model.part import Part, PriceBreak, SupplyNeed
 from bomtui.model.proposal import Proposal
 from bomtui.model.quantity import DIMENSIONS
 from bomtui.model.settings import Rates

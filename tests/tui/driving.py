@@ -15,7 +15,7 @@ from tests.tui.fake import FakeProposal, FakeWorkplace
 SMALL = (80, 24)
 LARGE = (120, 40)
 WIDE = (170, 45)
-TRIES = 300
+TRIES = 1500
 
 
 def screen_text(app: App[None]) -> str:
