@@ -69,7 +69,7 @@ def fakes() -> tuple[BomtuiApp, FakeProposal]:
         ("L1", ("P",), "unpin L1"),
         ("L2", ("P",), "pin L2"),
         ("REAR", ("P",), "pin L1, L2 and L4"),
-        ("L1", ("j", "down", "enter"), "place L1 on REAR.U3.1 and REAR.U3.2"),
+        ("L2", ("j", "down", "enter"), "join parallel L2"),
     ],
 )
 async def test_a_burst_of_keys_is_one_step(name: str, keys: tuple[str, ...], asked: str) -> None:
