@@ -181,9 +181,7 @@ class Limits(Base, frozen=True):
     fuse_melting_ratio: Annotated[
         float, Field("share of the melting integral of a fuse that a start may use", "ratio")
     ] = 0.5
-    fuse_pulse_s: Annotated[float, Field("longest pulse that counts by the melting integral of a fuse", "time")] = (
-        10e-3
-    )
+    fuse_pulse_s: Annotated[float, Field("longest pulse that counts by the melting integral of a fuse", "time")] = 10e-3
     contact_load_ratio: Annotated[
         float, Field("share of its current that a contact carries among many loaded ones", "ratio")
     ] = 0.7
