@@ -15,7 +15,7 @@ from bomtui.engine.heat import plain_junction_degc
 from bomtui.engine.load_current import LoadColumns, load_columns, typical_currents, worst_currents
 from bomtui.engine.module import ModuleOutput, compute_module
 from bomtui.engine.module_inputs import ModuleInputs
-from bomtui.engine.module_stages import LoadStage, SupplyStage, Trees, supply_stage
+from bomtui.engine.module_stages import LoadStage, SupplyStage, Trees, load_stage, supply_stage
 from bomtui.engine.on_heat import OnCorner, OnHeat, on_heat
 from bomtui.engine.serving import Serving
 from bomtui.engine.supply_range import supply_high_v
@@ -76,7 +76,6 @@ class Electrics:
     @cached_property
     def trees(self) -> Mapping[str, Mapping[str, Trees]]:
         """Supply trees per module and mode in which the electronics are awake."""
-        return {module_id: output.supply_stage.trees for module_id, output in self.outputs.items()}
         return {module_id: stage.trees for module_id, stage in self._supply_stages.items()}
 
     @cached_property
@@ -105,7 +104,12 @@ class Electrics:
     @cached_property
     def load_stages(self) -> Mapping[str, LoadStage]:
         """Currents of the loads of each module."""
-        return {module_id: output.load_stage for module_id, output in self.outputs.items()}
+        return {
+            module_id: self._outputs[module_id].load_stage
+            if module_id in self._outputs
+            else load_stage(self.calc, self.inputs(module_id), None)
+            for module_id in self.variant.modules
+        }
 
     @cached_property
     def outputs(self) -> Mapping[str, ModuleOutput]:

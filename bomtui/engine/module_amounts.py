@@ -7,7 +7,7 @@ from decimal import Decimal
 from bomtui.engine.allocation import connector_ways, split_keys, splits_by_ways_known
 from bomtui.engine.calc import Gate, formula
 from bomtui.engine.fitment import Fitted, Term, fitment, in_lean, is_everywhere, is_partly_fitted, on_average
-from bomtui.engine.quantities import Amounts, ChannelCount, LoadWiring, ModuleQuantities, ModuleWiring
+from bomtui.engine.quantities import Amounts, ChannelCount, LoadWiring, ModuleQuantities, ModuleWiring, all_ways
 from bomtui.model.load import Load
 from bomtui.model.part import DRIVER_KINDS, Part
 from bomtui.model.rollup import WireUse
@@ -92,7 +92,7 @@ def module_quantities(
         modules=Decimal(1),
         parts=quantities,
         placed_pieces=pieces,
-        test_ways=Decimal(wires.ways + counting.power_header_ways * wires.power_headers),
+        test_ways=Decimal(all_ways(wires, counting)),
         wire_ends=Decimal(wires.wires * counting.wire_ends),
         length_m=wires.length_m,
         unknown_lengths=wiring.unknown,
@@ -181,11 +181,8 @@ def _length_terms(contents: Contents) -> list[Term]:
 
 
 def _way_terms(contents: Contents) -> list[Term]:
-    per_header = contents.counting.power_header_ways
-    terms = [
-        Term(load_id, Decimal(row.ways + per_header * row.power_headers), ratio)
-        for load_id, row, ratio in _rows(contents)
-    ]
+    counting = contents.counting
+    terms = [Term(load_id, Decimal(all_ways(row, counting)), ratio) for load_id, row, ratio in _rows(contents)]
     return [*terms, Term(SUPPLY, Decimal(contents.wiring.common_ways))]
 
 

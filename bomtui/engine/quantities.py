@@ -6,6 +6,8 @@ from decimal import Decimal
 
 from bomtui.model.base import Base
 from bomtui.model.money import Proportion
+from bomtui.model.rollup import WireUse
+from bomtui.model.settings import Counting
 
 Weights = dict[str, Decimal]
 """What each owner, or module, takes of something that is shared out."""
@@ -29,6 +31,16 @@ class LoadWiring(Base, frozen=True):
     power_headers: int
     points: int
     contacts_known: bool
+
+
+def all_ways(wires: LoadWiring | WireUse, counting: Counting) -> int:
+    """Return the ways of a load or a module, those of its power contacts among them.
+
+    Args:
+        wires: What it takes.
+        counting: For the ways of a power header.
+    """
+    return wires.ways + counting.power_header_ways * wires.power_headers
 
 
 @dataclass(frozen=True, slots=True)

@@ -53,7 +53,7 @@ def free(calc: Gate, total: int | None, used: int, what: str) -> Value:
     return calc(free_ratio, total=calc.given(float(total), what), used=calc.given(float(used), f"{what} in use"))
 
 
-def connector_ways(module: Module, parts: Mapping[str, Part]) -> int | None:
+def ways_there(module: Module, parts: Mapping[str, Part]) -> int | None:
     """Return the ways of all connectors of a module; None where a part, a quantity or its ways are not known."""
     ways = 0
     for key, item in module.items.items():

@@ -8,7 +8,7 @@ import msgspec
 
 from bomtui.engine.calc import PLAIN
 from bomtui.engine.fitment import fitment
-from bomtui.engine.quantities import Weights
+from bomtui.engine.quantities import Weights, all_ways
 from bomtui.engine.rollup import Computed
 from bomtui.model.comparison import Scope
 from bomtui.model.ids import natural_key
@@ -102,9 +102,8 @@ def own_of(side: Computed, only_here: tuple[str, ...], changed: tuple[str, ...])
             columns, rows = output.load_stage.columns, output.load_stage.wiring.loads
             for load_id, load, row in zip(columns.ids, columns.loads, rows, strict=True):
                 if load_id in other:
-                    ways = row.ways + counting.power_header_ways * row.power_headers
                     share = ratio * fitment(PLAIN, load.fitment_ratio)
-                    sums.add_wires(share, ways, row.wires * counting.wire_ends, row.length_m)
+                    sums.add_wires(share, all_ways(row, counting), row.wires * counting.wire_ends, row.length_m)
     return Own(sums.modules, sums.parts, sums.test_ways, sums.wire_ends, sums.length_m, frozenset(places))
 
 

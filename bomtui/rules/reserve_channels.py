@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from bomtui.engine.reserve import free
-from bomtui.model.bound import exceeds
 from bomtui.model.finding import Verdict
-from bomtui.rules.context import Context, Rule, not_applicable, passed, undecided, warned
+from bomtui.rules.context import Context, Rule, not_applicable
+from bomtui.rules.sparing import sparing
 
 
 def ask(context: Context) -> Iterator[Verdict]:
@@ -31,15 +31,10 @@ def ask(context: Context) -> Iterator[Verdict]:
     for module_id, result in context.results.items():
         own = result.channels
         share = None if own.unknown else free(context.electrics.calc, own.total, own.used, "channels of the drivers")
-        few = exceeds(limit, share)
-        if not own.total and not own.unknown:
-            yield not_applicable(module_id)
-        elif few is None:
-            yield undecided(module_id, share, limit, "1")
-        elif few:
-            yield warned(module_id, share, limit, "1", used=str(own.used), total=str(own.total))
+        if own.total or own.unknown:
+            yield sparing(module_id, share, limit, used=str(own.used), total=str(own.total))
         else:
-            yield passed(module_id, share, limit, "1")
+            yield not_applicable(module_id)
 
 
 RULE = Rule(

@@ -3,12 +3,13 @@
 from collections.abc import Iterator
 
 from bomtui.engine.reserve import free_core_ratio, free_memory_ratio
-from bomtui.model.bound import Value, exceeds
+from bomtui.model.bound import Value
 from bomtui.model.finding import Verdict
 from bomtui.model.ids import Address, natural_key
 from bomtui.model.part import Part
 from bomtui.model.variant import Device
-from bomtui.rules.context import Context, Rule, passed, undecided, warned
+from bomtui.rules.context import Context, Rule
+from bomtui.rules.sparing import sparing
 
 
 def ask(context: Context) -> Iterator[Verdict]:
@@ -37,7 +38,7 @@ def ask(context: Context) -> Iterator[Verdict]:
             part = context.parts.get(devices[ref].part)
             if part is not None and part.kind == "controller":
                 for what, share, limit in _shares(context, part, devices[ref]):
-                    yield _verdict(str(Address(module_id, ref)), what, share, limit)
+                    yield sparing(str(Address(module_id, ref)), share, limit, what=what)
 
 
 def _shares(context: Context, part: Part, device: Device) -> Iterator[tuple[str, Value, float]]:
@@ -50,15 +51,6 @@ def _shares(context: Context, part: Part, device: Device) -> Iterator[tuple[str,
         yield "program memory", flash, limits.spare_flash_ratio
     yield "working memory", ram, limits.spare_ram_ratio
     yield "computing time", core, limits.spare_core_ratio
-
-
-def _verdict(place: str, what: str, share: Value, limit: float) -> Verdict:
-    few = exceeds(limit, share)
-    if few is None:
-        return undecided(place, share, limit, "1", what=what)
-    if few:
-        return warned(place, share, limit, "1", what=what)
-    return passed(place, share, limit, "1")
 
 
 RULE = Rule(

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from bomtui.engine.reserve import free
-from bomtui.model.bound import exceeds
 from bomtui.model.finding import Verdict
-from bomtui.rules.context import Context, Rule, not_applicable, passed, undecided, warned
+from bomtui.rules.context import Context, Rule, not_applicable
+from bomtui.rules.sparing import sparing
 
 
 def ask(context: Context) -> Iterator[Verdict]:
@@ -31,15 +31,10 @@ def ask(context: Context) -> Iterator[Verdict]:
     for module_id, result in context.results.items():
         pins = result.pins
         share = None if pins.unknown else free(context.electrics.calc, pins.total, pins.used, "pins of the controllers")
-        few = exceeds(limit, share)
-        if not pins.total and not pins.unknown:
-            yield not_applicable(module_id)
-        elif few is None:
-            yield undecided(module_id, share, limit, "1")
-        elif few:
-            yield warned(module_id, share, limit, "1", used=str(pins.used), total=str(pins.total))
+        if pins.total or pins.unknown:
+            yield sparing(module_id, share, limit, used=str(pins.used), total=str(pins.total))
         else:
-            yield passed(module_id, share, limit, "1")
+            yield not_applicable(module_id)
 
 
 RULE = Rule(

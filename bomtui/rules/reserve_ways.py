@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
-from bomtui.engine.reserve import connector_ways, free
-from bomtui.model.bound import exceeds
+from bomtui.engine.quantities import all_ways
+from bomtui.engine.reserve import free, ways_there
 from bomtui.model.finding import Verdict
-from bomtui.rules.context import Context, Rule, not_applicable, passed, undecided, warned
+from bomtui.rules.context import Context, Rule, not_applicable
+from bomtui.rules.sparing import sparing
 
 
 def ask(context: Context) -> Iterator[Verdict]:
@@ -28,21 +29,15 @@ def ask(context: Context) -> Iterator[Verdict]:
         Common practice, no source: 10 %.
     """
     limit = context.settings.limits.spare_ways_ratio
-    header = context.settings.counting.power_header_ways
     for module_id, result in context.results.items():
-        total = connector_ways(context.variant.modules[module_id], context.parts)
-        used = result.wires.ways + result.wires.power_headers * header
+        total = ways_there(context.variant.modules[module_id], context.parts)
+        used = all_ways(result.wires, context.settings.counting)
         known = None if result.wires.unknown else total
         share = free(context.electrics.calc, known, used, "ways of the connectors")
-        few = exceeds(limit, share)
         if total == 0:
             yield not_applicable(module_id)
-        elif few is None:
-            yield undecided(module_id, share, limit, "1")
-        elif few:
-            yield warned(module_id, share, limit, "1", used=str(used), total=str(total))
         else:
-            yield passed(module_id, share, limit, "1")
+            yield sparing(module_id, share, limit, used=str(used), total=str(total))
 
 
 RULE = Rule(
