@@ -1,12 +1,11 @@
 """A block diagram: blocks and what joins them, as data that people, programs and drawings read alike."""
 
-from typing import Literal, get_args
+from typing import Literal
 
 from bomtui.model.base import Base
 from bomtui.model.rollup import Figure
 
 BlockKind = Literal["battery", "feed", "ground", "module", "chip", "rail", "load", "network"]
-BLOCK_KINDS: tuple[BlockKind, ...] = get_args(BlockKind)
 LinkKind = Literal["supply", "drive", "read", "command", "return", "network"]
 
 

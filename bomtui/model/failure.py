@@ -11,9 +11,8 @@ CAUSE_KINDS: tuple[CauseKind, ...] = get_args(CauseKind)
 
 StandInState = Literal["works", "lost", "unknown"]
 
-POSSIBLE_ONLY = "electrically possible; type approval not checked"
-"""What is said of every stand-in that works."""
 STAND_IN_CAUTION = "Electrically possible; type approval not checked."
+"""What is said of every stand-in that works."""
 
 
 class Cause(Base, frozen=True, kw_only=False):

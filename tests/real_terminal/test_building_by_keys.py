@@ -20,6 +20,8 @@ FANS = {"C01": "ZENG.U1", "C02": "ZENG.U2", "C03": "ZREA.U2"}
 TITLES = {"ZENG": "ZENG engine", "ZREA": "ZREA rear"}
 """How the lines of their modules begin; lines of network nodes name the modules too."""
 OTHER_DRIVER = "hs24-4x22"
+TAKEN = {"C01": "ZENG.U1", "C02": "ZENG.U2", "C03": "ZCEN.U20"}
+"""Where each fan costs least without a new error: on the other driver C03 would be too hot in the air of ZREA."""
 
 
 def begin(folder: Path) -> Path:
@@ -152,7 +154,7 @@ def test_all_fans_off_swapped_placed_again_and_undone_is_the_very_same_file(
         for fan, driver in FANS.items():
             module, _, ref = driver.partition(".")
             assert changed.modules[module].devices[ref].part == OTHER_DRIVER
-            assert changed.placements[fan].on
+            assert changed.placements[fan].on[0].startswith(f"{TAKEN[fan]}.")
         hands.undo_all()
         hands.wait_for(lambda text: meters(text) == figures)
         hands.save()

@@ -1,9 +1,11 @@
 """The block diagram: what is drawn from the proposal, with the rollup's own currents, within its width."""
 
+from typing import get_args
+
 import msgspec
 import pytest
 
-from bomtui.model.diagram import BLOCK_KINDS, Diagram, block_id
+from bomtui.model.diagram import BlockKind, Diagram, block_id
 from bomtui.model.feed import Feed
 from bomtui.model.ids import parse_address
 from bomtui.model.network import Network, Node
@@ -50,7 +52,9 @@ def test_every_chip_and_load_of_a_module_is_a_block(vehicle: str, variant: str) 
     networks = snapshot(vehicle).proposal.variants[variant].networks
     for module_id, module in snapshot(vehicle).proposal.variants[variant].modules.items():
         own = drawn(vehicle, variant, module_id)
-        names = {kind: [block.name for block in own.blocks.values() if block.kind == kind] for kind in BLOCK_KINDS}
+        names = {
+            kind: [block.name for block in own.blocks.values() if block.kind == kind] for kind in get_args(BlockKind)
+        }
         assert sorted(names["chip"]) == sorted(f"{module_id}.{ref}" for ref in module.devices)
         assert sorted(names["rail"]) == sorted(f"{module_id}.{rail}" for rail in module.rails)
         elsewhere = {node.at for network in networks.values() for node in network.nodes.values()}

@@ -27,7 +27,6 @@ from bomtui.tui.view import CheckedView, Heading, RollupView, VariantChoice, Wri
 INVENTED = "invented parts"
 SAVED = "saved"
 NOT_SAVED = "not saved"
-SAMPLE_STAYS = "This sample came with the program and stays as it is: save it as a file of your own."
 
 
 class SessionSource:
