@@ -13,7 +13,7 @@ from tests.generated import generated_snapshot
 from tests.strategies import snapshots
 
 
-@settings(max_examples=50)
+@settings(max_examples=20)
 @given(snapshots())
 def test_cost_adds_up_each_way(snapshot: Snapshot) -> None:
     """Elements, lines, modules, and subsystems with common and reserve add to one total, to the last digit."""
@@ -67,7 +67,7 @@ def test_incremental_equals_full(edits: list[tuple[int, float]]) -> None:
 
 
 @given(snapshots(), st.integers(0, 2**32))
-@settings(max_examples=40)
+@settings(max_examples=15)
 def test_incremental_equals_full_after_any_edit(start: Snapshot, seed: int) -> None:
     """After edits of every kind, and back again, a rollup that reuses a former one is the one computed from nothing."""
     history, _ = random_history(seed, start, 12)

@@ -208,7 +208,7 @@ def _other_value(value: object, name: str) -> object:
 
 
 SETTING_GROUPS = ("rates", "counting", "wires", "heat", "standby", "electronics", *sorted(DRIVE_HABITS))
-LARGE_GROUPS = {"rates", "counting", "SPI"}
+LARGE_GROUPS = {"rates", "counting", "standby", "SPI", "SENT"}
 """Groups of so many settings, or of so large a vehicle, that the quick tier has no time for them."""
 
 

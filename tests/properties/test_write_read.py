@@ -64,7 +64,7 @@ def test_a_part_reads_back_equal(part: Part) -> None:
 
 
 @given(snapshots())
-@settings(max_examples=40)
+@settings(max_examples=20)
 def test_the_order_in_memory_changes_no_byte(snapshot: Snapshot) -> None:
     """Records that were added in another order are written at the same places, and the content hash is the same."""
     turned, parts = shuffled_top(snapshot.proposal), dict(reversed(snapshot.parts.items()))

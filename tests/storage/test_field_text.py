@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bomtui.model.base import Base
@@ -191,6 +191,7 @@ def test_a_columns_unit_and_decimal_mark_are_used() -> None:
     assert read_field(info(Load, "sleep_share"), "0.3", default_unit="1") == 0.3
 
 
+@settings(max_examples=60)
 @given(st.data())
 def test_what_is_written_reads_back(data: st.DataObject) -> None:
     """The canonical form of any value of any field reads back to the same value, from TOML and from a cell."""

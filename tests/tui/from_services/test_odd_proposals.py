@@ -137,6 +137,7 @@ def test_loads_that_no_module_serves_have_a_line_of_their_own(tmp_path: Path) ->
     assert "1 load" in view.details(loose.address).title
 
 
+@pytest.mark.slow
 def test_an_accepted_finding_keeps_its_place_and_leaves_the_counts(tmp_path: Path) -> None:
     """Who accepted it, when and why stands in the list; the sheet no longer counts it."""
     before = zone_view(write(tmp_path, sweeper()), tmp_path / "settings")

@@ -96,6 +96,7 @@ async def test_another_variant_brings_its_own_figures(tmp_path: Path) -> None:
         assert cursor_name(app) == "Whole vehicle"
 
 
+@pytest.mark.slow
 async def test_a_load_is_found_explained_and_left_again(tmp_path: Path) -> None:
     """The slash finds it below its device, x shows its formula and fields, escape goes back to it."""
     app = app_over(SWEEPER, tmp_path)
@@ -224,6 +225,7 @@ async def test_a_parts_list_is_not_overwritten_without_asking(tmp_path: Path, mo
         assert mine.read_text(encoding="utf-8") != "mine"
 
 
+@pytest.mark.slow
 async def test_a_sample_opens_from_the_start_screen_and_is_remembered(tmp_path: Path) -> None:
     """Enter on the first sample opens it; the next start has it on top, with its path in sight."""
     app = app_over("", tmp_path)
