@@ -9,7 +9,7 @@ from bomtui.engine.contacts import Contacts, ModuleContacts, module_contacts
 from bomtui.engine.drawn_current import drawn_a
 from bomtui.engine.electrics import Electrics
 from bomtui.engine.feed_current import feeds_of_loads
-from bomtui.engine.feeds import hottest_degc, nominal_v, run_between
+from bomtui.engine.feeds import hottest_degc, nominal_v
 from bomtui.engine.load_current import PULSED
 from bomtui.engine.serving import Served
 from bomtui.engine.wire import (
@@ -23,7 +23,7 @@ from bomtui.engine.wire import (
     smallest_area,
     wire_ohm,
 )
-from bomtui.engine.wiring import wires_of
+from bomtui.engine.wiring import given_run, wires_of
 from bomtui.model.bound import Value, at_most, ends, exceeds
 from bomtui.model.feed import Circuit
 from bomtui.model.ids import Address, natural_key
@@ -179,7 +179,8 @@ class _Circuit:
         here, there = self.electrics.variant.modules[self.module_id].zone, self.load.zone
         length: Value = self.circuit.wire_length_m
         if length is None:
-            length = run_between(self.proposal, here, there)
+            run = given_run(self.proposal.zones, here, there)
+            length = None if run is None else run.length_m
         chassis: Value = self.calc.given(0.0, "returns through the chassis")
         alone = wires_of_load(self.electrics, self.own.load_id) == 1
         return Laying(

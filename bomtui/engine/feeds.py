@@ -31,6 +31,7 @@ from bomtui.engine.wire import (
     wire_heat_w,
     wire_ohm,
 )
+from bomtui.engine.wiring import given_run
 from bomtui.model.bound import Value
 from bomtui.model.feed import Feed
 from bomtui.model.ids import Address, natural_key, parse_address
@@ -360,15 +361,6 @@ def hottest_degc(calc: Gate, proposal: Proposal, zones: list[str]) -> Value:
 
 
 def _farthest(calc: Gate, proposal: Proposal, here: str, zones: list[str]) -> Value:
-    runs = [run_between(proposal, here, zone) for zone in zones]
-    return None if None in runs else calc.largest(zones, runs)
-
-
-def run_between(proposal: Proposal, one: str, other: str) -> float | None:
-    """Return the wire run between two zones [m]; None where nobody has given it."""
-    for here, there in ((one, other), (other, one)):
-        zone = proposal.zones.get(here)
-        distance = None if zone is None else zone.distance_m.get(there)
-        if distance is not None:
-            return distance
-    return None
+    runs = [given_run(proposal.zones, here, zone) for zone in zones]
+    lengths = [run.length_m for run in runs if run is not None]
+    return calc.largest(zones, lengths) if len(lengths) == len(runs) else None

@@ -12,6 +12,7 @@ from bomtui.engine.fitment import fitment
 from bomtui.engine.quantities import Weights
 from bomtui.engine.recost import recosted
 from bomtui.engine.rollup import Computed
+from bomtui.engine.wiring import given_run
 from bomtui.model.ids import natural_key
 from bomtui.model.money import Money, exact_sum, without_rounding
 from bomtui.model.part import Part
@@ -149,24 +150,18 @@ def _metres_by_run(side: Computed) -> Weights:
         zone, ratio = modules[module_id].zone, fitment(PLAIN, modules[module_id].fitment_ratio)
         columns, rows = output.load_stage.columns, output.load_stage.wiring.loads
         for load, row in zip(columns.loads, rows, strict=True):
-            if row.length_m:
+            run = given_run(proposal.zones, zone, load.zone)
+            if row.length_m and run is not None:
                 share = ratio * fitment(PLAIN, load.fitment_ratio)
-                found.setdefault(_run_place(proposal, zone, load.zone), []).append(row.length_m * share)
+                found.setdefault(run.place, []).append(row.length_m * share)
         for wires, far in _common(proposal):
-            run = proposal.zones[zone].distance_m.get(far) if zone in proposal.zones else None
-            run = proposal.zones[far].distance_m.get(zone) if run is None and far in proposal.zones else run
+            run = given_run(proposal.zones, zone, far)
             if run is not None and wires:
-                found.setdefault(_run_place(proposal, zone, far), []).append(Decimal(repr(run)) * wires * ratio)
+                metres = exact_of(PLAIN, run.length_m, run.place) * wires
+                found.setdefault(run.place, []).append(metres * ratio)
     return {pair: exact_sum(lengths) for pair, lengths in found.items()}
 
 
 def _common(proposal: Proposal) -> tuple[tuple[int, str], ...]:
     counting, vehicle = proposal.settings.counting, proposal.vehicle
     return (counting.feed_wires, vehicle.battery_zone), (counting.bus_wires, vehicle.gateway_zone)
-
-
-def _run_place(proposal: Proposal, one: str, other: str) -> str:
-    """Return the field that holds a run, as the file names it."""
-    zone = proposal.zones.get(one)
-    here, there = (one, other) if zone is not None and other in zone.distance_m else (other, one)
-    return f"zones.{here}.distance.{there}"

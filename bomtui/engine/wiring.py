@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
+from typing import NamedTuple
 
 from bomtui.engine.calc import Gate, exact_of, formula
 from bomtui.engine.quantities import LoadWiring, ModuleWiring
@@ -66,11 +67,24 @@ def module_wiring(
 
 def run_m(calc: Gate, zones: Mapping[str, Zone], one: str, other: str) -> Decimal | None:
     """Return the wire run between two zones [m], exact; None where nobody has given it."""
+    run = given_run(zones, one, other)
+    return None if run is None else exact_of(calc, run.length_m, run.place)
+
+
+class Run(NamedTuple):
+    """A wire run between two zones, and the field that holds it."""
+
+    place: str
+    length_m: float
+
+
+def given_run(zones: Mapping[str, Zone], one: str, other: str) -> Run | None:
+    """Return the wire run between two zones, whichever of them says it; None where nobody has given it."""
     for here, there in ((one, other), (other, one)):
         zone = zones.get(here)
-        distance = None if zone is None else zone.distance_m.get(there)
-        if distance is not None:
-            return exact_of(calc, distance, f"zones.{here}.distance.{there}")
+        length_m = None if zone is None else zone.distance_m.get(there)
+        if length_m is not None:
+            return Run(f"zones.{here}.distance.{there}", length_m)
     return None
 
 

@@ -10,6 +10,7 @@ from tests.architecture.scan import Fault, last_name, parsed, python_files, rela
 
 # What may take a formula and does not call it.
 ASKS_ABOUT = {"formula_info"}
+LAYERS = sorted({"/".join(relative(path).split("/")[:2]) for path in python_files("bomtui")})
 
 Library = dict[str, dict[str, tuple[str, ...]]]
 
@@ -49,12 +50,18 @@ def find_wrong_calls(tree: ast.Module, names: Names) -> Iterator[Fault]:
             yield node.lineno, f"formula {ast.unparse(node.func)} is called past the gate"
 
 
-def test_every_gate_call_names_the_parameters_in_order() -> None:
+@pytest.fixture(scope="module", name="known")
+def known_formulas() -> Library:
+    """Every formula of the engine."""
+    return library()
+
+
+@pytest.mark.parametrize("layer", LAYERS)
+def test_every_gate_call_names_the_parameters_in_order(layer: str, known: Library) -> None:
     """The gate passes columns by position, so names and order of the inputs are those of the formula."""
-    known = library()
     faults = [
         f"{relative(path)}:{line}: {what}"
-        for path in python_files("bomtui")
+        for path in python_files(layer)
         for line, what in find_wrong_calls(parsed(path), names_of(parsed(path), known))
     ]
     assert faults == []

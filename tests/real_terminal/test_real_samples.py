@@ -76,6 +76,7 @@ def test_a_killed_program_opens_again(tmp_path: Path) -> None:
         assert terminal.is_left_in_order
 
 
+@pytest.mark.slow
 def test_sixteen_colours_or_none_show_the_same_words(tmp_path: Path) -> None:
     """Without true colour, without colour and without more than ASCII every state has its sign and word."""
     words = {"TERM": "xterm", "COLORTERM": "", "NO_COLOR": "1", "BOMTUI_ASCII": "1"}

@@ -21,6 +21,7 @@ NO_RULES = {
     "comparing",
     "shares",
     "memo",
+    "sparing",
     "withstanding",
     "nets",
 }

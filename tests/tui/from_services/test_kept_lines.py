@@ -117,6 +117,7 @@ EDITS = (
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("edit", EDITS, ids=lambda edit: edit.label)
 def test_after_an_edit_of_a_sample_every_line_is_as_if_built_anew(edit: Edit) -> None:
     """The same for what changes a line without changing the record that it stands for."""
