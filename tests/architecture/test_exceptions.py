@@ -26,6 +26,7 @@ def find_broad_catches(tree: ast.Module) -> Iterator[Fault]:
             yield node.lineno, "suppresses everything"
 
 
+@pytest.mark.slow
 def test_broad_catches_stand_at_the_doors_only() -> None:
     """Anywhere else a fault is caught by its name, so that none is swallowed."""
     files = [path for path in python_files("bomtui", "tests") if relative(path) not in DOORS]

@@ -31,6 +31,7 @@ def test_about_says_what_the_program_is(bomtui: Command) -> None:
     assert [line for line in text.splitlines() if len(line) > 80 and "catalog file" not in line] == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", schema_names())
 @pytest.mark.parametrize(("sample", "variant"), VARIANTS)
 def test_results_follow_the_published_schema(bomtui: Command, name: str, sample: Path, variant: str) -> None:

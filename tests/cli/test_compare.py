@@ -33,6 +33,7 @@ def test_the_sweeper_by_cause(bomtui: Command) -> None:
     assert (measures["cost"]["first"]["value"], measures["cost"]["second"]["value"]) == ("761.7432", "641.1634")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("sample", "first", "second"), [(VAN, "central", "distributed")])
 def test_the_other_way_round_turns_every_sign(bomtui: Command, sample: Path, first: str, second: str) -> None:
     """Each cause, element, share and measure of the exchanged sides is the negative, to the last digit."""
@@ -106,6 +107,7 @@ def test_text_fits_eighty_columns_and_says_what_is_invented(bomtui: Command) -> 
     assert text.endswith("qualified engineers decide what is built.")
 
 
+@pytest.mark.slow
 def test_files_hold_what_stdout_shows(bomtui: Command, tmp_path: Path) -> None:
     """The format is chosen by the file name, and the file holds the same bytes as stdout."""
     path = tmp_path / "DEMO.md"

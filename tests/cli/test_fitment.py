@@ -49,6 +49,7 @@ def test_checks_stay_with_the_full_fit_vehicle(bomtui: Command, partly: Path) ->
         assert (one["devices"], one["pins"], one["wires"]) == (other["devices"], other["pins"], other["wires"])
 
 
+@pytest.mark.slow
 def test_the_parts_list_is_that_of_the_average_vehicle(bomtui: Command, partly: Path) -> None:
     """Need follows from average quantities; lines add to the parts cost, modules to their line, and a note says why."""
     found = bomtui("parts-list", partly, "--variant", "zone", "--format", "json").json

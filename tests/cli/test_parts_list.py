@@ -34,6 +34,7 @@ def test_lines_add_to_the_printed_total(bomtui: Command, sample: Path, variant: 
     assert last["note"] == "line_price: exact; excess_per_year: exact"
 
 
+@pytest.mark.slow
 def test_file_and_stdout_hold_the_same_bytes(bomtui: Command, tmp_path: Path) -> None:
     """Each file format is chosen by the file name, equals what stdout shows, and repeats byte by byte."""
     for name in ("csv", "json", "md"):

@@ -26,6 +26,7 @@ def explained(vehicle: str, variant: str) -> Figures:
     return dict(check_figures(Electrics(tagged, variant, computed.serving, calc), computed.result))
 
 
+@pytest.mark.slow
 @every_variant
 def test_explaining_changes_no_figure(sample: tuple[str, str]) -> None:
     """The recorder gives every figure the same value as the plain gate."""
@@ -38,6 +39,7 @@ def plain(state: Snapshot, vehicle: str, variant: str) -> dict[str, Value]:
     return check_figures(Electrics(state, variant, serving), result(vehicle, variant))
 
 
+@pytest.mark.slow
 @every_variant
 def test_no_figure_has_an_input_without_origin(sample: tuple[str, str]) -> None:
     """Each number in each figure comes from a field, a reason, or another step."""

@@ -74,12 +74,14 @@ def _seen_in_cases() -> frozenset[tuple[str, str]]:
     return frozenset(seen)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seen", [_seen_on_the_bench, _seen_in_cases], ids=["bench", "cases"])
 def test_what_is_informational_is_not_read(seen: Callable[[], frozenset[tuple[str, str]]]) -> None:
     """Neither figures nor rules look at a field that is declared informational."""
     assert sorted(INFORMATIONAL & seen()) == []
 
 
+@pytest.mark.slow
 def test_what_is_not_informational_is_read() -> None:
     """Figures or rules look at each field that is not declared informational: on the bench, or in a case of a rule."""
     seen = _seen_on_the_bench() | _seen_in_cases()

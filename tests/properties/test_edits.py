@@ -63,7 +63,7 @@ def shared(before: object, after: object, path: str = "") -> list[str]:
 
 
 @given(snapshots(), SEEDS)
-@settings(max_examples=25)
+@settings(max_examples=15)
 def test_undo_hands_back_the_very_same_snapshots(start: Snapshot, seed: int) -> None:
     """Undoing any list of edits walks back over the very snapshots that were there, and redoing forward over them."""
     history, _ = random_history(seed, start, EDITS)
@@ -81,7 +81,7 @@ def test_undo_hands_back_the_very_same_snapshots(start: Snapshot, seed: int) -> 
 
 
 @given(snapshots(), SEEDS)
-@settings(max_examples=25)
+@settings(max_examples=15)
 def test_replaying_the_edits_gives_an_equal_proposal(start: Snapshot, seed: int) -> None:
     """The edits of a history, read back from their records and done again from the start, lead to the same content."""
     history, _ = random_history(seed, start, EDITS)
@@ -92,7 +92,7 @@ def test_replaying_the_edits_gives_an_equal_proposal(start: Snapshot, seed: int)
 
 
 @given(snapshots(), SEEDS)
-@settings(max_examples=25)
+@settings(max_examples=15)
 def test_an_edit_changes_nothing_in_place(start: Snapshot, seed: int) -> None:
     """Neither an edit that is done nor one that is refused touches the snapshot it was given, or its number."""
     before = frozen_copy(start)
@@ -105,7 +105,7 @@ def test_an_edit_changes_nothing_in_place(start: Snapshot, seed: int) -> None:
 
 
 @given(snapshots(), SEEDS)
-@settings(max_examples=25)
+@settings(max_examples=15)
 def test_a_refused_edit_leaves_the_history_alone(start: Snapshot, seed: int) -> None:
     """After a refusal the current snapshot, the steps and what can be done again are what they were."""
     history, _ = random_history(seed, start, EDITS)
@@ -120,7 +120,7 @@ def test_a_refused_edit_leaves_the_history_alone(start: Snapshot, seed: int) -> 
 
 
 @given(snapshots(), SEEDS)
-@settings(max_examples=25)
+@settings(max_examples=15)
 def test_what_does_not_change_is_shared(start: Snapshot, seed: int) -> None:
     """An edit makes new records only where something in them changes; whatever is equal is the very same object.
 
@@ -137,7 +137,7 @@ def test_what_does_not_change_is_shared(start: Snapshot, seed: int) -> None:
 
 
 @given(snapshots(), SEEDS)
-@settings(max_examples=25)
+@settings(max_examples=15)
 def test_what_edits_leave_reads_back_without_a_problem(start: Snapshot, seed: int) -> None:
     """After any edits the written files are read back equal, with no name that leads nowhere and no faulty value."""
     history, _ = random_history(seed, start, EDITS)
@@ -154,7 +154,7 @@ def test_what_edits_leave_reads_back_without_a_problem(start: Snapshot, seed: in
 
 
 @given(snapshots(), SEEDS)
-@settings(max_examples=25)
+@settings(max_examples=15)
 def test_no_number_is_given_twice(start: Snapshot, seed: int) -> None:
     """Whatever is done, undone and done otherwise, a number names one snapshot: stale results are told by it."""
     rng = random.Random(seed)

@@ -3,6 +3,7 @@
 from decimal import Decimal
 from functools import cache
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -18,7 +19,8 @@ from tests.properties.varied import with_fields, with_fitment, with_groups
 from tests.strategies import snapshots
 
 
-@settings(max_examples=30)
+@pytest.mark.slow
+@settings(max_examples=60)
 @given(snapshots(), st.integers(0, 2**32))
 def test_the_average_cost_adds_up_each_way(start: Snapshot, seed: int) -> None:
     """Elements, lines, modules, and subsystems with common and reserve add to one total, whatever is fitted."""
@@ -36,7 +38,8 @@ def test_the_average_cost_adds_up_each_way(start: Snapshot, seed: int) -> None:
                 assert sum(line.per_module.values(), Decimal(0)) == line.line_price
 
 
-@settings(max_examples=30)
+@pytest.mark.slow
+@settings(max_examples=60)
 @given(snapshots(), st.integers(0, 2**32))
 def test_the_average_lies_between_lean_and_full(start: Snapshot, seed: int) -> None:
     """Of every part and every cost element the average vehicle takes no less than the lean and no more than the full.
@@ -54,7 +57,8 @@ def test_the_average_lies_between_lean_and_full(start: Snapshot, seed: int) -> N
             assert lean.amount <= average.amount <= full.amount
 
 
-@settings(max_examples=30)
+@pytest.mark.slow
+@settings(max_examples=60)
 @given(snapshots())
 def test_a_fitment_of_every_vehicle_equals_none(start: Snapshot) -> None:
     """100 % of everything gives the very figures of a vehicle without fitments, and three equal costs."""
@@ -66,7 +70,8 @@ def test_a_fitment_of_every_vehicle_equals_none(start: Snapshot) -> None:
         assert found.cost.lean.total == found.cost.total
 
 
-@settings(max_examples=30)
+@pytest.mark.slow
+@settings(max_examples=60)
 @given(snapshots(), st.integers(0, 2**32))
 def test_groups_never_add_to_the_current_that_is_on(start: Snapshot, seed: int) -> None:
     """With groups at most as much is on as without, at least as the largest load; means stay; modules know no other."""

@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 import msgspec
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -66,8 +67,9 @@ def test_incremental_equals_full(edits: list[tuple[int, float]]) -> None:
         assert len(kept) >= len(computed.modules) - 1
 
 
+@pytest.mark.slow
 @given(snapshots(), st.integers(0, 2**32))
-@settings(max_examples=15)
+@settings(max_examples=40)
 def test_incremental_equals_full_after_any_edit(start: Snapshot, seed: int) -> None:
     """After edits of every kind, and back again, a rollup that reuses a former one is the one computed from nothing."""
     history, _ = random_history(seed, start, 12)

@@ -212,6 +212,7 @@ LARGE_GROUPS = {"rates", "counting", "standby", "SPI", "SENT"}
 """Groups of so many settings, or of so large a vehicle, that the quick tier has no time for them."""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "group", [pytest.param(own, marks=pytest.mark.slow) if own in LARGE_GROUPS else own for own in SETTING_GROUPS]
 )

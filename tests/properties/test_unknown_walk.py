@@ -155,6 +155,7 @@ def _better(kind: str, sample: Snapshot) -> Iterator[tuple[str, object, object]]
         yield "no figure moved", None, None
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("group", _groups())
 def test_a_value_taken_away_leaves_bounds(group: str) -> None:
     """Without a value that some formula reads, figures become bounds or unknown; none becomes another exact number."""
@@ -171,6 +172,7 @@ def test_a_value_taken_away_leaves_bounds(group: str) -> None:
     assert walked
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "start",
     [pytest.param(start, marks=pytest.mark.slow if start else ()) for start in range(0, STRIDE, EVERY_OTHER)],

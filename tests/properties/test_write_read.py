@@ -43,7 +43,7 @@ def shuffled_top(proposal: Proposal) -> Proposal:
 
 
 @given(proposals())
-@settings(max_examples=25)
+@settings(max_examples=15)
 def test_a_proposal_reads_back_equal(proposal: Proposal) -> None:
     """A written proposal has no problem, is the same proposal, and is written again byte by byte."""
     text = proposal_text(proposal)

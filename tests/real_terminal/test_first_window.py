@@ -50,6 +50,7 @@ def test_a_signal_leaves_the_terminal_in_order(number: signal.Signals) -> None:
         assert terminal.is_left_in_order
 
 
+@pytest.mark.slow
 def test_keys_typed_ahead_land_where_they_belong() -> None:
     """What is typed in one burst behind a key that opens something is not lost and not taken for commands."""
     with look("sweeper") as terminal:
@@ -71,6 +72,7 @@ def test_keys_typed_ahead_land_where_they_belong() -> None:
         assert terminal.wait_for_end() == 0
 
 
+@pytest.mark.slow
 def test_the_terminal_can_shrink_and_grow() -> None:
     """Any size leaves a screen, and the large one is whole again."""
     with look("sweeper") as terminal:
@@ -98,6 +100,7 @@ def test_a_plain_terminal_gets_ascii_and_no_colour() -> None:
         assert ">   Whole vehicle" in terminal.text
 
 
+@pytest.mark.slow
 def test_two_thousand_loads_scroll_to_the_end_and_back() -> None:
     """The sheet of a large vehicle follows held keys; every row in between may be skipped, the last may not."""
     with look("large", "sweeper") as terminal:

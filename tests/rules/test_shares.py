@@ -74,6 +74,7 @@ def check_asked_by_groups(snapshot: Snapshot) -> None:
             assert answers(rule.ask(context)) == answers(v for part in parts for v in rule.ask(part)), rule.name
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SAMPLES)
 @pytest.mark.parametrize("is_tied", [False, True], ids=["as it is", "across modules"])
 def test_asked_by_groups_a_sample_is_asked_as_a_whole(name: str, *, is_tied: bool) -> None:

@@ -263,6 +263,7 @@ def test_a_swap_holds_what_its_choice_says(variant: tuple[str, str]) -> None:
                     assert (RULE_OF[why.check], why.load_id, why.measured, why.limit) in found
 
 
+@pytest.mark.slow
 @every_variant
 def test_an_effect_is_the_difference_of_two_full_rollups(variant: tuple[str, str]) -> None:
     """What the picker shows of a part is what computing everything anew gives, before and after."""

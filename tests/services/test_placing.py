@@ -282,6 +282,7 @@ def counting(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     return asked
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("load_count", [140, 560])
 def test_however_large_the_vehicle_only_so_many_are_costed(load_count: int, monkeypatch: pytest.MonkeyPatch) -> None:
     """The number of rollups does not grow with the vehicle, and the text says how many places were not costed."""
@@ -363,6 +364,7 @@ def assert_found(option: PlaceOption, load_id: str, findings: tuple[Finding, ...
             assert (RULE_OF[why.check], why.measured, why.limit) in found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("variant", [VARIANTS[1], VARIANTS[3]], ids="-".join)
 def test_an_effect_is_the_difference_of_two_full_rollups(variant: tuple[str, str]) -> None:
     """What an option shows is what computing everything anew gives, before and after."""
@@ -382,6 +384,7 @@ def test_an_effect_is_the_difference_of_two_full_rollups(variant: tuple[str, str
             assert effect.driver_devices_after == after.driver_devices
 
 
+@pytest.mark.slow
 def test_asking_changes_nothing() -> None:
     """Proposal, frozen parts and the former rollup are what they were, to the last byte."""
     now = sample("sweeper", "zone")

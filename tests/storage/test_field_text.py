@@ -191,7 +191,8 @@ def test_a_columns_unit_and_decimal_mark_are_used() -> None:
     assert read_field(info(Load, "sleep_share"), "0.3", default_unit="1") == 0.3
 
 
-@settings(max_examples=40)
+@pytest.mark.slow
+@settings(max_examples=200)
 @given(st.data())
 def test_what_is_written_reads_back(data: st.DataObject) -> None:
     """The canonical form of any value of any field reads back to the same value, from TOML and from a cell."""

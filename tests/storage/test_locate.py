@@ -80,8 +80,9 @@ def leaves(table: dict[str, Any], path: tuple[str, ...] = ()) -> list[tuple[str,
     return found
 
 
+@pytest.mark.slow
 @given(proposals())
-@settings(max_examples=40)
+@settings(max_examples=100)
 def test_every_value_is_found_at_the_line_that_holds_its_key(proposal: Proposal) -> None:
     """In a canonical file each value stands at a line of its own that ends its key path in the written key."""
     text = proposal_text(proposal)

@@ -122,6 +122,7 @@ def test_half_a_character_does_not_keep_a_proposal_from_being_saved() -> None:
     assert toml_string("a\ud800b") == '"a\N{REPLACEMENT CHARACTER}b"'
 
 
+@pytest.mark.slow
 @given(proposals())
 @settings(max_examples=30)
 def test_the_text_is_made_for_merging(proposal: Proposal) -> None:

@@ -185,6 +185,7 @@ async def test_start_sheet_details_and_messages_show_it_as_text(payload: str) ->
         check_plain(app, payload)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("payload", TOGETHER_PARAMETERS)
 async def test_findings_explanation_variants_and_errors_show_it_as_text(payload: str) -> None:
     """On the screens above the sheet nothing acts, hides or breaks."""

@@ -150,6 +150,7 @@ def test_definitions_may_be_kept_in_a_folder(tmp_path: Path) -> None:
         assert any(folder.iterdir())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("torn", ["", "garbage\n", "\x80\x04."])
 def test_a_broken_folder_does_not_stop_reading(tmp_path: Path, torn: str) -> None:
     """A torn cache file, or a file where the folder should be, costs time only."""

@@ -87,6 +87,7 @@ def test_a_swap_says_its_need_and_what_it_takes_off(tmp_path: Path) -> None:
     assert costed.cells[1]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "ask",
     [

@@ -79,6 +79,7 @@ def check_as_built_anew(line: list[Snapshot], variant: str) -> None:
             assert outlines[kind].visible == outline.visible
 
 
+@pytest.mark.slow
 @given(snapshots(), st.integers(0, 2**32))
 @settings(max_examples=5)
 def test_after_any_edit_every_line_is_as_if_built_anew(start: Snapshot, seed: int) -> None:

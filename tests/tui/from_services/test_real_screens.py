@@ -184,6 +184,7 @@ async def test_a_hot_device_reads_as_over_its_limit(tmp_path: Path) -> None:
         await check_seen(pilot, "over 150 degC (model ")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("suffix", ["csv", "json", "md"])
 async def test_a_parts_list_written_by_keys_is_that_of_the_command(
     suffix: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch

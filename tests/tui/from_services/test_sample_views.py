@@ -113,6 +113,7 @@ def test_the_vehicle_shows_the_figures_of_the_rollup(path: Path, variant: str, t
         assert place.cells.channels == f"{module.channels.used}/{module.channels.total}"
 
 
+@pytest.mark.slow
 @SAMPLE_VARIANTS
 def test_every_figure_of_every_line_can_be_explained(path: Path, variant: str, tmp_path: Path) -> None:
     """The names behind the figures are those that explaining knows, and none of them is left out."""
@@ -127,6 +128,7 @@ def test_every_figure_of_every_line_can_be_explained(path: Path, variant: str, t
     }  # fmt: skip
 
 
+@pytest.mark.slow
 def test_an_explanation_goes_down_to_the_fields(tmp_path: Path) -> None:
     """The title is the figure with its value, the steps end at the fields of the file."""
     view = view_of(SWEEPER, "zone", tmp_path)

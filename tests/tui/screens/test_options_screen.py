@@ -186,6 +186,7 @@ async def test_while_it_is_computed_that_is_said_and_enter_takes_nothing() -> No
         await check_seen(pilot, "rejected: 2")
 
 
+@pytest.mark.slow
 async def test_a_text_is_found_in_the_list() -> None:
     """Only what holds it stays, the rejected open; escape shows all again and goes back only then."""
     app, _, _ = fakes()
