@@ -6,7 +6,8 @@ from pathlib import Path
 from time import process_time
 
 import pytest
-from hypothesis import settings
+from hypothesis import find, settings
+from hypothesis import strategies as st
 
 settings.register_profile("desk", deadline=None)
 # The same cases on every run: a failure there can be repeated here.
@@ -105,3 +106,9 @@ def own_user_folders(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]
         for kind in ("CACHE", "CONFIG", "DATA", "STATE"):
             patch.setenv(f"XDG_{kind}_HOME", str(home / kind.lower()))
         yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def table_of_characters() -> None:
+    """Let hypothesis build its table of characters, which takes seconds in a fresh checkout, before a test is timed."""
+    find(st.text(), lambda _: True)

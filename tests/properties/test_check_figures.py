@@ -46,6 +46,7 @@ def test_no_figure_has_an_input_without_origin(sample: tuple[str, str]) -> None:
     assert without_origin(explained(*sample)) == (set(), [])
 
 
+@pytest.mark.slow
 @every_variant
 def test_printed_formulas_give_the_printed_values(sample: tuple[str, str]) -> None:
     """Evaluated from its printed inputs, each printed formula gives the printed value."""
