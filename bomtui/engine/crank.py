@@ -7,7 +7,7 @@ from bomtui.engine.calc import formula
 from bomtui.engine.electrics import Electrics
 from bomtui.engine.supply import INPUT
 from bomtui.engine.supply_range import supply_low_v
-from bomtui.model.bound import Value, exceeds
+from bomtui.model.bound import Value, at_most, ends, exceeds
 from bomtui.model.ids import Address, natural_key
 from bomtui.model.load import Load
 from bomtui.model.part import SUPPLY_KINDS, Part
@@ -70,9 +70,17 @@ def cranking_modes(electrics: Electrics) -> list[str]:
 
 
 def lowest_v(electrics: Electrics, mode: str) -> Value:
-    """Return the lowest supply voltage of a mode [V]: its dip, or the low end of its range where it has none."""
+    """Return the lowest supply voltage of a mode [V]: its dip, or the low end of its range.
+
+    Every cranking dips: without a dip it is at most that low end.
+    """
     data = electrics.proposal.modes[mode]
-    return supply_low_v(data) if data.supply_dip_v is None else data.supply_dip_v
+    if data.supply_dip_v is not None:
+        return data.supply_dip_v
+    low_v = supply_low_v(data)
+    if low_v is None or data.engine != CRANKING:
+        return low_v
+    return at_most(ends(low_v)[1], frozenset(("dip of the supply",)))
 
 
 def is_needed(load: Load, mode: str) -> bool:

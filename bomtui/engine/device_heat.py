@@ -43,6 +43,8 @@ def _consumed(calc: Gate, place: str, ref: str, part: Part, tree: SupplyTree) ->
 def _conversion_loss(calc: Gate, ref: str, name: str, part: Part, tree: SupplyTree) -> Value:
     input_v = tree.input_v(ref, name)
     quiescent = tree.plan.own_a[ref, name]
+    if part.converter is None:
+        return None
     if part.converter == "linear":
         return calc(
             linear_loss_w,

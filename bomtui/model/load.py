@@ -55,7 +55,9 @@ class Load(Base, frozen=True):
     ] = None
     rated_voltage_v: Annotated[float | None, Field("voltage for which the power is rated", "voltage")] = None
     test_current_a: Annotated[float | None, Field("battery current at the vehicle's test voltage", "current")] = None
-    test_current_max_a: Annotated[float | None, Field("largest battery current at the test voltage", "current")] = None
+    test_current_max_a: Annotated[
+        float | None, Field("largest battery current at the test voltage; absent: the usual one", "current")
+    ] = None
     peak_current_a: Annotated[float | None, Field("inrush, start or stall current", "current")] = None
     peak_time_s: Annotated[float | None, Field("how long the peak lasts", "time")] = None
     pwm_frequency_hz: Annotated[float | None, Field("PWM frequency; absent where it is switched only", "frequency")] = (

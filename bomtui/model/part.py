@@ -98,7 +98,9 @@ class Part(Base, frozen=True):
     grade: Annotated[str | None, Field("ambient grade", choices=GRADES)] = None
     life_cycle: Annotated[str | None, Field("where the part is in its life", choices=LIFE_CYCLES)] = None
     last_order: Annotated[datetime.date | None, Field("last day on which it can be ordered")] = None
-    available_until: Annotated[int | None, Field("year to which the maker commits to make it")] = None
+    available_until: Annotated[
+        int | None, Field("year to which the maker commits to make it; absent: no end is announced")
+    ] = None
     lead_weeks: Annotated[int | None, Field("weeks from order to delivery")] = None
     moq: Annotated[int | None, Field("smallest order quantity")] = None
     multiple: Annotated[int | None, Field("orders come in multiples of this")] = None
@@ -106,7 +108,9 @@ class Part(Base, frozen=True):
     currency: Annotated[str, Field("currency of the price breaks")] = ""
     breaks: Annotated[tuple[PriceBreak, ...], Field("unit price per order quantity")] = ()
     price_date: Annotated[datetime.date | None, Field("day of the price")] = None
-    price_valid_to: Annotated[datetime.date | None, Field("last day on which the price holds")] = None
+    price_valid_to: Annotated[
+        datetime.date | None, Field("last day on which the price holds; absent: as long as its age is taken")
+    ] = None
     alternates: Annotated[tuple[str, ...], Field("parts that can replace it", refers_to="part")] = ()
     safety: Annotated[
         str | None, Field("highest integrity level for which it is declared usable", choices=SAFETY_LEVELS)
@@ -230,7 +234,9 @@ class Part(Base, frozen=True):
     converter: Annotated[str | None, Field("how it makes its rail", choices=CONVERTERS)] = None
     output_v: Annotated[float | None, Field("voltage of its rails", "voltage")] = None
     output_current_a: Annotated[float | None, Field("current of all its rails together", "current")] = None
-    output_tolerance_ratio: Annotated[float | None, Field("tolerance of the output voltage", "ratio")] = None
+    output_tolerance_ratio: Annotated[
+        float | None, Field("tolerance of the output voltage; absent: as set", "ratio")
+    ] = None
     rails: Annotated[int | None, Field("rails it makes", informational=True)] = None
     efficiency_ratio: Annotated[Parameter, Field("efficiency of a switching converter", "ratio")] = Parameter()
     short_to_battery_ok: Annotated[bool | None, Field("stands its output shorted to the battery")] = None

@@ -47,7 +47,13 @@ class Device(Base, frozen=True):
     feed: Annotated[
         str, Field("feed of its module that supplies it; absent: the only one, or unknown", refers_to="feed")
     ] = ""
-    commanded_by: Annotated[str, Field("reference of the controller that commands it", refers_to="device")] = ""
+    commanded_by: Annotated[
+        str,
+        Field(
+            "reference of the controller that commands it; absent: the only one of its module, or unknown",
+            refers_to="device",
+        ),
+    ] = ""
     counted_in_load: Annotated[
         str, Field("load whose battery current already holds this device's draw", refers_to="load")
     ] = ""

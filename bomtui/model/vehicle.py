@@ -88,7 +88,10 @@ class Mode(Base, frozen=True):
     supply_high_v: Annotated[float | None, Field("highest supply voltage in the mode", "voltage")] = None
     supply_range: Annotated[
         str | None,
-        Field("range of a standard (ISO 16750-2, ISO 21780) for an end not given", choices=tuple(SUPPLY_RANGES)),
+        Field(
+            "range of a standard (ISO 16750-2, ISO 21780) for an end not given; absent: none",
+            choices=tuple(SUPPLY_RANGES),
+        ),
     ] = None
     supply_dip_v: Annotated[float | None, Field("shortest, deepest dip, as while cranking", "voltage")] = None
     engine: Annotated[str, Field("what the engine does", choices=ENGINE_STATES)] = "on"
@@ -107,7 +110,10 @@ class Subsystem(Base, frozen=True):
     function: Annotated[
         str | None, Field("what it is for; then what is usually in it is asked for", choices=FUNCTIONS)
     ] = None
-    role: Annotated[str | None, Field("what its loads are for that do not say so themselves", choices=ROLES)] = None
+    role: Annotated[
+        str | None,
+        Field("what its loads are for that do not say so themselves; absent: no separation by role", choices=ROLES),
+    ] = None
     note: Annotated[str, Field("free text", informational=True)] = ""
 
 

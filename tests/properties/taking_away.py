@@ -12,8 +12,10 @@ from bomtui.engine.figures import all_figures
 from bomtui.engine.rollup import Computed, rollup
 from bomtui.model.base import Base
 from bomtui.model.bound import Range, Value
+from bomtui.model.constraints import Constraints
 from bomtui.model.fields import FieldInfo, field_table
 from bomtui.model.finding import Finding, Review
+from bomtui.model.limits import Levels
 from bomtui.model.money import Total
 from bomtui.model.parameter import Parameter
 from bomtui.model.proposal import Snapshot
@@ -21,15 +23,22 @@ from bomtui.rules.memo import Memo
 from bomtui.rules.run import review
 
 SAYS_SOMETHING = frozenset((
-    "alternates", "diagnosis", "duration_s", "exclusive_group", "function", "name", "pwm_duty_ratio",
+    "alternates", "diagnosis", "duration_s", "exclusive_group", "function", "name", "note", "pwm_duty_ratio",
     "pwm_frequency_hz", "rated_power_max_w", "separate_from", "together_group",
 ))  # fmt: skip
 """Fields that say something where they are empty, beside those whose help says what: no other part can replace it, no
-fault must be seen, it lasts for ever, it is in no group, nothing is asked of it, its name is its id, it is fully on or
-switched only, its largest power is its power, it is kept apart from none."""
+fault must be seen, it lasts for ever, it is in no group, nothing is asked of it, its name is its id, nothing is noted,
+it is fully on or switched only, its largest power is its power, it is kept apart from none."""
+
+ASK_NOTHING: tuple[type[Base], ...] = (Constraints, Levels)
+"""Records of which an empty field says something: nothing is asked, or the voltage is that of the supply class."""
 
 WIRING = frozenset(("counted_in_load", "feeds", "joined", "on", "stage", "supply"))
 """Fields that say what hangs on what: without them a variant is another one, and rules of wiring say what is wrong."""
+
+
+TABLES = ("zones", "modes", "subsystems", "loads", "pairs", "decompositions")
+OF_VARIANT = ("modules", "placements", "feeds", "networks")
 
 
 @dataclass(frozen=True)
@@ -70,15 +79,15 @@ class Effect:
 
     @property
     def shows(self) -> bool:
-        """Whether a figure became a bound or unknown, or a finding says that something cannot be told."""
-        return bool(self.lost) or any(
-            finding.outcome == "undecided" or finding.rule == "data.missing" for finding in self.told
-        )
+        """Whether a figure became a bound or unknown, or a finding says what was not said before."""
+        return bool(self.lost or self.told)
 
 
-def can_be_unknown(info: FieldInfo) -> bool:
+def can_be_unknown(record: type[Base], info: FieldInfo) -> bool:
     """Tell whether a field without its value is one that nobody knows; others say something by being absent."""
-    if info.required or info.informational or "absent" in info.help or info.name in SAYS_SOMETHING | WIRING:
+    if record in ASK_NOTHING or "absent" in info.help or info.name in SAYS_SOMETHING | WIRING:
+        return False
+    if info.required or info.informational or info.shape in ("record", "records"):
         return False
     return info.default in (None, "", (), {}, Parameter())
 
@@ -92,8 +101,23 @@ def values_of(path: tuple[str, ...], record: Base) -> Iterator[Given]:
         elif info.shape == "records":
             for key, own in value.items():
                 yield from values_of((*path, info.name, key), own)
-        elif can_be_unknown(info) and value != info.default:
+        elif can_be_unknown(type(record), info) and value != info.default:
             yield Given(path, info, type(record))
+
+
+def all_values(sample: Snapshot, variant: str) -> Iterator[Given]:
+    """Yield every value of parts, vehicle and a variant that could as well be unknown."""
+    for key, part in sample.parts.items():
+        yield from values_of(("parts", key), part)
+    proposal = sample.proposal
+    for name in ("vehicle", "settings"):
+        yield from values_of(("proposal", name), getattr(proposal, name))
+    for table in TABLES:
+        for key, record in getattr(proposal, table).items():
+            yield from values_of(("proposal", table, key), record)
+    for table in OF_VARIANT:
+        for key, record in getattr(proposal.variants[variant], table).items():
+            yield from values_of(("proposal", "variants", variant, table, key), record)
 
 
 class Walk:
@@ -124,7 +148,7 @@ class Walk:
         vanished = Counter(map(_place, self._findings)) - Counter(map(_place, findings))
         sentences = {finding.message for finding in self._findings}
         told = tuple(finding for finding in findings if finding.message not in sentences)
-        is_named = any(finding.place.startswith(_name(given)) for finding in told)
+        is_named = any(_is_named(given, finding) for finding in told)
         return Effect(
             better=tuple(name for name, old in known.items() if _is_exact(after.get(name)) and after[name] != old),
             lost=tuple(name for name in known if not _is_exact(after.get(name))),
@@ -152,11 +176,15 @@ def _is_open(finding: Finding, rule: str) -> bool:
     return finding.rule == rule and finding.outcome == "undecided"
 
 
-def _name(given: Given) -> str:
-    """Place by which a finding names a value: tables of loads, modules and devices stand in no finding."""
+def _is_named(given: Given, finding: Finding) -> bool:
+    """Tell whether a finding names a value, or says at its record that something cannot be told.
+
+    Tables of loads, modules and devices stand in no finding, nor does that of pairs.
+    """
     table, key = given.path[-2:]
-    owner = key if table in ("loads", "modules", "placements", "proposal") else f"{table}.{key}"
-    return f"{owner}.{given.info.key}"
+    owner = key if table in ("loads", "modules", "pairs", "placements", "proposal") else f"{table}.{key}"
+    is_open = finding.outcome == "undecided" and f".{finding.place}".endswith(f".{owner}")
+    return is_open or finding.place.startswith(f"{owner}.{given.info.key}")
 
 
 def _is_exact(value: Value | Decimal | Total | None) -> bool:

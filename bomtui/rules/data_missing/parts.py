@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from bomtui.engine.clamp import is_coil
 from bomtui.engine.exchange import worth_of
 from bomtui.engine.standby import SWITCHED_TERMINAL
 from bomtui.model.finding import Verdict
@@ -16,6 +17,7 @@ from bomtui.rules.data_missing.values import ELECTRONICS, HEAT, PARTS_COST, STAN
 NO_SUPPLY_KINDS = frozenset(("fet", "passive", "connector", "board", "housing"))
 """Kinds that draw no supply current of their own (common practice, no source)."""
 
+ORDERING = "what is ordered"
 CONTACTS = "the cost of free ways and what contacts carry"
 
 
@@ -85,6 +87,7 @@ def _uses(context: Context) -> dict[str, _Use]:
 
 
 def _price(context: Context, place: str, part: Part) -> Iterator[Verdict]:
+    yield from values(Part, place, ORDERING, {"maker": bool(part.maker), "mpn": bool(part.mpn)})
     currency = context.proposal.proposal.currency
     given = {"breaks": bool(part.breaks), "moq": part.moq is not None, "multiple": part.multiple is not None}
     yield from values(Part, place, PARTS_COST, given)
@@ -140,6 +143,6 @@ def _heat(context: Context, place: str, part: Part, use: _Use) -> Iterator[Verdi
     if pulsed:
         given["rise_time_s"] = part.rise_time_s.given > 0
         given["fall_time_s"] = part.fall_time_s.given > 0
-    if any(load.inductance_h is not None for load in pulsed):
+    if any(is_coil(load) for load in pulsed):
         given["freewheel"] = part.freewheel is not None
     yield from values(Part, place, HEAT, given)
