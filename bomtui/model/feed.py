@@ -16,7 +16,7 @@ CONDUCTORS = ("class 5", "class 5 tinned", "class 2", "AWG")
 class Feed(Base, frozen=True):
     """One fuse or electronic switch with its wire and its ground point; it may supply several modules."""
 
-    terminal: Annotated[str, Field("battery terminal it is taken from", choices=TERMINALS, informational=True)] = "30"
+    terminal: Annotated[str, Field("battery terminal it is taken from", choices=TERMINALS)] = "30"
     fuse_type: Annotated[str, Field("type of its blade fuse by ISO 8820-3", choices=FUSE_TYPES)] = "C"
     fuse_current_a: Annotated[float | None, Field("rated current of its fuse", "current")] = None
     fuse_melting_a2s: Annotated[float | None, Field("melting integral of its fuse", "i2t")] = None

@@ -104,7 +104,7 @@ class Part(Base, frozen=True):
     lead_weeks: Annotated[int | None, Field("weeks from order to delivery")] = None
     moq: Annotated[int | None, Field("smallest order quantity")] = None
     multiple: Annotated[int | None, Field("orders come in multiples of this")] = None
-    sale_unit: Annotated[str, Field("what the price is for", choices=SALE_UNITS, informational=True)] = "piece"
+    sale_unit: Annotated[str, Field("what the price is for", choices=SALE_UNITS)] = "piece"
     currency: Annotated[str, Field("currency of the price breaks")] = ""
     breaks: Annotated[tuple[PriceBreak, ...], Field("unit price per order quantity")] = ()
     price_date: Annotated[datetime.date | None, Field("day of the price")] = None
@@ -237,14 +237,14 @@ class Part(Base, frozen=True):
     output_tolerance_ratio: Annotated[
         float | None, Field("tolerance of the output voltage; absent: as set", "ratio")
     ] = None
-    rails: Annotated[int | None, Field("rails it makes", informational=True)] = None
+    rails: Annotated[int | None, Field("rails it makes")] = None
     efficiency_ratio: Annotated[Parameter, Field("efficiency of a switching converter", "ratio")] = Parameter()
     short_to_battery_ok: Annotated[bool | None, Field("stands its output shorted to the battery")] = None
     dropout_v: Annotated[float | None, Field("input over output voltage that a linear supply needs", "voltage")] = None
     switching_frequency_hz: Annotated[float | None, Field("switching frequency", "frequency", informational=True)] = (
         None
     )
-    watchdog: Annotated[bool | None, Field("has a watchdog", informational=True)] = None
+    watchdog: Annotated[bool | None, Field("has a watchdog")] = None
     auxiliary_outputs: Annotated[int | None, Field("small high-side outputs", informational=True)] = None
 
     measures: Annotated[str, Field("what a sensor measures", informational=True)] = ""
@@ -272,9 +272,7 @@ class Part(Base, frozen=True):
     layers: Annotated[int | None, Field("copper layers of a board", informational=True)] = None
     case_power_w: Annotated[float | None, Field("heat that a housing carries away at its rise", "power")] = None
     case_rise_k: Annotated[float | None, Field("rise of the air inside at that heat", "temperature_difference")] = None
-    board_area_max_m2: Annotated[
-        float | None, Field("largest board that a housing holds", "area", informational=True)
-    ] = None
+    board_area_max_m2: Annotated[float | None, Field("largest board that a housing holds", "area")] = None
 
     confidence: Annotated[str, Field("how sure the data are", choices=CONFIDENCES, informational=True)] = "given"
     invented: Annotated[
