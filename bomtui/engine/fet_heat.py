@@ -3,11 +3,11 @@
 The currents of several loads are added, as if their pulses fell together: an upper bound.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Protocol
 
 from bomtui.engine.calc import Gate, formula
-from bomtui.engine.channel_current import CONVERTED_DRIVES
+from bomtui.engine.channel_current import CONVERTED_DRIVES, channel_share
 from bomtui.engine.drawn_current import drawn_a, duty_of
 from bomtui.engine.heat import (
     balance,
@@ -27,6 +27,7 @@ from bomtui.engine.on_losses import lasting_w
 from bomtui.engine.serving import Served, Serving
 from bomtui.engine.supply_range import supply_high_v
 from bomtui.model.bound import Range, Value, at_most, ends
+from bomtui.model.ids import Address
 from bomtui.model.load import Load
 from bomtui.model.part import Part
 from bomtui.model.proposal import Proposal, Snapshot
@@ -122,10 +123,32 @@ def fet_heats(electrics: Feeding, air_degc: Mapping[str, Value]) -> Mapping[str,
         found[module_id] = {}
         for ref, device in module.devices.items():
             part = electrics.snapshot.parts.get(device.part)
-            if part is not None and part.kind == "fet" and device.carries in {"feed", "load", "freewheel"}:
+            if part is not None and _carries(part, device):
                 fet = _Fet(electrics, air_degc[module_id], module_id, module, ref, device, part)
                 found[module_id][ref] = tuple(fet.heat(mode) for mode in electrics.awake)
     return found
+
+
+def fet_currents(electrics: Feeding) -> Iterator[tuple[Address, str, Value]]:
+    """Yield the steady current [A] of each FET that says what it carries, per mode, with all of its loads on.
+
+    Several loads that share a FET may take turns: where that decides, the current lies between the largest of them and
+    their sum. A current that several FETs share is divided by a setting for their mismatch.
+
+    Args:
+        electrics: What it follows from.
+    """
+    for module_id, module in electrics.variant.modules.items():
+        for ref, device in module.devices.items():
+            part = electrics.snapshot.parts.get(device.part)
+            if part is not None and _carries(part, device):
+                fet = _Fet(electrics, None, module_id, module, ref, device, part)
+                for mode in electrics.awake:
+                    yield Address(module_id, ref), mode, fet.current_a(mode)
+
+
+def _carries(part: Part, device: Device) -> bool:
+    return part.kind == "fet" and device.carries in {"feed", "load", "freewheel"}
 
 
 class _Fet:
@@ -173,6 +196,31 @@ class _Fet:
         gain = calc(loop_gain_ratio, theta_k_per_w=theta, cold_conduction_w=conduction, slope_per_k=slope)
         return OnHeat(mode, power, junction, gain, switching, conduction, slope, switching, runaway)
 
+    def current_a(self, mode: str) -> Value:
+        """Its steady current in one mode [A]."""
+        if self.device.carries == "feed":
+            whole = self._feed_a(mode)
+        else:
+            served = [own for own in self.electrics.serving.per_module[self.module_id] if self.ref in own.stage]
+            found = {own.load_id: self._on_a(own, mode) for own in served}
+            whole = self.calc.total(list(found), list(found.values()))
+            largest = self.calc.largest(list(found), list(found.values()))
+            if len(found) > 1 and largest is not None and whole is not None:
+                turns = frozenset((f"whether {', '.join(found)} flow at once",))
+                whole = Range(ends(largest)[0], ends(whole)[1], turns)
+        mismatch = self.electrics.proposal.settings.limits.parallel_mismatch_ratio
+        return channel_share(self.calc, whole, float(self._alike()), mismatch)
+
+    def _on_a(self, own: Served, mode: str) -> Value:
+        """Current of one load in it while it is on; behind a converter that of the load itself."""
+        load = self.electrics.proposal.loads[own.load_id]
+        if load.time_share_ratio.get(mode) == 0:
+            off: Value = self.calc.given(0.0, "not in use in this mode")
+            return off
+        if load.drive in CONVERTED_DRIVES:
+            return load.driven_effective_a
+        return self.electrics.worst_a[mode][own.load_id]
+
     def _feed_a(self, mode: str) -> Value:
         """Current of the module behind its reverse-battery protection: electronics, and loads of what is behind it."""
         keys = ["electronics"]
@@ -211,9 +259,6 @@ class _Fet:
             conduction = self._conducted(load.driven_effective_a, resistance, whole)
             return self._in_a_short_mode(mode, conduction), nothing
         current = self.electrics.worst_a[mode][own.load_id]
-        duty = self._duty(load, mode)
-        # The load list does not give the shape of the current behind a converter.
-        current = None if load.drive in CONVERTED_DRIVES else self.electrics.worst_a[mode][own.load_id]
         duty = duty_of(calc, load, mode)
         conduction = self._conducted(current, resistance, self._square(load, duty))
         switching = nothing
@@ -238,13 +283,6 @@ class _Fet:
             thermal_time_s=self.electrics.proposal.settings.limits.thermal_time_s,
             time_share_ratio=self.calc.given(0.0, "nothing of it lasts longer than the mode"),
         )
-
-    def _duty(self, load: Load, mode: str) -> Value:
-        if not load.pwm_duty_ratio:
-            whole: Value = self.calc.given(1.0, "no PWM duty given: fully on")
-            return whole
-        duty = load.pwm_duty_ratio.get(mode)
-        return Range(0.0, 1.0, frozenset(("PWM duty",))) if duty is None else duty
 
     def _square(self, load: Load, duty: Value) -> Value:
         """Share of a period by which the square of the current counts."""

@@ -214,7 +214,7 @@ class Part(Base, frozen=True):
     ] = None
 
     drain_source_v: Annotated[float | None, Field("drain-source voltage of a FET", "voltage")] = None
-    drain_current_a: Annotated[float | None, Field("continuous drain current", "current", informational=True)] = None
+    drain_current_a: Annotated[float | None, Field("continuous drain current", "current")] = None
     gate_charge_c: Annotated[float | None, Field("total gate charge", "gate_charge")] = None
     gate_threshold_v: Annotated[float | None, Field("gate threshold of a FET", "voltage", informational=True)] = None
     gate_current_a: Annotated[float | None, Field("gate current of a pre-driver", "current")] = None

@@ -54,6 +54,7 @@ UNDECIDED = {
     "standin.device": "nothing says which device reads the two hopper switches",
     "fuse.load": "chips whose rail is missing draw an unknown current through the feed",
     "fuse.inrush": "the same chips",
+    "current.fet": "the same chips, behind reverse-battery switches",
     "feed.low": "the same chips",
     "feed.drop": "the same chips",
     "contact.feed": "the same chips",
