@@ -31,6 +31,7 @@ class Answers(Base, frozen=True):
         dict[str, str],
         Field("what a column is, by its header or as #NUMBER: a header that the program knows, or ignore"),
     ] = msgspec.field(default_factory=dict)
+    others: Annotated[str | None, Field("columns that are not known", choices=(IGNORE,))] = None
     fill_down: Annotated[tuple[str, ...], Field("columns in which an empty cell repeats the one above it")] = ()
     headings: Annotated[str, Field("field that a row of one cell gives to the rows below it, or ignore")] = ""
     hidden: Annotated[str | None, Field("hidden rows and columns", choices=TAKEN_ANSWERS)] = None

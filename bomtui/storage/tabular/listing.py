@@ -1,7 +1,7 @@
 """From a file to one table with recognised columns: which sheet, which table, which column; what is open is asked."""
 
 import dataclasses
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -268,6 +268,9 @@ def _header(listing: Listing, vocabulary: Vocabulary, text: str, told: str, numb
         listing.questions.append(Question("columns", sentence, text, (*error.choices, IGNORE)))
         _column_problem(listing, number, error)
     except FieldError as error:
+        if listing.answers.others and not told:
+            listing.notices.append(f"column {shown(text)} is not known and ignored")
+            return None
         sentence = f"the column {shown(text)} is not known; what is it?"
         listing.questions.append(Question("columns", sentence, text, (IGNORE,)))
         _column_problem(listing, number, error)
@@ -379,12 +382,18 @@ def _is_bare(cell: str) -> bool:
     return bool(stripped) and stripped[-1].isdigit() and stripped[0] in "0123456789+-.,"
 
 
-def check_columns(listing: Listing, required: Sequence[str]) -> bool:
-    """Tell whether the columns give records at all, and each value once; what is wrong is reported."""
+def check_columns(listing: Listing, required: Sequence[str], unread: Collection[str] = ()) -> bool:
+    """Tell whether the columns give records at all, and each value once; what is wrong is reported.
+
+    Args:
+        listing: The table.
+        required: Keys of fields without which there are no records.
+        unread: Keys of fields that nothing is taken from, which may stand twice.
+    """
     before = len(listing.problems)
     columns: dict[tuple[str, str], tuple[str, int]] = {}
     for number, header in enumerate(listing.headers, start=1):
-        if header is None:
+        if header is None or header.key in unread:
             continue
         key = (header.key, header.entry)
         first = columns.setdefault(key, (header.text, number))

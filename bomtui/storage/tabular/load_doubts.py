@@ -24,7 +24,7 @@ LARGEST_INPUT_CURRENT_A: float = 1.0
 """A switch, sensor or bus node draws less from the electronics (common practice, no source)."""
 SMALLEST_WINDING_OHM: float = 0.005
 """No winding or coil has less (common practice, no source)."""
-AGREEMENT = Span(0.6, 1.45)
+AGREEMENT = Span(0.75, 1.45)
 """Voltage times current over power within which two figures of one load agree: lamps and heaters are rated at 12 V or
 24 V and their current is given at up to 28 V, which makes 1.36 at most (derivation: (28/24)^2)."""
 THOUSANDFOLD = Span(300.0, 3000.0)
