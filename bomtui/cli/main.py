@@ -16,6 +16,7 @@ from bomtui.services.program import PURPOSE, version
 
 COMMANDS = {
     "new": "begin a proposal from a load list",
+    "loads": "import a customer's load list",
     "rollup": "every figure of a variant",
     "review": "findings of a variant, and what was checked",
     "explain": "where a figure comes from",
