@@ -3,11 +3,9 @@
 import argparse
 from pathlib import Path
 
-from bomtui.cli import output
 from bomtui.cli.arguments import JSON, TEXT, add_output, add_proposal, chosen_format
-from bomtui.cli.diagnostics import ExitCode, say
-from bomtui.cli.sheet_arguments import add_answers, answers_from, report_faults, sheet_record, sheet_text
-from bomtui.services.artefact import as_json
+from bomtui.cli.diagnostics import ExitCode
+from bomtui.cli.sheet_arguments import add_answers, answers_from, report_import
 from bomtui.services.load_import import import_loads
 
 
@@ -33,16 +31,5 @@ def run(arguments: argparse.Namespace) -> ExitCode:
         without_refused=arguments.without_refused,
         losing=arguments.losing,
     )
-    sheet = plan.sheet
-    obstacle = sheet.obstacle(without_refused=arguments.without_refused)
-    written = not (obstacle or arguments.dry_run or plan.edit is None)
-    report_faults(sheet)
-    if chosen == JSON:
-        output.write(as_json(sheet_record(sheet, written=written)), arguments.output)
-    else:
-        output.write_text(sheet_text(sheet, "load"), arguments.output)
-    if written:
-        say(f"{arguments.proposal}: written")
-    else:
-        say(f"nothing was written: {obstacle or ('a dry run' if arguments.dry_run else 'all of it is there already')}")
-    return ExitCode.FINDINGS if sheet.problems or obstacle else ExitCode.FINE
+    place = str(arguments.proposal)
+    return report_import(arguments, plan.sheet, "load", place, chosen, changes=plan.edit is not None)

@@ -25,7 +25,7 @@ COMMANDS = {
     "parts-list": "the costed parts list of a variant",
     "compare": "two variants or two revisions side by side, and why they differ",
     "volumes": "cost over vehicles a year and over the years",
-    "catalog": "build, search and show the catalog of parts",
+    "catalog": "build, fill, search and show the catalog of parts",
     "rules": "what is checked, and why",
     "about": "version, catalog, cautions, JSON Schemas",
 }

@@ -7,10 +7,13 @@ from typing import Any
 
 import msgspec
 
-from bomtui.cli.diagnostics import UsageFault, list_problems, say
+from bomtui.cli import output
+from bomtui.cli.arguments import JSON
+from bomtui.cli.diagnostics import ExitCode, UsageFault, list_problems, say
 from bomtui.cli.layout import Column, table, wrapped
 from bomtui.model.fields import FieldInfo, field_table
 from bomtui.model.plain_text import clean
+from bomtui.services.artefact import as_json
 from bomtui.services.present import counted
 from bomtui.services.sheets import Answers, Sheet, checked, read_answers_file, save_answers
 
@@ -62,7 +65,32 @@ def answers_from(arguments: argparse.Namespace) -> Answers:
     return answers
 
 
-def report_faults(sheet: Sheet) -> None:
+def report_import(
+    arguments: argparse.Namespace, sheet: Sheet, what: str, place: str, chosen: str, *, changes: bool
+) -> ExitCode:
+    """Write what became of an import, and return the exit code.
+
+    Args:
+        arguments: Those of the command.
+        sheet: What became of the list.
+        what: What its rows are ("load").
+        place: Where it was to be written.
+        chosen: Format of the result.
+        changes: Whether there was anything to write.
+    """
+    obstacle = sheet.obstacle(without_refused=arguments.without_refused)
+    written = not (obstacle or arguments.dry_run) and changes
+    _say_faults(sheet)
+    if chosen == JSON:
+        output.write(as_json(_record(sheet, written=written)), arguments.output)
+    else:
+        output.write_text(_text(sheet, what), arguments.output)
+    why = obstacle or ("a dry run" if arguments.dry_run else "all of it is there already")
+    say(f"{place}: written" if written else f"nothing was written: {why}")
+    return ExitCode.FINDINGS if sheet.problems or obstacle else ExitCode.FINE
+
+
+def _say_faults(sheet: Sheet) -> None:
     """Write to stderr what was decided, refused, doubted and asked, one line each."""
     for notice in sheet.notices:
         say(f"note: {notice}")
@@ -73,13 +101,8 @@ def report_faults(sheet: Sheet) -> None:
         say(f"question: {question.sentence}{_how(question.about, question.subject, question.choices)}")
 
 
-def sheet_text(sheet: Sheet, what: str) -> str:
-    """Write the dry run as text: columns, then rows.
-
-    Args:
-        sheet: The dry run.
-        what: What the rows are ("load").
-    """
+def _text(sheet: Sheet, what: str) -> str:
+    """Write the dry run as text: columns, then rows."""
     understood = counted(len(sheet.rows), f"{what} understood", f"{what}s understood")
     refused = counted(len(sheet.refused_lines), "row", "rows")
     asked = counted(len(sheet.questions), "question", "questions")
@@ -96,7 +119,7 @@ def sheet_text(sheet: Sheet, what: str) -> str:
     return "\n".join(lines) + "\n"
 
 
-def sheet_record(sheet: Sheet, *, written: bool) -> dict[str, object]:
+def _record(sheet: Sheet, *, written: bool) -> dict[str, object]:
     """Write the dry run as record."""
     return {
         "format": 1,

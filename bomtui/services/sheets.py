@@ -5,6 +5,7 @@ from pathlib import Path
 
 from bomtui.services.errors import BomtuiError
 from bomtui.services.files import write_output
+from bomtui.services.present import counted
 from bomtui.storage.problems import Problem
 from bomtui.storage.proposal.toml_file import UnreadableError
 from bomtui.storage.tabular.answers import Answers, Question
@@ -68,9 +69,9 @@ class Sheet:
         """
         needed = [question for question in self.questions if question.needed]
         if needed:
-            return f"{len(needed)} questions are open"
+            return counted(len(needed), "question is open", "questions are open")
         if self.problems and not (without_refused and self.rows):
-            return f"{len(self.refused_lines)} rows were refused"
+            return counted(len(self.refused_lines), "row was refused", "rows were refused")
         return "" if self.rows else "no row could be taken"
 
 

@@ -55,7 +55,7 @@ def test_refused_rows_are_no_success(folder: Path, bomtui: Command) -> None:
     """They stop everything, and where somebody takes the rest all the same the exit code still says so."""
     (folder / "list.csv").write_text("id,subsystem,current [A]\nN1,EXT,1\nN2,EXT,6 V\n", encoding="utf-8")
     stopped = bomtui("loads", "import", "small.toml", "list.csv")
-    assert (stopped.code, stopped.err[-1]) == (1, "nothing was written: 1 rows were refused")
+    assert (stopped.code, stopped.err[-1]) == (1, "nothing was written: 1 row was refused")
     rest = bomtui("loads", "import", "small.toml", "list.csv", "--without-refused")
     assert (rest.code, rest.err[-1]) == (1, "small.toml: written")
     assert "N1" in open_proposal(folder / "small.toml").snapshot.proposal.loads
