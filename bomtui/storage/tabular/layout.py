@@ -108,13 +108,14 @@ def _table(sheet: Sheet, place: int, end: int, recognise: Recognise) -> Table:
     if following is not None and _is_second_header(header, following, recognise):
         header = _joined(_groups_spread(header, following), _spread(following, sheet.merges))
         first += 1
+        return _with_rows(top, tuple(header), records[first:end], f"line {following.line}: the second row of headers")
     return _with_rows(top, tuple(header), records[first:end])
 
 
-def _with_rows(top: Record, header: tuple[str, ...], records: Iterable[Record]) -> Table:
+def _with_rows(top: Record, header: tuple[str, ...], records: Iterable[Record], second: str = "") -> Table:
     rows: list[Record] = []
     headings: dict[int, str] = {}
-    left_out: list[str] = []
+    left_out = [second] if second else []
     heading = ""
     for record in records:
         filled = [cell.strip() for cell in record.cells if cell.strip()]
@@ -148,7 +149,8 @@ def _is_second_header(header: Sequence[str], following: Record, recognise: Recog
     repeated = [bool(names[place]) and names.count(names[place]) > 1 for place in own]
     opens = [place + 1 < len(names) and not names[place + 1] for place in own]
     shared = all(one or two or not names[place] for one, two, place in zip(repeated, opens, own, strict=True))
-    return shared and (all(repeated) or any(recognise(cells[place]) for place in own))
+    known = all(repeated) and all(recognise(header[place]) for place in own)
+    return shared and (known or any(recognise(cells[place]) for place in own))
 
 
 def _groups_spread(header: Sequence[str], following: Record) -> list[str]:
