@@ -1,24 +1,32 @@
-"""`bomtui catalog`: build, search and show the catalog of parts."""
+"""`bomtui catalog`: build, fill, search and show the catalog of parts."""
 
 import argparse
 import dataclasses
+from pathlib import Path
 
 from bomtui.cli import output
 from bomtui.cli.arguments import JSON, TEXT, add_output, chosen_format
 from bomtui.cli.diagnostics import ExitCode
 from bomtui.cli.layout import GAP, Column, padded, table, wrapped
+from bomtui.cli.sheet_arguments import add_answers, answers_from, report_import
 from bomtui.model.part import PART_KINDS
 from bomtui.model.plain_text import clean, columns_of
 from bomtui.services import catalog
 from bomtui.services.artefact import as_json
+from bomtui.services.catalog_import import import_parts
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """Add the arguments."""
-    verbs = parser.add_subparsers(dest="verb", required=True, metavar="build|find|show")
+    verbs = parser.add_subparsers(dest="verb", required=True, metavar="build|import|find|show")
     build = verbs.add_parser("build", help="bring the shipped parts up to date; imported and edited ones stay")
     add_output(build, TEXT, JSON)
     build.set_defaults(act=_build)
+    importing = verbs.add_parser("import", help="import parts or prices (CSV, TSV, XLSX, ODS, XLS), all or nothing")
+    importing.add_argument("list", type=Path, metavar="LIST", help="parts list, price list or table of parts")
+    add_answers(importing, ("ids", "id_prefix", "pieces", "subsystem"))
+    add_output(importing, TEXT, JSON)
+    importing.set_defaults(act=None)
     find = verbs.add_parser("find", help="find parts by fragments of key, part number, maker, kind or description")
     find.add_argument("words", nargs="*", metavar="WORD", help="all of them occur in the part; none: every part")
     find.add_argument("--kind", choices=PART_KINDS, metavar="KIND", help="only parts of this kind")
@@ -32,14 +40,26 @@ def configure(parser: argparse.ArgumentParser) -> None:
 
 
 def run(arguments: argparse.Namespace) -> ExitCode:
-    """Build, search or show."""
+    """Build, import, search or show."""
     chosen = chosen_format(arguments)
+    if arguments.act is None:
+        return _import(arguments, chosen)
     text, record = arguments.act(arguments)
     if chosen == JSON:
         output.write(as_json({"format": 1, **record}), arguments.output)
     else:
         output.write_text(text, arguments.output)
     return ExitCode.FINE
+
+
+def _import(arguments: argparse.Namespace, chosen: str) -> ExitCode:
+    plan = import_parts(
+        arguments.list,
+        answers_from(arguments),
+        dry_run=arguments.dry_run,
+        without_refused=arguments.without_refused,
+    )
+    return report_import(arguments, plan.sheet, "part", catalog.catalog_path(), chosen, changes=bool(plan.parts))
 
 
 def _positive(text: str) -> int:

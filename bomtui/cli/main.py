@@ -16,6 +16,7 @@ from bomtui.services.program import PURPOSE, version
 
 COMMANDS = {
     "new": "begin a proposal from a load list",
+    "loads": "import a customer's load list",
     "rollup": "every figure of a variant",
     "review": "findings of a variant, and what was checked",
     "explain": "where a figure comes from",
@@ -24,7 +25,7 @@ COMMANDS = {
     "parts-list": "the costed parts list of a variant",
     "compare": "two variants or two revisions side by side, and why they differ",
     "volumes": "cost over vehicles a year and over the years",
-    "catalog": "build, search and show the catalog of parts",
+    "catalog": "build, fill, search and show the catalog of parts",
     "rules": "what is checked, and why",
     "about": "version, catalog, cautions, JSON Schemas",
 }

@@ -133,7 +133,7 @@ def build(place: str | None = None) -> BuildResult:
     Raises:
         BomtuiError: The catalog, or the program's own parts, cannot be used.
     """
-    with _opened(place) as catalog:
+    with opened(place) as catalog:
         report = catalog.shipped
         if report is None:
             parts, problems = read_shipped_catalog()
@@ -166,7 +166,7 @@ def find(text: str, kind: str | None = None, limit: int = PAGE_ROWS, place: str 
     """
     if kind is not None and kind not in PART_KINDS:
         raise UnknownNameError(f"there is no kind '{kind}'; the kinds are {', '.join(PART_KINDS)}")
-    with _opened(place) as catalog:
+    with opened(place) as catalog:
         page = catalog.find(text, kind, limit)
     parts = tuple(
         FoundPart(row.key, row.kind, row.maker, row.mpn, row.description, row.life_cycle or "", row.origin)
@@ -186,7 +186,7 @@ def parts_of_kinds(kinds: Iterable[str], limit: int = KIND_ROWS, place: str | No
     Raises:
         BomtuiError: The catalog cannot be used.
     """
-    with _opened(place) as catalog:
+    with opened(place) as catalog:
         pages = {kind: catalog.find(kind=kind, limit=limit) for kind in dict.fromkeys(kinds)}
         parts = catalog.get_many(row.key for page in pages.values() for row in page.rows)
     return PartsOfKinds(parts, tuple(kind for kind, page in pages.items() if page.after is not None), limit)
@@ -199,7 +199,7 @@ def show(key: str, place: str | None = None) -> ShownPart:
         UnknownNameError: There is none of that key.
         BomtuiError: The catalog cannot be used.
     """
-    with _opened(place) as catalog:
+    with opened(place) as catalog:
         part, origin = catalog.get(key), catalog.origin_of(key)
         if part is None or origin is None:
             near = sorted((row.key for row in catalog.find(key, limit=3).rows), key=natural_key)
@@ -239,7 +239,15 @@ def _rows(key: str, written: object) -> Iterator[tuple[str, str]]:
 
 
 @contextmanager
-def _opened(place: str | None) -> Iterator["Catalog"]:
+def opened(place: str | None) -> Iterator["Catalog"]:
+    """Open the catalog for as long as a block of code works with it.
+
+    Args:
+        place: Where the catalog is; None for the usual place.
+
+    Raises:
+        BomtuiError: The catalog cannot be used.
+    """
     # Only who asks for the catalog waits for the database library.
     from bomtui.storage.catalog import CatalogError, open_catalog
 

@@ -61,3 +61,20 @@ def test_a_file_that_is_no_catalog_is_refused(bomtui: Command, catalog_file: Pat
     assert (result.code, len(result.err)) == (3, 1)
     assert str(catalog_file) in result.err[0]
     assert catalog_file.read_bytes() == before
+
+
+def test_import_fills_the_catalog_or_says_why_not(bomtui: Command, tmp_path: Path) -> None:
+    """A price list comes in with its answers; without them nothing is written and the exit code is not 0."""
+    path = tmp_path / "prices.csv"
+    path.write_text(
+        "MPN;Hersteller;Preis;1000+\nZX-1;Varnholt;1,42;0,92\nZX-2;Varnholt;auf Anfrage;\n", encoding="utf-8"
+    )
+    asked = bomtui("catalog", "import", path)
+    assert (asked.code, asked.err[-1]) == (1, "nothing was written: 2 questions are open")
+    assert any("--currency" in line for line in asked.err)
+    done = bomtui("catalog", "import", path, "--kind", "fet", "--currency", "EUR", "--format", "json")
+    assert (done.code, done.json["written"]) == (0, True)
+    assert any("auf Anfrage" in line and "stays unknown" in line for line in done.err)
+    shown = bomtui("catalog", "show", "ZX-1", "--format", "json").json
+    assert (shown["origin"], shown["part"]["breaks"][1]["price"]) == ("imported", "0.92")
+    assert "breaks" not in bomtui("catalog", "show", "ZX-2").out

@@ -12,8 +12,7 @@ from bomtui.model.lists import load_columns, parts_list_columns
 from bomtui.model.load import Load
 from bomtui.model.quantity import DIMENSIONS
 from bomtui.storage.field_text import FieldError
-from bomtui.storage.tabular.header import read_header
-from bomtui.storage.tabular.loads import LoadsResult, read_loads
+from bomtui.storage.tabular.loads import LOAD_HEADERS, LoadsResult, read_loads
 
 FIELDS = field_table(Load)
 
@@ -61,7 +60,7 @@ def sentences(result: LoadsResult) -> list[str]:
 )
 def test_headers(text: str, key: str, unit: str | None, mode: str) -> None:
     """The key, its words, and the unit in any of its usual places are recognised."""
-    header = read_header(text, FIELDS)
+    header = LOAD_HEADERS.read(text)
     assert header.info is not None
     assert (header.info.key, header.unit, header.entry) == (key, unit, mode)
 
@@ -74,13 +73,13 @@ def test_headers(text: str, key: str, unit: str | None, mode: str) -> None:
         ("test_curent [A]", "expected a known header, found"),
         ("name [A]", "expected no unit in the header of name"),
         ("time_share [%]", "expected the mode in the header, as time_share.MODE [%]"),
-        ("price", "expected a header such as id, ref, subsystem"),
+        ("colour", "expected a header such as id, ref, subsystem"),
     ],
 )
 def test_unknown_headers_and_wrong_units(text: str, sentence: str) -> None:
     """A header that is none, or has a unit of something else, is one sentence."""
     with pytest.raises(FieldError) as caught:
-        read_header(text, FIELDS)
+        LOAD_HEADERS.read(text)
     assert sentence in str(caught.value)
 
 
@@ -88,10 +87,10 @@ def test_the_headers_that_we_write_are_the_headers_that_we_read() -> None:
     """Every column of a load list is recognised with its own unit and mode, and each is there once."""
     columns = load_columns(["PARK", "WORK_DAY"])
     for column in columns[1:]:
-        header = read_header(column.header, FIELDS)
+        header = LOAD_HEADERS.read(column.header)
         assert header.info == column.info
         assert (header.unit or "", header.entry) == (column.unit, column.entry)
-    assert read_header(columns[0].header, FIELDS).info is None
+    assert LOAD_HEADERS.read(columns[0].header).info is None
     assert len({column.header for column in columns}) == len(columns)
     assert {column.key for column in columns} == {"id", *(info.key for info in FIELDS)}
     assert "inductance [mH]" in {column.header for column in columns}
@@ -213,11 +212,10 @@ def test_a_comma_with_two_readings_is_asked(sheet: Sheet) -> None:
         ("K15/3,EXT,,,", "the customer's own reference can stand in the column customer_ref"),
         (",EXT,,,", "expected the id of a load, found an empty cell"),
         ("L1,,1,,", "expected a subsystem, found an empty cell"),
-        ("L1,ext lights,1,,", "expected the id of a subsystem"),
+        ("L1,%%,1,,", "expected the id of a subsystem"),
         ("L1,EXT,1,,HS,stray", 'expected no cell without a header, found "stray" in column 6'),
         ('L1,"EXT"x,1,,', "found text after the closing quote of a cell; the row is not taken"),
         ('L1,"EXT,1,,', "found a quote that is opened and never closed; the row is not taken"),
-        ("id,subsystem,test_current [A],time_share.RUN [%],drive", "found the header row again"),
         ("l9,EXT,,,", 'expected each id once, found "l9" also in line 2'),
         ("L1,ENG,,,\nL2,eng,,,", 'expected one spelling of the subsystem ENG, found "eng"'),
     ],
@@ -265,7 +263,6 @@ def test_ids_are_kept_letter_by_letter(sheet: Sheet) -> None:
         (b"", ": expected a list with a header row, found an empty file"),
         (b"\n\n ,\n", ":1: expected a list with a header row, found only empty cells"),
         (b"id,sub\0system\n", ":1: expected text, found a NUL character"),
-        ("id,subsystem\nL1,E\n".encode("utf-16-le"), ":1: expected text, found a NUL character"),
         (b"id,subsystem\nL1,\x81\n", ":2: expected text in UTF-8 or Windows-1252, found the byte 0x81"),
         (b"name,zone\nx,Z1\n", ':1: expected a column with the header id, found "name", "zone"'),
         (b"id,name\nL1,x\n", ":1: expected a column with the header subsystem"),

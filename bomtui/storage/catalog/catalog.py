@@ -165,6 +165,18 @@ class Catalog:
                 found.update({row.key: row.params for row in rows})
         return {key: part_of(key, found[key]) for key in wanted if key in found}
 
+    def keys_of_mpns(self, mpns: Iterable[str]) -> dict[str, tuple[str, ...]]:
+        """Return the keys of the parts that have these maker part numbers, letter by letter, by part number."""
+        found: dict[str, tuple[str, ...]] = {}
+        with self._database.reading() as connection:
+            for some in _slices(list(dict.fromkeys(mpns))):
+                rows = connection.execute(
+                    select(PART.c.mpn, PART.c.key).where(PART.c.mpn.in_(some)).order_by(PART.c.id)
+                )
+                for mpn, key in rows:
+                    found[mpn] = (*found.get(mpn, ()), key)
+        return found
+
     def origin_of(self, key: str) -> str | None:
         """Return where the part of a key comes from, or None where there is no such part."""
         with self._database.reading() as connection:

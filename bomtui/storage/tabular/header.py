@@ -1,30 +1,45 @@
-"""Header text of a column to the field it holds, the unit of its bare numbers, and the mode it is for."""
+"""Header text of a column to the field it holds, the unit of its bare numbers, and the mode or side it is for."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from typing import NamedTuple
 
 from bomtui import units
 from bomtui.model.fields import FieldInfo
 from bomtui.model.ids import is_id
-from bomtui.model.lists import ID_KEYS
 from bomtui.model.quantity import dimension_named
 from bomtui.storage.field_text import FieldError, hint_at, shown
+from bomtui.storage.field_writing import SIDES
+from bomtui.storage.tabular.price_text import currency_of
+from bomtui.storage.tabular.words import keys_by_word
 
 # The unit in square or round brackets.
 _BRACKETED = (
     re.compile(r"(?P<name>.*?)\s*\[\s*(?P<unit>[^\[\]]*?)\s*\]", re.DOTALL),
     re.compile(r"(?P<name>.*?)\s*\(\s*(?P<unit>[^()]*?)\s*\)", re.DOTALL),
 )
-# After a comma, "in" or "_"; what ends so may also be another word than a unit.
+# After a comma, "in", "/", "_" or a space; what ends so may also be another word than a unit.
 _TRAILING = (
     re.compile(r"(?P<name>.*?)\s*,\s*(?P<unit>\S+)", re.DOTALL),
     re.compile(r"(?P<name>.*?)\s+in\s+(?P<unit>\S+)", re.DOTALL),
+    re.compile(r"(?P<name>[^/]*?)\s*/\s*(?P<unit>\S+)", re.DOTALL),
     re.compile(r"(?P<name>.*)_(?P<unit>[^_\s]+)", re.DOTALL),
+    re.compile(r"(?P<name>.*\S)\s+(?P<unit>\S+)", re.DOTALL),
 )
+# "1+", "100 +", "from 100", "ab 100", "price 100", "Preis ab 100 Stück", "100 pcs".
+_BREAK = re.compile(
+    r"(?!\s*[0-9]+\s*$)(?:(?:unit\s+)?(?:price|preis|cost)\s*)?(?:@|from|ab|>=)?\s*(?P<least>[0-9]{1,9})\s*"
+    r"(?:\+|pcs\.?|pieces|st(?:ü|ue)ck|stk\.?|up)?\s*",
+    re.IGNORECASE,
+)
+_PLAIN_UNITS = frozenset(("1/year", "weeks", "pcs", "pieces", "stk"))
 _LISTED_KEYS = 8
 _WORD_GAP = re.compile(r"[\s_-]+")
+_END_DOT = re.compile(r"[.:#*]+(?=[\s_-]|$)")
+
+PRICE_KEYS = frozenset(("unit_price", "line_price", "excess_per_year", "breaks"))
+"""Columns of money: what stands in the unit's place is a currency."""
 
 
 class Header(NamedTuple):
@@ -32,96 +47,208 @@ class Header(NamedTuple):
 
     Attributes:
         text: The header as written.
+        key: Key of the field.
         info: Field; None for the column of the ids.
-        unit: Unit of bare numbers; None where each cell has to say it.
-        entry: Mode for which the column is; empty where the field has one value.
+        unit: Unit of bare numbers, or currency of prices; None where each cell has to say it.
+        entry: Mode, side or order quantity for which the column is; empty where the field has one value.
+        is_word: Whether it was recognised by a word that people use, and not by the key of the field.
     """
 
     text: str
+    key: str
     info: FieldInfo | None
     unit: str | None = None
     entry: str = ""
+    is_word: bool = False
+
+    @property
+    def name(self) -> str:
+        """What it was taken for, as a header that the program writes."""
+        named = ".".join(part for part in (self.key, self.entry) if part)
+        return f"{named} [{self.unit}]" if self.unit else named
 
 
-def read_header(text: str, fields: Sequence[FieldInfo]) -> Header:
-    """Recognise a header.
+class AmbiguousHeaderError(FieldError):
+    """A header that can mean several fields.
+
+    Attributes:
+        choices: Headers that say which.
+    """
+
+    def __init__(self, found: str, expected: str, choices: tuple[str, ...]) -> None:
+        super().__init__(found, expected)
+        self.choices = choices
+
+
+class Vocabulary:
+    """The headers of one kind of list.
 
     Args:
-        text: Header cell: a key of the field table or the words of it ("rated power"), with the unit as `[A]`, `(A)`,
-            `, A`, `_A` or ` in A`; for a field with a value per mode followed by a dot or space and the mode.
         fields: Fields that a column can hold.
+        ids: Headers of the column of ids; empty for a list without one.
+        words: Words that people use for them.
+    """
+
+    def __init__(self, fields: Iterable[FieldInfo], ids: tuple[str, ...], words: Mapping[str, str]) -> None:
+        self.fields = tuple(fields)
+        self.ids = ids
+        self._by_word = {word_of(info.key): info for info in self.fields}
+        self._keys_of = {word_of(word): keys for word, keys in keys_by_word(words).items()}
+        # The names of the model itself carry their unit: test_current_a is the current in A.
+        self._by_name = {info.name: info for info in self.fields if info.dimension and info.shape == "quantity"}
+
+    def knows(self, text: str) -> bool:
+        """Tell whether a cell could be a header."""
+        try:
+            self.read(text)
+        except AmbiguousHeaderError:
+            return True
+        except FieldError:
+            return False
+        return True
+
+    def read(self, text: str) -> Header:
+        """Recognise a header.
+
+        Args:
+            text: Header cell: a key of the field table, the words of it ("rated power") or another usual word, with the
+                unit as `[A]`, `(A)`, `, A`, `/ A`, `_A` or ` in A`; for a field with a value per mode, or with a
+                smallest, typical and largest one, followed by a dot or space and the mode or side.
+
+        Raises:
+            AmbiguousHeaderError: It can mean several fields.
+            FieldError: It is no such header, its unit is of another dimension, or it names no lawful mode.
+        """
+        stripped = " ".join(text.split())
+        if stripped in self._by_name:
+            info = self._by_name[stripped]
+            return Header(text, info.key, info, dimension_named(info.dimension).si_unit)
+        found = self._named(text, stripped) or self._bracketed(text, stripped) or self._trailing(text, stripped)
+        found = found or self._break(text, stripped) or self._of_two_rows(text, stripped)
+        if found is not None:
+            return found
+        keys = [*self.ids, *(info.key for info in self.fields)]
+        hint = hint_at(stripped, keys)
+        expected = "a known header" if hint else f"a header such as {', '.join(keys[:_LISTED_KEYS])}"
+        raise FieldError(shown(text), expected, f"expected {expected}, found {shown(text)}{hint}")
+
+    def _bracketed(self, text: str, stripped: str) -> Header | None:
+        """Recognise a header with its unit in brackets; a unit that does not fit is a fault."""
+        for form in _BRACKETED:
+            match = form.fullmatch(stripped)
+            found = self._named(text, match["name"]) if match else None
+            if match is None or found is None:
+                continue
+            return _with_unit(found, match["name"], match["unit"])
+        return None
+
+    def _trailing(self, text: str, stripped: str) -> Header | None:
+        """Recognise a header that ends in its unit; where the ending is no unit of the field it is another header."""
+        for form in _TRAILING:
+            match = form.fullmatch(stripped)
+            with suppress(FieldError):
+                found = self._named(text, match["name"]) if match else None
+                if match is not None and found is not None:
+                    return _with_unit(found, match["name"], match["unit"])
+        return None
+
+    def _break(self, text: str, stripped: str) -> Header | None:
+        """Recognise the column of one price rung."""
+        info = self._by_word.get("breaks")
+        for form in (*_BRACKETED, None):
+            match = form.fullmatch(stripped) if form else None
+            name, unit = (match["name"], match["unit"]) if match else (stripped, "")
+            rung = _BREAK.fullmatch(name) if form is None or match else None
+            if info is None or rung is None or not int(rung["least"]):
+                continue
+            found = Header(text, info.key, info, entry=str(int(rung["least"])), is_word=True)
+            return _with_unit(found, name, unit) if unit else found
+        return None
+
+    def _of_two_rows(self, text: str, stripped: str) -> Header | None:
+        """Recognise a header of two rows, of which one names the field and the other one a group of columns."""
+        parts = stripped.split(" / ")
+        known = [part for part in parts if self.knows(part)] if len(parts) > 1 else []
+        return self.read(known[0])._replace(text=text) if len(known) == 1 else None
+
+    def _named(self, text: str, name: str) -> Header | None:
+        """Recognise a header without its unit; None where it is none."""
+        word = word_of(name)
+        if word in self.ids:
+            return Header(text, self.ids[0], None)
+        info = self._by_word.get(word)
+        if info is not None:
+            return self._plain(text, info, is_word=False)
+        return self._by_usual_word(text, word) or self._with_entry(text, name)
+
+    def _by_usual_word(self, text: str, word: str) -> Header | None:
+        keys = self._keys_of.get(word, ())
+        if len(keys) > 1:
+            raise AmbiguousHeaderError(shown(text), f"one of the headers {', '.join(keys)}", keys)
+        if not keys:
+            return None
+        if self.ids and keys[0] == self.ids[0]:
+            return Header(text, keys[0], None, is_word=True)
+        return self._plain(text, self._by_word[word_of(keys[0])], is_word=True)
+
+    def _plain(self, text: str, info: FieldInfo, *, is_word: bool) -> Header:
+        if info.shape == "quantities":
+            example = f"{info.key}.MODE [{dimension_named(info.dimension).home_unit}]"
+            raise AmbiguousHeaderError(shown(text), f"the mode in the header, as {example}", (example,))
+        return Header(text, info.key, info, is_word=is_word)
+
+    def _with_entry(self, text: str, name: str) -> Header | None:
+        """Recognise a header that ends in a mode, or in a side of a parameter."""
+        for word, info in self._entry_words():
+            pattern = word.replace("_", r"[\s_-]+") + r"[.\s_-]+(?P<entry>.+)"
+            match = re.fullmatch(pattern, name.strip(), re.IGNORECASE)
+            if match is None:
+                continue
+            if info.shape == "parameter":
+                side = match["entry"].casefold().rstrip(".")
+                if side in SIDES:
+                    return Header(text, info.key, info, entry=side, is_word=word != word_of(info.key))
+            # What is no id here may be a mode followed by its unit.
+            elif is_id(match["entry"]):
+                return Header(text, info.key, info, entry=match["entry"], is_word=word != word_of(info.key))
+        return None
+
+    def _entry_words(self) -> Iterable[tuple[str, FieldInfo]]:
+        for word, info in self._by_word.items():
+            if info.shape in {"quantities", "parameter"}:
+                yield word, info
+        for word, keys in self._keys_of.items():
+            for key in keys:
+                named = self._by_word.get(word_of(key))
+                if named is not None and named.shape in {"quantities", "parameter"}:
+                    yield word, named
+
+
+def _with_unit(found: Header, name: str, unit: str) -> Header:
+    """Return a header with its unit.
 
     Raises:
-        FieldError: It is no such header, its unit is of another dimension, or it names no lawful mode.
+        FieldError: The field takes no such unit.
     """
-    stripped = text.strip()
-    by_word = {_word(info.key): info for info in fields}
-    # The names of the model itself carry their unit: test_current_a is the current in A.
-    for info in fields:
-        if info.dimension and stripped == info.name and info.shape == "quantity":
-            return Header(text, info, dimension_named(info.dimension).si_unit)
-    found = _named(text, stripped, by_word) or _bracketed(text, stripped, by_word) or _trailing(text, stripped, by_word)
-    if found is not None:
+    info = found.info
+    if found.key in PRICE_KEYS:
+        currency = currency_of(unit)
+        if currency is None:
+            raise FieldError(f"the unit {shown(unit)}", "a currency (ISO 4217) in the header of a price")
+        return found._replace(unit=currency)
+    if info is not None and info.shape == "count" and unit in _PLAIN_UNITS:
         return found
-    keys = [*ID_KEYS, *(info.key for info in fields)]
-    hint = hint_at(stripped, keys)
-    expected = "a known header" if hint else f"a header such as {', '.join(keys[:_LISTED_KEYS])}"
-    raise FieldError(shown(text), expected, f"expected {expected}, found {shown(text)}{hint}")
+    if info is None or not info.dimension:
+        raise FieldError(f"the unit {shown(unit)}", f"no unit in the header of {word_of(name)}")
+    try:
+        units.check_unit(unit, info.dimension)
+    except units.QuantityError as error:
+        expected = f"a unit of {dimension_named(info.dimension).label}"
+        sentence = f"{error} in the header {shown(found.text)}"
+        raise FieldError(f"the unit {shown(unit)}", expected, sentence) from None
+    return found._replace(unit=unit)
 
 
-def _bracketed(text: str, stripped: str, by_word: Mapping[str, FieldInfo]) -> Header | None:
-    """Recognise a header with its unit in brackets; a unit that does not fit is a fault."""
-    for form in _BRACKETED:
-        match = form.fullmatch(stripped)
-        found = _named(text, match["name"], by_word) if match else None
-        if match is None or found is None:
-            continue
-        info = found.info
-        if info is None or not info.dimension:
-            raise FieldError(f"the unit {shown(match['unit'])}", f"no unit in the header of {_word(match['name'])}")
-        try:
-            units.check_unit(match["unit"], info.dimension)
-        except units.QuantityError as error:
-            expected = f"a unit of {dimension_named(info.dimension).label}"
-            sentence = f"{error} in the header {shown(text)}"
-            raise FieldError(f"the unit {shown(match['unit'])}", expected, sentence) from None
-        return found._replace(unit=match["unit"])
-    return None
-
-
-def _trailing(text: str, stripped: str, by_word: Mapping[str, FieldInfo]) -> Header | None:
-    """Recognise a header that ends in its unit; where the ending is no unit of the field it is another header."""
-    for form in _TRAILING:
-        match = form.fullmatch(stripped)
-        found = _named(text, match["name"], by_word) if match else None
-        if match is None or found is None or found.info is None or not found.info.dimension:
-            continue
-        with suppress(units.QuantityError):
-            units.check_unit(match["unit"], found.info.dimension)
-            return found._replace(unit=match["unit"])
-    return None
-
-
-def _named(text: str, name: str, by_word: Mapping[str, FieldInfo]) -> Header | None:
-    """Recognise a header without its unit; None where it is none."""
-    word = _word(name)
-    if word in ID_KEYS:
-        return Header(text, None)
-    info = by_word.get(word)
-    if info is not None and info.shape == "quantities":
-        example = f"{info.key}.MODE [{dimension_named(info.dimension).home_unit}]"
-        raise FieldError(shown(text), f"the mode in the header, as {example}")
-    if info is not None:
-        return Header(text, info)
-    for info in by_word.values():
-        if info.shape != "quantities":
-            continue
-        match = re.fullmatch(info.key.replace("_", r"[\s_-]+") + r"[.\s_-]+(?P<mode>.+)", name.strip(), re.IGNORECASE)
-        # What is no id here may be a mode followed by its unit.
-        if match and is_id(match["mode"]):
-            return Header(text, info, entry=match["mode"])
-    return None
-
-
-def _word(text: str) -> str:
-    return _WORD_GAP.sub("_", text.strip()).casefold()
+def word_of(text: str) -> str:
+    """Return a header's words without capitals and with one kind of gap: `Lfd. Nr.` is `lfd_nr`."""
+    return _WORD_GAP.sub("_", _END_DOT.sub("", text.strip())).strip("_").casefold()

@@ -2,32 +2,43 @@
 
 import dataclasses
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Annotated, Any
 
-from bomtui.model.fields import FieldInfo, field_table
+from bomtui.model.base import Base
+from bomtui.model.fields import Field, FieldInfo, field_table
 from bomtui.model.ids import ID_RULE, is_id
 from bomtui.model.lists import ID_KEYS
 from bomtui.model.load import Load
-from bomtui.model.plain_text import clean, clean_lines
+from bomtui.model.plain_text import clean
 from bomtui.model.safety import LEVELS, NO_LEVEL, SCHEMES, level_in
 from bomtui.storage.field_text import UNKNOWN, FieldError, nearest, read_field, shown
 from bomtui.storage.problems import Problem, in_file_order
-from bomtui.storage.proposal.toml_file import UnreadableError
-from bomtui.storage.tabular.decoding import read_sheet_text
-from bomtui.storage.tabular.delimited import SEPARATORS, Record, split
-from bomtui.storage.tabular.header import Header, read_header
+from bomtui.storage.tabular.answers import EMPTY, PIECE_ANSWERS, Answers, Question
+from bomtui.storage.tabular.header import Vocabulary
+from bomtui.storage.tabular.id_text import made_id
+from bomtui.storage.tabular.listing import Cell, Listing, check_columns, offer_fill_down, open_listing
+from bomtui.storage.tabular.load_doubts import doubts
+from bomtui.storage.tabular.record import Record
+from bomtui.storage.tabular.words import LOAD_WORDS
 
 _LOAD_FIELDS = field_table(Load)
-_NUMBER_SHAPES = ("quantity", "quantities", "count")
-# A comma that can only be a decimal mark, and a point that can only be one.
-_DECIMAL_COMMA = re.compile(r"(?<![\d.,])\d{1,3}(?:\.\d{3})+,\d+|(?<![\d.,])(?:\d+,(?:\d{1,2}|\d{4,})|0,\d+)(?![\d.,])")
-_DECIMAL_POINT = re.compile(
-    r"(?<![\d.,])\d{1,3}(?:,\d{3})+\.\d+|(?<![\d.,])(?:\d+\.(?:\d{1,2}|\d{4,})|0\.\d+)(?![\d.,])"
-)
 # What a spreadsheet makes of a long number: 6.9E+12.
 _SPOILT_ID = re.compile(r"\d(?:\.\d+)?[Ee]\+?\d+")
+_REFERRED = ("subsystem", "zone")
+_PIECES = "pieces"
+_MOST_PIECES = 200
+
+
+class ListedLoad(Base, frozen=True):
+    """What a row of a load list says beside the load itself."""
+
+    pieces: Annotated[int | None, Field("how many equal loads the row stands for")] = None
+
+
+LOAD_HEADERS = Vocabulary((*_LOAD_FIELDS, *field_table(ListedLoad)), ID_KEYS, LOAD_WORDS)
+"""The headers of a load list."""
 
 
 @dataclasses.dataclass(frozen=True, slots=True)
@@ -41,6 +52,12 @@ class LoadsResult:
         zones: Ids of the zones that the taken loads name, in the order of their first mention.
         modes: Ids of the modes that the columns name, in the order of the columns.
         subsystems: Ids of the subsystems that the taken loads name, in the order of their first mention.
+        questions: What the list leaves open.
+        doubts: Values that can hardly be meant, one sentence each.
+        names: What the list calls the zones and subsystems whose ids were made from it, by id.
+        lines: Line of each load.
+        given: Fields that the list gives, by load.
+        columns: Header and what it was taken for, in the order of the columns; empty where a column is not taken.
     """
 
     loads: dict[str, Load]
@@ -49,147 +66,157 @@ class LoadsResult:
     zones: tuple[str, ...] = ()
     modes: tuple[str, ...] = ()
     subsystems: tuple[str, ...] = ()
+    questions: tuple[Question, ...] = ()
+    doubts: tuple[Problem, ...] = ()
+    names: dict[str, str] = dataclasses.field(default_factory=dict)
+    lines: dict[str, int] = dataclasses.field(default_factory=dict)
+    given: dict[str, tuple[str, ...]] = dataclasses.field(default_factory=dict)
+    columns: tuple[tuple[str, str], ...] = ()
 
 
-def read_loads(path: Path) -> LoadsResult:
-    """Read a load list from text with separated cells (comma, semicolon or tab).
+def read_loads(path: Path, answers: Answers = EMPTY, taken: Collection[str] = ()) -> LoadsResult:
+    """Read a load list from a workbook or from text with separated cells.
 
     A row with anything in it that cannot be taken is not taken at all: half a row would give half a load. An empty cell
     is unknown. Nothing is raised for any content of the file.
+
+    Args:
+        path: The list.
+        answers: What a person has said of it.
+        taken: Ids that numbered rows must not have.
     """
-    try:
-        text, encoding_notice = read_sheet_text(path)
-    except UnreadableError as error:
-        return LoadsResult({}, (error.problem,))
-    sheet = split(text)
-    return _Loads(clean(str(path)), sheet.records).run(sheet.separator, encoding_notice)
-
-
-class _Cell(NamedTuple):
-    """A cell that is not empty, below its header."""
-
-    header: Header
-    text: str
+    return _Loads(open_listing(path, LOAD_HEADERS, answers), taken).run()
 
 
 class _Loads:
     """One pass over the rows of a list."""
 
-    def __init__(self, file: str, records: Sequence[Record]) -> None:
-        self._file = file
-        self._records = records
-        self._problems: list[Problem] = []
-        self._notices: list[str] = []
+    def __init__(self, listing: Listing, taken: Collection[str]) -> None:
+        self._listing = listing
+        self._answers = listing.answers
         self._lines: dict[str, int] = {}
         self._spelling: dict[tuple[str, str], str] = {}
-        self._decimal_mark: str | None = None
+        self._names: dict[str, str] = {}
+        self._numbers = _numbers(listing.answers.id_prefix, taken)
+        self._loads: dict[str, Load] = {}
+        self._line_of: dict[str, int] = {}
+        self._doubts: list[Problem] = []
 
-    def run(self, separator: str, encoding_notice: str) -> LoadsResult:
-        """Read the header and then the rows."""
-        self._notices.append(f"cells separated by {SEPARATORS[separator]}")
-        if encoding_notice:
-            self._notices.append(encoding_notice)
-        headers = self._headers(self._records[0]) if self._records else None
-        if not self._records:
-            self._problem(1, "expected a list with a header row, found only empty cells")
-        loads: dict[str, Load] = {}
-        if headers is not None:
-            self._decimal_mark = self._find_decimal_mark(headers)
-            for record in self._records[1:]:
-                self._row(record, headers, loads)
+    def run(self) -> LoadsResult:
+        """Read the rows below the recognised headers."""
+        listing = self._listing
+        headers = [header for header in listing.headers if header is not None]
+        given: dict[str, tuple[str, ...]] = {}
+        if listing.header_texts and self._is_readable():
+            offer_fill_down(listing, _REFERRED)
+            for record in listing.records:
+                given.update(self._row(record))
+        loads = self._loads
         return LoadsResult(
             loads=loads,
-            problems=in_file_order(self._problems),
-            notices=tuple(self._notices),
+            problems=in_file_order(listing.problems),
+            notices=tuple(listing.notices),
             zones=_named(load.zone for load in loads.values()),
-            modes=_named(header.entry for header in headers or () if header is not None),
+            modes=_named(
+                header.entry for header in headers if header.info is not None and header.info.shape == "quantities"
+            ),
             subsystems=_named(load.subsystem for load in loads.values()),
+            questions=tuple(listing.questions),
+            doubts=tuple(self._doubts),
+            names=self._names,
+            lines=self._line_of,
+            given=given,
+            columns=tuple(
+                (text, header.name if header else "")
+                for text, header in zip(listing.header_texts, listing.headers, strict=True)
+            ),
         )
 
-    def _headers(self, record: Record) -> list[Header | None] | None:
-        """Recognise the headers; None in place of one that is not taken, and for a list that cannot be read at all."""
-        headers: list[Header | None] = []
-        if record.fault:
-            self._problem(record.line, f"expected a header row, found {record.fault}")
-            return None
-        for number, text in enumerate(record.cells, start=1):
-            header = None
-            if text.strip():
-                try:
-                    header = read_header(text, _LOAD_FIELDS)
-                    self._check_mode(header)
-                except FieldError as error:
-                    header = None
-                    self._problem(record.line, f"{error}; the column is not taken", f"column {number}", error)
-            headers.append(header)
-        return headers if self._is_readable(record, headers) else None
+    def _is_readable(self) -> bool:
+        """Tell whether the columns give loads at all; ask for what another column or an answer can give."""
+        listing, answers = self._listing, self._answers
+        required = []
+        if not answers.ids:
+            required.append(ID_KEYS[0])
+            if not listing.has(ID_KEYS[0]):
+                sentence = "the list has no column of ids; number its rows?"
+                listing.questions.append(Question("ids", sentence, choices=("number",)))
+        if answers.headings != "subsystem" and not answers.subsystem:
+            required.append("subsystem")
+            if not listing.has("subsystem"):
+                self._ask_subsystem()
+        return check_columns(listing, required)
 
-    def _check_mode(self, header: Header) -> None:
-        first = self._spelling.setdefault(("mode", header.entry.casefold()), header.entry)
-        if first != header.entry:
-            raise FieldError(shown(header.entry), f"one spelling of the mode {first}")
+    def _ask_subsystem(self) -> None:
+        listing = self._listing
+        if listing.headings:
+            first = next(iter(listing.headings.values()))
+            sentence = f"rows of one cell, such as {shown(first)}, stand between the others; are they the subsystems?"
+            listing.questions.append(Question("headings", sentence, choices=("subsystem",)))
+        else:
+            sentence = "the list has no column of subsystems; to which subsystem do its loads belong?"
+            listing.questions.append(Question("subsystem", sentence))
 
-    def _is_readable(self, record: Record, headers: Sequence[Header | None]) -> bool:
-        """Tell whether the columns give loads at all, and each value once."""
-        before = len(self._problems)
-        columns: dict[tuple[str, str], str] = {}
-        for header in headers:
-            if header is None:
-                continue
-            key = (header.info.key if header.info else ID_KEYS[0], header.entry)
-            if key in columns:
-                both = f"{shown(columns[key])} and {shown(header.text)}"
-                self._problem(record.line, f"expected one column for {'.'.join(filter(None, key))}, found {both}")
-            columns.setdefault(key, header.text)
-        required = [(ID_KEYS[0], ""), *((info.key, "") for info in _LOAD_FIELDS if info.required)]
-        for key in required:
-            if key not in columns:
-                written = ", ".join(shown(cell) for cell in record.cells[:8])
-                self._problem(record.line, f"expected a column with the header {key[0]}, found {written}")
-        return len(self._problems) == before
-
-    def _find_decimal_mark(self, headers: Sequence[Header | None]) -> str | None:
-        """Find the decimal mark of the list; None where each cell can tell for itself.
-
-        One sheet has one decimal mark: as soon as some commas can be nothing else, the marks of all its cells decide.
-        """
-        cells = [
-            cell
-            for record in self._records[1:]
-            for header, cell in zip(headers, record.cells, strict=False)
-            if header is not None and header.info is not None and header.info.shape in _NUMBER_SHAPES
-        ]
-        commas = sum(_DECIMAL_COMMA.search(cell) is not None for cell in cells)
-        points = sum(_DECIMAL_POINT.search(cell) is not None for cell in cells)
-        if not commas:
-            return None
-        mark, name = (",", "comma") if commas > points else (".", "point")
-        self._notices.append(f"decimal {name} taken: {commas} cells have a comma for it, {points} a point")
-        return mark
-
-    def _row(self, record: Record, headers: Sequence[Header | None], loads: dict[str, Load]) -> None:
-        """Take one row, or report everything that is wrong with it."""
-        before = len(self._problems)
-        cells = self._cells(record, headers)
+    def _row(self, record: Record) -> list[tuple[str, tuple[str, ...]]]:
+        """Take one row, or report everything that is wrong with it; return ids and given fields."""
+        listing = self._listing
+        before = len(listing.problems)
+        cells = listing.cells(record)
         name = next((cell.text for cell in cells if cell.header.info is None), "")
-        if len(self._problems) == before:
-            self._check_id(record.line, name)
         values: dict[str, Any] = {}
+        if len(listing.problems) == before:
+            name = self._id(record.line, name, values)
+        pieces = 1
         for cell in cells:
-            if cell.header.info is None:
-                continue
             try:
-                self._take(cell, cell.header.info, values)
+                if cell.header.info is None:
+                    cell.check_usable()
+                elif cell.header.key == _PIECES:
+                    pieces = self._pieces(cell)
+                else:
+                    self._take(cell, cell.header.info, values)
             except FieldError as error:
-                self._problem(record.line, str(error), shown(cell.header.text), error, name)
-        if len(self._problems) > before:
-            return
+                listing.problem(record.line, str(error), shown(cell.header.text), error, name)
+        if len(listing.problems) > before:
+            return []
+        self._complete(record, name, values)
+        is_second = name in self._loads and self._answers.duplicates != "replace"
+        if is_second or len(listing.problems) > before:
+            return []
+        return self._place(record.line, name, Load(**values), pieces, tuple(values))
+
+    def _place(
+        self, line: int, name: str, load: Load, pieces: int, keys: tuple[str, ...]
+    ) -> list[tuple[str, tuple[str, ...]]]:
+        listing = self._listing
+        fatal, doubtful = doubts(load, keys)
+        for message in fatal:
+            listing.problem(line, message, name=name)
+        if fatal:
+            return []
+        ids = [name] if pieces == 1 or self._answers.pieces == PIECE_ANSWERS[1] else _split(name, pieces)
+        wrong = next((load_id for load_id in ids if not is_id(load_id)), None)
+        if wrong is not None:
+            listing.problem(line, f"expected an id of {ID_RULE} for each piece, found {shown(wrong)}", name=name)
+            return []
+        self._doubts.extend(Problem(listing.file, message, line, field=name) for message in doubtful)
+        for load_id in ids:
+            self._loads[load_id] = load
+            self._line_of[load_id] = line
+        return [(load_id, keys) for load_id in ids]
+
+    def _complete(self, record: Record, name: str, values: dict[str, Any]) -> None:
+        """Add what stands outside of the row's own cells, and hold the row to what a load needs."""
+        if "subsystem" not in values:
+            heading = self._listing.headings.get(record.line, "") if self._answers.headings == "subsystem" else ""
+            text = heading or self._answers.subsystem
+            if text:
+                values["subsystem"] = self._reference("subsystem", text)
         for info in _LOAD_FIELDS:
             if info.required and info.name not in values:
-                self._problem(record.line, f"expected a {info.key}, found an empty cell", f'"{info.key}"', None, name)
+                message = f"expected a {info.key}, found an empty cell"
+                self._listing.problem(record.line, message, f'"{info.key}"', None, name)
         self._fit_level(record.line, name, values)
-        if len(self._problems) == before:
-            loads[name] = Load(**values)
 
     def _fit_level(self, line: int, name: str, values: dict[str, Any]) -> None:
         """Take the integrity level as its scheme writes it: `b` is B of ISO 26262 and b of ISO 13849-1."""
@@ -200,61 +227,82 @@ class _Loads:
         fitted = level_in(scheme, level)
         if fitted is None:
             lawful = ", ".join(dict.fromkeys((NO_LEVEL, *LEVELS[scheme])))
-            self._problem(
-                line, f"expected a level of {scheme} ({lawful}), found {shown(level)}", '"safety"', None, name
-            )
+            message = f"expected a level of {scheme} ({lawful}), found {shown(level)}"
+            self._listing.problem(line, message, '"safety"', None, name)
         else:
             values["safety"] = fitted
 
-    def _cells(self, record: Record, headers: Sequence[Header | None]) -> list[_Cell]:
-        """Pair the filled cells of a row with their headers."""
-        if record.fault:
-            self._problem(record.line, f"expected a row of cells, found {record.fault}; the row is not taken")
-            return []
-        first = self._records[0].cells
-        if record.cells == first:
-            self._problem(record.line, "expected a load, found the header row again; the row is not taken")
-            return []
-        cells: list[_Cell] = []
-        for number, text in enumerate(record.cells):
-            stripped = "\n".join(clean_lines(text)).strip()
-            if not stripped:
-                continue
-            if number >= len(first) or not first[number].strip():
-                message = f"expected no cell without a header, found {shown(stripped)} in column {number + 1}"
-                self._problem(record.line, message)
-                continue
-            header = headers[number]
-            # What stands under a header that was not recognised has been reported with the header.
-            if header is not None:
-                cells.append(_Cell(header, stripped))
-        return cells
+    def _id(self, line: int, name: str, values: dict[str, Any]) -> str:
+        """Return the id of a row: its own one, or its number, with its own one as the customer's reference."""
+        if self._answers.ids:
+            if name:
+                values["customer_ref"] = name
+            return next(self._numbers)
+        self._check_id(line, name)
+        return name
 
     def _check_id(self, line: int, name: str) -> None:
+        listing = self._listing
         column = f'"{ID_KEYS[0]}"'
         if not name:
-            self._problem(line, "expected the id of a load, found an empty cell", column)
+            listing.problem(line, "expected the id of a load, found an empty cell", column)
             return
         if not is_id(name):
             hint = "; the customer's own reference can stand in the column customer_ref"
-            self._problem(line, f"expected an id of {ID_RULE}, found {shown(name)}{hint}", column)
+            listing.problem(line, f"expected an id of {ID_RULE}, found {shown(name)}{hint}", column)
+            self._ask("ids", "some ids are not lawful; number the rows, and keep the ids as customer's references?")
             return
         first = self._lines.setdefault(name.casefold(), line)
         if first != line:
-            message = f"expected each id once, found {shown(name)} also in line {first}; only the first is taken"
-            self._problem(line, message, column)
+            self._repeated(line, name, first)
         if _SPOILT_ID.fullmatch(name):
-            self._notices.append(f"line {line}: the id {name} looks like a number that a spreadsheet has rewritten")
+            listing.notices.append(f"line {line}: the id {name} looks like a number that a spreadsheet has rewritten")
 
-    def _take(self, cell: _Cell, info: FieldInfo, values: dict[str, Any]) -> None:
+    def _repeated(self, line: int, name: str, first: int) -> None:
+        chosen = self._answers.duplicates
+        if chosen in {"keep", "replace"} and any(name == known for known in self._loads):
+            taken = "first" if chosen == "keep" else "last"
+            self._listing.notices.append(f"line {line}: {name} stands also in line {first}; the {taken} one is taken")
+            return
+        message = f"expected each id once, found {shown(name)} also in line {first}; only the first is taken"
+        self._listing.problem(line, message, f'"{ID_KEYS[0]}"')
+        self._ask("duplicates", "some ids stand on several rows; keep the first row of each, or the last?")
+
+    def _ask(self, about: str, sentence: str) -> None:
+        """Ask once."""
+        choices = {"ids": ("number",), "duplicates": ("keep", "replace"), "pieces": PIECE_ANSWERS}[about]
+        question = Question(about, sentence, choices=choices)
+        if question not in self._listing.questions:
+            self._listing.questions.append(question)
+
+    def _pieces(self, cell: Cell) -> int:
+        """Return how many loads a row stands for."""
+        cell.check_usable()
+        if cell.header.info is None:
+            return 1
+        number: int = read_field(cell.header.info, cell.text, decimal_mark=cell.decimal_mark) or 0
+        if not 1 <= number <= _MOST_PIECES:
+            raise FieldError(shown(cell.text), f"a number of pieces from 1 to {_MOST_PIECES}")
+        if number > 1 and self._answers.pieces is None:
+            self._ask(
+                "pieces",
+                "some rows stand for several pieces; are their numbers those of each piece, of which a load each is "
+                "made, or of all together, which make one load?",
+            )
+            raise FieldError(shown(cell.text), "a row of one piece, or an answer to what its numbers are of")
+        return number
+
+    def _take(self, cell: Cell, info: FieldInfo, values: dict[str, Any]) -> None:
         """Read one cell into the values of its row.
 
         Raises:
             FieldError: The field cannot take it.
         """
+        cell.check_usable()
+        mark = cell.decimal_mark or self._listing.decimal_mark
         if info.shape == "quantities":
             one = dataclasses.replace(info, shape="quantity", optional=True)
-            value = read_field(one, cell.text, default_unit=cell.header.unit, decimal_mark=self._decimal_mark)
+            value = read_field(one, cell.text, default_unit=cell.header.unit, decimal_mark=mark)
             if value is not None:
                 values.setdefault(info.name, {})[cell.header.entry] = value
             return
@@ -263,35 +311,42 @@ class _Loads:
             # A sheet is typed by people: "hs" is taken for HS, anything further off is refused.
             near = nearest(text, info.choices)
             text = near if near.casefold() == text.casefold() else text
-        value = read_field(info, text, default_unit=cell.header.unit, decimal_mark=self._decimal_mark)
+        value = read_field(info, text, default_unit=cell.header.unit, decimal_mark=mark)
         if info.refers_to and info.shape == "text":
             if value.casefold() == UNKNOWN and not info.required:
                 return
-            self._check_reference(info, value)
+            value = self._reference(info.refers_to, value)
         values[info.name] = value
 
-    def _check_reference(self, info: FieldInfo, value: str) -> None:
-        """Hold what will become the id of a zone or subsystem to the rule of ids, in one spelling."""
-        if not is_id(value):
-            raise FieldError(shown(value), f"the id of a {info.refers_to}: {ID_RULE}")
-        first = self._spelling.setdefault((info.refers_to, value.casefold()), value)
-        if first != value:
-            raise FieldError(shown(value), f"one spelling of the {info.refers_to} {first}")
+    def _reference(self, kind: str, text: str) -> str:
+        """Return the id of a zone or subsystem: the text itself, or one made from it; each in one spelling.
 
-    def _problem(
-        self, line: int, message: str, column: str = "", error: FieldError | None = None, name: str = ""
-    ) -> None:
-        self._problems.append(
-            Problem(
-                file=self._file,
-                message=message,
-                line=line,
-                column=column,
-                field=clean(name),
-                found=error.found if error else "",
-                expected=error.expected if error else "",
-            )
-        )
+        Raises:
+            FieldError: There is another spelling of it, or another text has the same id.
+        """
+        found = text if is_id(text) else made_id(text)
+        if not found:
+            raise FieldError(shown(text), f"the id of a {kind}: {ID_RULE}")
+        first = self._spelling.setdefault((kind, found.casefold()), text)
+        if first != text:
+            raise FieldError(shown(text), f"one spelling of the {kind} {first}")
+        if found != text and found not in self._names:
+            self._names[found] = clean(text)
+            self._listing.notices.append(f"{kind} {shown(text)} gets the id {found}")
+        return found
+
+
+def _numbers(prefix: str, taken: Collection[str]) -> Iterator[str]:
+    used = {name.casefold() for name in taken}
+    number = 0
+    while True:
+        number += 1
+        if f"{prefix}{number}".casefold() not in used:
+            yield f"{prefix}{number}"
+
+
+def _split(name: str, pieces: int) -> list[str]:
+    return [f"{name}-{number}" for number in range(1, pieces + 1)]
 
 
 def _named(ids: Iterable[str]) -> tuple[str, ...]:
