@@ -195,7 +195,7 @@ class Electrics:
     @cached_property
     def boxes(self) -> Mapping[str, Box]:
         """Each module as a source of heat, in air as warm as assumed."""
-        fets = fet_heats(self, self._assumed_air_degc)
+        fets = fet_heats(self, self.assumed_air_degc)
         return {
             module_id: Box(module_id, module, self.snapshot.parts, self.outputs[module_id], fets[module_id], self.awake)
             for module_id, module in self.variant.modules.items()
@@ -232,7 +232,8 @@ class Electrics:
         }
 
     @cached_property
-    def _assumed_air_degc(self) -> Mapping[str, Value]:
+    def assumed_air_degc(self) -> Mapping[str, Value]:
+        """Air at the boards of each module as it is assumed to be at least, whatever heat is in it."""
         rise_k = self.proposal.settings.heat.case_rise_k
         return {module_id: self._air_degc(module_id, rise_k) for module_id in self.variant.modules}
 

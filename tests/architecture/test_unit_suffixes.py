@@ -12,6 +12,7 @@ NAMELESS = {
     ("bomtui/engine/calc.py", "number"): "any traced number on its way to Decimal; its path names the field",
     ("bomtui/engine/channel_current.py", "parallel"): "a count of equal channels",
     ("bomtui/engine/chip_current.py", "channels"): "a count",
+    ("bomtui/engine/chip_room.py", "channels"): "a count",
     ("bomtui/engine/dates.py", "days"): "days, as a calendar counts them",
     ("bomtui/engine/dates.py", "weeks"): "weeks, as lead times are given",
     ("bomtui/engine/purchase.py", "part_cost"): "money, in the currency of the proposal",

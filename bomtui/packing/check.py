@@ -1,0 +1,84 @@
+"""The judge of a plan: engine and rules alone say whether it may stand; nothing of packing is asked."""
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from bomtui.edit.edit import Edit, Refusal, apply
+from bomtui.engine.rollup import Computed, rollup
+from bomtui.model.finding import Finding, Review
+from bomtui.model.money import Total
+from bomtui.model.proposal import Snapshot
+from bomtui.packing.kept import Keep, speaks_against
+from bomtui.rules.run import review
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """A variant after a plan.
+
+    Attributes:
+        snapshot: The proposal after it.
+        computed: The variant after it.
+        added: Findings that there are after it and not before, of any rule.
+        cleared: Findings that there are before it and not after.
+        against: Those of the added ones that speak against it.
+        total: Cost per vehicle after it.
+    """
+
+    snapshot: Snapshot
+    computed: Computed
+    added: tuple[Finding, ...]
+    cleared: tuple[Finding, ...]
+    against: tuple[Finding, ...]
+
+    @property
+    def total(self) -> Total:
+        """Cost per vehicle after it."""
+        return self.computed.result.cost.total
+
+
+def checked(before: Computed, known: Review, edit: Edit, keep: Keep) -> Checked | Refusal:
+    """Do a plan on a copy, compute it, ask every rule, and say what is new.
+
+    Args:
+        before: The variant as it is.
+        known: Its review.
+        edit: The plan.
+        keep: Which new findings of kept rules speak against it.
+    """
+    snapshot = apply(edit, before.snapshot)
+    if isinstance(snapshot, Refusal):
+        return snapshot
+    variant_id = before.result.variant
+    computed = rollup(snapshot, variant_id, before)
+    after = review(snapshot, variant_id, computed.result, computed.serving, outputs=computed.modules)
+    added = _beyond(after.findings, known.findings)
+    return Checked(
+        snapshot,
+        computed,
+        added,
+        _beyond(known.findings, after.findings),
+        tuple(own for own in added if speaks_against(own, keep)),
+    )
+
+
+def _beyond(findings: Iterable[Finding], others: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return the findings of a rule, outcome and severity that there are more of than among others.
+
+    A chip that changes its reference or a load its channel is no new fault: findings count by rule, and by the load or
+    module that they are about where they name one; those of a device count by its module.
+    """
+    left = Counter(map(_about, others))
+    alone = []
+    for finding in findings:
+        key = _about(finding)
+        if left[key]:
+            left[key] -= 1
+        else:
+            alone.append(finding)
+    return tuple(alone)
+
+
+def _about(finding: Finding) -> tuple[str, str, str, str]:
+    return finding.rule, finding.place.partition(".")[0], finding.outcome, finding.severity
