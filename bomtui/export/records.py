@@ -31,7 +31,7 @@ PROGRAM = "bomtui"
 
 CORNERS = (
     "typ: typical part values at the usual supply voltage of a mode, loads by their time share",
-    "max: worst part values at the worst end of the supply range of a mode; where one value is given it serves for both",
+    "max: worst part values at the worst end of a mode's supply range; where one value is given it serves for both",
 )
 """What the two figures of a pair stand for."""
 

@@ -8,9 +8,9 @@ from typing import Any, NamedTuple
 
 from bomtui.model.fields import FieldInfo, field_table
 from bomtui.model.ids import ID_RULE, is_id
-from bomtui.model.lists import ID_KEYS
+from bomtui.model.lists import ID_KEYS, REMARK
 from bomtui.model.load import Load
-from bomtui.model.plain_text import clean, clean_lines
+from bomtui.model.plain_text import armed, clean, clean_lines
 from bomtui.model.safety import LEVELS, NO_LEVEL, SCHEMES, level_in
 from bomtui.storage.field_text import UNKNOWN, FieldError, nearest, read_field, shown
 from bomtui.storage.problems import Problem, in_file_order
@@ -55,7 +55,7 @@ def read_loads(path: Path) -> LoadsResult:
     """Read a load list from text with separated cells (comma, semicolon or tab).
 
     A row with anything in it that cannot be taken is not taken at all: half a row would give half a load. An empty cell
-    is unknown. Nothing is raised for any content of the file.
+    is unknown; a row that begins with `#` is a remark. Nothing is raised for any content of the file.
     """
     try:
         text, encoding_notice = read_sheet_text(path)
@@ -169,6 +169,8 @@ class _Loads:
 
     def _row(self, record: Record, headers: Sequence[Header | None], loads: dict[str, Load]) -> None:
         """Take one row, or report everything that is wrong with it."""
+        if record.cells and record.cells[0].lstrip().startswith(REMARK):
+            return
         before = len(self._problems)
         cells = self._cells(record, headers)
         name = next((cell.text for cell in cells if cell.header.info is None), "")
@@ -217,7 +219,7 @@ class _Loads:
             return []
         cells: list[_Cell] = []
         for number, text in enumerate(record.cells):
-            stripped = "\n".join(clean_lines(text)).strip()
+            stripped = armed("\n".join(clean_lines(text)).strip())
             if not stripped:
                 continue
             if number >= len(first) or not first[number].strip():
