@@ -48,8 +48,8 @@ def standing_text(heading: Heading) -> str:
     reasons = [counted(heading.open_errors, "open error", "open errors")] if heading.open_errors else []
     if heading.file_problems:
         reasons.append(counted(heading.file_problems, "fault of the files", "faults of the files"))
-    forced = "; written all the same because it was forced" if heading.forced else ""
-    return f"NOT SENDABLE: {' and '.join(reasons)}{forced}"
+    word = "FORCED although not sendable" if heading.forced else "NOT SENDABLE"
+    return f"{word}: {' and '.join(reasons)}"
 
 
 def open_errors_text(heading: Heading) -> str:

@@ -84,6 +84,8 @@ class Table:
         rows: Its rows, each with a cell per column.
         notes: What must be read with it.
         total: A last row with sums; None where there is none.
+        keys: How many of the first columns name a row.
+        is_detail: Whether a page that people read leaves it to the files.
     """
 
     name: str
@@ -92,6 +94,8 @@ class Table:
     rows: tuple[tuple[Cell, ...], ...]
     notes: tuple[str, ...] = ()
     total: tuple[Cell, ...] | None = None
+    keys: int = 1
+    is_detail: bool = False
 
 
 def table_of(
@@ -101,6 +105,9 @@ def table_of(
     rows: Iterable[Record],
     currency: str = "",
     notes: Sequence[str] = (),
+    keys: int = 1,
+    *,
+    is_detail: bool = False,
 ) -> Table:
     """Return the table of some records.
 
@@ -111,6 +118,8 @@ def table_of(
         rows: Its rows.
         currency: Currency of its amounts.
         notes: What must be read with it.
+        keys: How many of the first columns name a row.
+        is_detail: Whether a page that people read leaves it to the files.
     """
     fields = [_field(own, hint, currency) for own, hint in _hints(row_type)]
     return Table(
@@ -121,6 +130,8 @@ def table_of(
             tuple(_cell(getattr(row, own), column, dimension) for own, column, dimension in fields) for row in rows
         ),
         notes=tuple(notes),
+        keys=keys,
+        is_detail=is_detail,
     )
 
 
@@ -131,7 +142,7 @@ def flat(table: Table) -> Table:
         columns += _flat_columns(column)
     rows = tuple(_flat_row(table.columns, row) for row in table.rows)
     total = None if table.total is None else _flat_row(table.columns, table.total)
-    return Table(table.name, table.title, tuple(columns), rows, table.notes, total)
+    return Table(table.name, table.title, tuple(columns), rows, table.notes, total, table.keys, table.is_detail)
 
 
 def shown(cell: Cell) -> str:

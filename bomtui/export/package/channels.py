@@ -60,7 +60,7 @@ def artefact(record: ChannelList) -> Artefact:
         record,
         record,
         (
-            table_of("", "Channels", ChannelRow, record.channels, notes=notes),
+            table_of("", "Channels", ChannelRow, record.channels, notes=notes, keys=4),
             table_of("pins", "Controller pins", PinRow, record.pins, notes=(missing,) if missing else ()),
         ),
     )

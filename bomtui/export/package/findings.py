@@ -61,7 +61,7 @@ def findings_artefact(record: FindingsList) -> Artefact:
         record,
         record,
         (
-            table_of("", "Findings", FindingRow, record.rows),
+            table_of("", "Findings", FindingRow, record.rows, keys=3),
             table_of("rules", "What was checked", RuleRecord, record.rules),
             table_of("faults", "Faults of the files", ProblemRecord, record.problems),
         ),
@@ -78,6 +78,12 @@ def assumptions_artefact(record: AssumptionList) -> Artefact:
         record,
         (
             table_of("", ASSUMPTIONS_TITLE, AssumptionRecord, record.assumptions, notes=unplaced),
-            table_of("single-values", "One value given for both corners", SingleValueRow, record.single_values),
+            table_of(
+                "single-values",
+                "One value given for both corners",
+                SingleValueRow,
+                record.single_values,
+                is_detail=True,
+            ),
         ),
     )

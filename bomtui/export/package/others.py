@@ -1,6 +1,6 @@
 """Artefacts of a package whose records stand elsewhere: parts list, failures, comparison, block diagrams."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
 from bomtui.export.compare_record import CompareRecord, FigureRecord
@@ -8,7 +8,7 @@ from bomtui.export.csv import Cell as CsvCell
 from bomtui.export.csv import Numeral, line_cells, total_cells
 from bomtui.export.diagram_record import DiagramRecord
 from bomtui.export.facts import standing_text
-from bomtui.export.failures_record import FailuresRecord
+from bomtui.export.failures_record import EffectRecord, FailuresRecord
 from bomtui.export.failures_table import COLUMNS, common_text, not_known_facts, rows_of
 from bomtui.export.package.artefact import Artefact
 from bomtui.export.parts_list_record import PartsListRecord
@@ -33,6 +33,7 @@ def parts_list_table(record: PartsListRecord) -> Table:
         rows=tuple(_plain(line_cells(line), [column.key for column in columns]) for line in record.lines),
         notes=("Prices per average vehicle, at the rung of the quantity ordered over all modules.",),
         total=_plain(total_cells(record), [column.key for column in columns]),
+        keys=2,
     )
 
 
@@ -45,18 +46,42 @@ def failures_artefact(record: FailuresRecord) -> Artefact:
     """Return the artefact of the failure walk."""
     common = tuple(f"Shared with its stand-in: {common_text(own)}." for own in record.common_causes)
     unknown = tuple(f"Not known: {label}: {text}." for label, text in not_known_facts(record))
-    table = Table(
-        name="",
-        title="What is lost with every single thing taken out",
+    by_load = Table(
+        name="loads",
+        title="What is lost, load by load",
         columns=tuple(TableColumn(key) for key in COLUMNS),
         rows=tuple(
             tuple(None if cell is None else str(cell) for cell in row)
             for effect in record.causes
             for row in rows_of(effect)
         ),
-        notes=(record.stand_in_caution, *common, *unknown),
+        is_detail=True,
     )
-    return Artefact("failures", "Failure walk", record, record, (table,))
+    by_cause = Table(
+        name="",
+        title="What is lost with every single thing taken out",
+        columns=tuple(map(TableColumn, ("kind", "cause", "part", "lost", "may_be_lost", "stand_ins"))),
+        rows=tuple(_effect_row(effect) for effect in record.causes),
+        notes=(record.stand_in_caution, *common, *unknown),
+        keys=2,
+    )
+    return Artefact("failures", "Failure walk", record, record, (by_cause, by_load))
+
+
+def _effect_row(effect: EffectRecord) -> tuple[Cell, ...]:
+    stand_ins = "; ".join(f"{own.primary} {own.primary_state}, {own.stand_in} {own.state}" for own in effect.stand_ins)
+    return (
+        effect.kind,
+        effect.id,
+        effect.part,
+        _by_level(effect.lost_by_level),
+        _by_level(effect.possible_by_level),
+        stand_ins,
+    )
+
+
+def _by_level(loads: Mapping[str, Sequence[str]]) -> str:
+    return "; ".join(f"{level}: {' '.join(own)}" for level, own in loads.items())
 
 
 def comparison_artefact(record: CompareRecord, heading: Heading) -> Artefact:
@@ -142,7 +167,11 @@ def diagrams_artefact(record: DiagramSet) -> Artefact:
         ]
     notes = tuple(dict.fromkeys(f"Not drawn: {text}." for drawn in record.diagrams for text in drawn.not_known))
     return Artefact(
-        "block-diagram", "Block diagrams", record, record, (table_of("", "Joins", JoinRow, rows, notes=notes),)
+        "block-diagram",
+        "Block diagrams",
+        record,
+        record,
+        (table_of("", "Joins", JoinRow, rows, notes=notes, is_detail=True),),
     )
 
 

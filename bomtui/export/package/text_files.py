@@ -34,12 +34,15 @@ def _csv_cell(cell: Cell, notation: Notation) -> str:
 
 
 def _about_rows(artefact: Artefact, table: Table) -> Iterator[tuple[Cell, ...]]:
-    facts = [(label, text) for label, text in heading_facts(artefact.heading)]
-    for label, text in (*(("note", note) for note in table.notes), *facts):
+    keys = [column.key for column in table.columns]
+    place = keys.index("description") if "description" in keys else 1
+    for label, text in (*(("note", note) for note in table.notes), *heading_facts(artefact.heading)):
+        row: list[Cell] = [None] * max(len(keys), 2)
         if artefact.name == LOAD_LIST:
-            yield (f"{REMARK} {label}: {text}", *[None] * (len(table.columns) - 1))
+            row[0] = f"{REMARK} {label}: {text}"
         else:
-            yield (ABOUT, f"{label}: {text}", *[None] * (len(table.columns) - 2))
+            row[0], row[place] = ABOUT, f"{label}: {text}"
+        yield tuple(row)
 
 
 def artefact_markdown(artefact: Artefact, notation: Notation = PLAIN_NOTATION) -> bytes:

@@ -48,5 +48,5 @@ class ThermalSheet(Heading, frozen=True, kw_only=True):
 
 def artefact(record: ThermalSheet) -> Artefact:
     """Return the artefact of a thermal sheet."""
-    table = table_of("", "Devices", ThermalRow, record.devices, notes=(AIR_NOTE, CORNER_NOTE))
+    table = table_of("", "Devices", ThermalRow, record.devices, notes=(AIR_NOTE, CORNER_NOTE), keys=3)
     return Artefact(NAME, TITLE, record, record, (table,))

@@ -36,7 +36,7 @@ def artefacts(subject: Subject, comparison: Comparison | None) -> tuple[Artefact
     compared: tuple[Artefact, ...] = ()
     if comparison is not None:
         own = Heading(**heading(basis, "Comparison"))  # type: ignore[arg-type]
-        compared = (others.comparison_artefact(compare_record(comparison), own),)
+        compared = (others.comparison_artefact(compare_record(comparison, forced=subject.forced), own),)
     return (
         summary.artefact(summary_of(subject)),
         others.parts_list_artefact(parts_list_record(basis)),
