@@ -30,6 +30,8 @@ WRAPPED_LETTERS = 26
 """Letters after which a cell of words may begin a new line."""
 
 
+BORDER_LETTERS = 3
+"""Letters that the borders of a cell take."""
 RUNNING_LETTERS = 90
 """Letters of the title at the foot of every printed page."""
 JOINTS = re.compile(r"(?<=[_.])")
@@ -171,12 +173,13 @@ def _blocks(table: Table, notation: Notation) -> Iterator[Block]:
 
 def _letters(column: TableColumn, cells: Sequence[str]) -> int:
     """Return how many letters a column takes at least: words wrap, numbers do not, headers break at their joints."""
-    joints = max(map(len, JOINTS.sub(" ", column.header).split()), default=1)
+    # Headers are bold, which takes a fifth more.
+    joints = max(map(len, JOINTS.sub(" ", column.header).split()), default=1) * 6 // 5
     longest = max(map(len, cells), default=0)
     if column.is_numeric:
-        return 2 + max(joints, longest)
+        return BORDER_LETTERS + max(joints, longest)
     word = max((len(word) for cell in cells for word in cell.split()), default=1)
-    return 2 + max(joints, min(word, WRAPPED_LETTERS), min(longest, WRAPPED_LETTERS))
+    return BORDER_LETTERS + max(joints, min(word, WRAPPED_LETTERS), min(longest, WRAPPED_LETTERS))
 
 
 def breakable(header: str) -> Markup:
