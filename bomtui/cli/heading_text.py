@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from bomtui.cli.layout import wrapped
 from bomtui.model.ids import natural_key
-from bomtui.services.artefact import ASSUMPTION, facts
+from bomtui.services.artefact import ASSUMPTION, PACKAGE_FACTS, facts
 from bomtui.services.program import ESTIMATES
 from bomtui.services.review import Reviewed, checked_text, findings_text
 
@@ -18,7 +18,9 @@ def heading_lines(reviewed: Reviewed, what: str) -> list[str]:
     known = facts(reviewed, what)
     own = [text for label, text in known if label in {"title", "notice"}]
     rest = ", ".join(
-        f"{label} {text}" for label, text in known if label not in _OWN_LINES and not _is_assumption(label)
+        f"{label} {text}"
+        for label, text in known
+        if label not in _OWN_LINES and label not in PACKAGE_FACTS and not _is_assumption(label)
     )
     return [line for text in own for line in wrapped(text)] + wrapped(rest)
 

@@ -23,6 +23,7 @@ COMMANDS = {
     "failures": "what is lost with every single thing taken out",
     "diagram": "the block diagram of a module or of the vehicle",
     "parts-list": "the costed parts list of a variant",
+    "package": "all artefacts of a quotation in one folder",
     "compare": "two variants or two revisions side by side, and why they differ",
     "volumes": "cost over vehicles a year and over the years",
     "catalog": "build, fill, search and show the catalog of parts",
@@ -70,7 +71,7 @@ def command_help() -> str:
             *(f"  {name:<{width}}{summary}" for name, summary in COMMANDS.items()),
             "",
             *wrapped("A proposal is a file, or a folder that holds one; a file named like a command is ./NAME."),
-            *wrapped("Exit codes: 0 fine, 1 findings (review, failures), 2 usage, 3 unreadable input or environment."),
+            *wrapped("Exit codes: 0 fine, 1 findings (review, failures, package), 2 usage, 3 unreadable input."),
             "",
         )
     )

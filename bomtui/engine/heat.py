@@ -258,6 +258,19 @@ def hot_power_w(constant_w: float, cold_conduction_w: float, slope_per_k: float,
     return constant_w + cold_conduction_w * (1 + slope_per_k * (junction_degc - 25))
 
 
+@formula("limit_degc - junction_degc", "K", "definition")
+def junction_margin_k(limit_degc: float, junction_degc: float) -> float:
+    """How far a junction is below its maximum; below 0 where it is above.
+
+    Args:
+        limit_degc: Highest junction temperature that the part stands [degC].
+        junction_degc: Junction temperature [degC].
+
+    Source: definition.
+    """
+    return limit_degc - junction_degc
+
+
 def balance(
     calc: Gate, air_degc: Value, theta_k_per_w: Value, constant_w: Value, cold_w: Value, slope_per_k: Value
 ) -> tuple[Value, Value, bool]:

@@ -1,6 +1,7 @@
 """Standby current of a module: what its parts and its loads draw while the vehicle is parked."""
 
 from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 from bomtui.engine.calc import Gate, formula
 from bomtui.model.bound import Value
@@ -47,26 +48,47 @@ def module_standby(
         settings: Which kinds count.
         worst: Take the largest currents, else the typical ones.
     """
+    terms = standby_terms(module_id, module, parts, settings, worst=worst)
+    return calc.total([term.name for term in terms], [term.current_a for term in terms])
+
+
+class StandbyTerm(NamedTuple):
+    """What one part of a module adds to its standby current.
+
+    Attributes:
+        name: Name of the value, for explanations.
+        place: Reference of the device, or catalog key of an item.
+        part: Catalog key.
+        current_a: Its current [A]; None where it is not known.
+    """
+
+    name: str
+    place: str
+    part: str
+    current_a: Value
+
+
+def standby_terms(
+    module_id: str, module: Module, parts: Mapping[str, Part], settings: Standby, *, worst: bool
+) -> list[StandbyTerm]:
+    """Return the standby currents of a module's parts, one by one; for the arguments see `module_standby`."""
     kinds = {*settings.counted, *(settings.counted_when_kept_alive if module.keep_alive else ())}
-    keys: list[str] = []
-    values: list[Value] = []
+    terms: list[StandbyTerm] = []
     for ref, device in module.devices.items():
         part = parts.get(device.part)
         if device.terminal == SWITCHED_TERMINAL:
             continue
         if part is None:
-            keys.append(f"{module_id}.{ref} parts.{device.part}")
-            values.append(None)
+            terms.append(StandbyTerm(f"{module_id}.{ref} parts.{device.part}", ref, device.part, None))
         elif part.kind in kinds:
-            keys.append(f"{module_id}.{ref} standby_current")
-            values.append(part.standby_current_a.upper if worst else part.standby_current_a.middle)
+            current = part.standby_current_a.upper if worst else part.standby_current_a.middle
+            terms.append(StandbyTerm(f"{module_id}.{ref} standby_current", ref, device.part, current))
     for key in module.items:
         part = parts.get(key)
         if part is None or part.kind in kinds:
             # A part without a reference is no chip that somebody has placed: its state while parked is not known.
-            keys.append(f"{module_id} items.{key}")
-            values.append(None)
-    return calc.total(keys, values)
+            terms.append(StandbyTerm(f"{module_id} items.{key}", key, key, None))
+    return terms
 
 
 def sleeping_currents(

@@ -12,15 +12,10 @@ from collections.abc import Iterable, Sequence
 from bomtui.export.facts import heading_facts
 from bomtui.export.parts_list_record import LineRecord, PartsListRecord
 from bomtui.model.lists import parts_list_columns
-from bomtui.model.plain_text import clean
+from bomtui.model.plain_text import clean, defused
 
 TOTAL = "total"
 ABOUT = "about"
-
-DEFUSED = frozenset("=+-@\t\r\N{FULLWIDTH EQUALS SIGN}\N{FULLWIDTH PLUS SIGN}\N{FULLWIDTH HYPHEN-MINUS}"
-                    "\N{FULLWIDTH COMMERCIAL AT}")  # fmt: skip
-"""First characters by which a spreadsheet takes a text for a formula, or drops the cell's border to the next."""
-DEFUSE_MARK = "'"
 
 
 class Numeral(str):
@@ -38,7 +33,7 @@ def parts_list_csv(record: PartsListRecord) -> bytes:
     keys = [column.key for column in columns]
     rows: list[Sequence[Cell]] = [[column.header for column in columns]]
     rows.extend(_row(keys, line_cells(line)) for line in record.lines)
-    rows.append(_row(keys, _total_cells(record)))
+    rows.append(_row(keys, total_cells(record)))
     rows.extend(_row(keys, {"line": ABOUT, "description": f"{label}: {text}"}) for label, text in heading_facts(record))
     return csv_bytes(rows)
 
@@ -55,12 +50,6 @@ def cell_text(cell: Cell) -> str:
     if not isinstance(cell, str) or isinstance(cell, Numeral):
         return str(cell)
     return '"' + defused(clean(cell)).replace('"', '""') + '"'
-
-
-def defused(text: str) -> str:
-    """Return a text that no spreadsheet takes for a formula; one that is marked already gets a second mark."""
-    first = text.lstrip(f" {DEFUSE_MARK}")[:1]
-    return DEFUSE_MARK + text if first and first in DEFUSED else text
 
 
 def line_cells(line: LineRecord) -> dict[str, Cell]:
@@ -98,7 +87,8 @@ def total_note(record: PartsListRecord) -> str:
     return "; ".join(f"{key}: at least, {count} unknown" if count else f"{key}: exact" for key, count in counts)
 
 
-def _total_cells(record: PartsListRecord) -> dict[str, Cell]:
+def total_cells(record: PartsListRecord) -> dict[str, Cell]:
+    """Return the cells of the row of totals by column key."""
     return {
         "line": TOTAL,
         "line_price": Numeral(record.total),

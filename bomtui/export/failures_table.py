@@ -16,13 +16,13 @@ COLUMNS = ("kind", "cause", "part", "load", "is", "state", "level", "stand_in", 
 def failures_csv(record: FailuresRecord) -> bytes:
     """Write the failures as CSV in UTF-8; rows whose `kind` is `about` are no causes."""
     about = (f"{label}: {text}" for label, text in (*heading_facts(record), *_ending(record)))
-    return csv_bytes([COLUMNS, *(row for effect in record.causes for row in _rows(effect)), *map(_about_row, about)])
+    return csv_bytes([COLUMNS, *(row for effect in record.causes for row in rows_of(effect)), *map(_about_row, about)])
 
 
 def failures_markdown(record: FailuresRecord) -> bytes:
     """Write the failures as a Markdown page in UTF-8."""
     facts = [(label, text) for label, text in heading_facts(record) if label not in {"title", "caution"}]
-    rows = [[escaped(str(cell)) for cell in row] for effect in record.causes for row in _rows(effect)]
+    rows = [[escaped(str(cell)) for cell in row] for effect in record.causes for row in rows_of(effect)]
     lines = [
         f"# {escaped(record.title)}",
         "",
@@ -40,7 +40,7 @@ def failures_markdown(record: FailuresRecord) -> bytes:
         "",
         "## Not known",
         "",
-        *(f"- {escaped(f'{label}: {text}')}" for label, text in _not_known(record)),
+        *(f"- {escaped(f'{label}: {text}')}" for label, text in not_known_facts(record)),
         "",
         *(f"> {escaped(caution)}\n>" for caution in record.cautions[:-1]),
         *(f"> {escaped(caution)}" for caution in record.cautions[-1:]),
@@ -57,7 +57,8 @@ def common_text(own: CommonRecord) -> str:
     return f"{text}; not known: {', '.join(own.unknown)}" if own.unknown else text
 
 
-def _rows(effect: EffectRecord) -> Iterator[tuple[Cell, ...]]:
+def rows_of(effect: EffectRecord) -> Iterator[tuple[Cell, ...]]:
+    """Yield the rows of a cause, one per load that it takes with it."""
     start = (effect.kind, effect.id, effect.part)
     level_of = {
         load_id: level
@@ -87,10 +88,11 @@ def _about_row(text: str) -> tuple[Cell, ...]:
 
 def _ending(record: FailuresRecord) -> list[tuple[str, str]]:
     common = [("common causes", common_text(own)) for own in record.common_causes]
-    return [*common, ("stand-ins", record.stand_in_caution), *_not_known(record)]
+    return [*common, ("stand-ins", record.stand_in_caution), *not_known_facts(record)]
 
 
-def _not_known(record: FailuresRecord) -> list[tuple[str, str]]:
+def not_known_facts(record: FailuresRecord) -> list[tuple[str, str]]:
+    """Return label and text of what the proposal does not say, so that the walk cannot follow it."""
     unknown = record.not_known
     named = (
         ("modules of which no feed is named", unknown.modules_without_feed),

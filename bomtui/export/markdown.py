@@ -6,15 +6,11 @@ from collections.abc import Sequence
 from bomtui.export.csv import line_cells, total_note
 from bomtui.export.facts import heading_facts
 from bomtui.export.parts_list_record import PartsListRecord
-from bomtui.model.lists import parts_list_columns
+from bomtui.model.lists import NUMERIC_PARTS_COLUMNS, parts_list_columns
 from bomtui.model.plain_text import clean
 
 # CommonMark 0.31, backslash escapes: what would start emphasis, code, a link, a tag or the next cell of a table.
 _ACTING = re.compile(r"([\\`*_{}\[\]<>|#~&])")
-_NUMERIC = frozenset(
-    ("line", "modules", "quantity", "need", "order_base", "order", "moq", "multiple", "rung", "unit_price",
-     "line_price", "excess_per_year", "lead_time")
-)  # fmt: skip
 
 
 def parts_list_markdown(record: PartsListRecord) -> bytes:
@@ -36,7 +32,7 @@ def parts_list_markdown(record: PartsListRecord) -> bytes:
         *(f"- {label}: {escaped(text)}" for label, text in facts),
         "",
         table_row([escaped(column.header) for column in columns]),
-        table_row(["---:" if key in _NUMERIC else "---" for key in keys]),
+        table_row(["---:" if key in NUMERIC_PARTS_COLUMNS else "---" for key in keys]),
         *map(table_row, rows),
         "",
         *(f"> {escaped(caution)}\n>" for caution in record.cautions[:-1]),

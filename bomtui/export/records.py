@@ -29,6 +29,12 @@ FORMAT = 1
 
 PROGRAM = "bomtui"
 
+CORNERS = (
+    "typ: typical part values at the usual supply voltage of a mode, loads by their time share",
+    "max: worst part values at the worst end of a mode's supply range; where one value is given it serves for both",
+)
+"""What the two figures of a pair stand for."""
+
 Amount = Annotated[str, Meta(description="exact decimal amount", pattern=r"^-?[0-9]+(\.[0-9]+)?$")]
 Count = Annotated[int, Meta(ge=0)]
 Number = int | float
@@ -116,6 +122,14 @@ class AssumptionRecord(Record, frozen=True, kw_only=True):
     status: str
 
 
+class RateRecord(Record, frozen=True, kw_only=True):
+    """A rate by which prices in another currency were taken over."""
+
+    currency: str
+    worth: Annotated[str, Meta(description="what one unit of it is worth, amount and currency")]
+    date: datetime.date | None
+
+
 class Heading(Record, frozen=True, kw_only=True):
     """What every artefact carries."""
 
@@ -130,8 +144,17 @@ class Heading(Record, frozen=True, kw_only=True):
     program: str
     program_version: str
     price_date: PriceDates
+    rates: Annotated[tuple[RateRecord, ...], Meta(description="rates of the prices that are in another currency")]
+    corners: Annotated[tuple[str, ...], Meta(description="what the two figures of a pair stand for")]
+    sendable: Annotated[bool, Meta(description="whether there is no open error, accepted ones included, and no fault")]
+    forced: Annotated[bool, Meta(description="whether it was written on demand although it is not sendable")]
     open_errors: Annotated[Count, Meta(description="findings of severity error, accepted ones included")]
+    accepted_errors: Annotated[Count, Meta(description="those of them that somebody accepted")]
+    checks_run: Annotated[Count, Meta(description="places checked, by all rules together")]
+    rules_run: Annotated[Count, Meta(description="rules that were asked; nothing else was checked")]
     undecided: Annotated[Count, Meta(description="checks that could not be decided")]
+    rules_undecided: Annotated[tuple[str, ...], Meta(description="rules of which some check could not be decided")]
+    rules_idle: Annotated[tuple[str, ...], Meta(description="rules that found nothing to check")]
     file_problems: Annotated[Count, Meta(description="faults of the proposal's files")]
     demo: bool
     notice: Annotated[str, Meta(description="empty, or that the data are invented")]
@@ -153,6 +176,7 @@ class Basis:
         content_hash: Hash of proposal and frozen parts.
         version: Version of the program.
         problems: Faults of the files.
+        forced: Whether it is written on demand whatever the errors.
     """
 
     proposal: Proposal
@@ -162,6 +186,7 @@ class Basis:
     content_hash: str
     version: str
     problems: tuple[ProblemRecord, ...] = ()
+    forced: bool = False
 
 
 def heading(basis: Basis, what: str) -> dict[str, object]:
@@ -186,8 +211,17 @@ def heading(basis: Basis, what: str) -> dict[str, object]:
         "program": PROGRAM,
         "program_version": basis.version,
         "price_date": price_dates(basis),
+        "rates": rates(basis),
+        "corners": CORNERS,
+        "sendable": is_sendable(basis),
+        "forced": basis.forced and not is_sendable(basis),
         "open_errors": open_errors(basis.review),
+        "accepted_errors": sum(own.severity == "error" and own.status == "accepted" for own in basis.review.findings),
+        "checks_run": sum(count.places for count in basis.review.counts),
+        "rules_run": len(basis.review.counts),
         "undecided": undecided(basis.review),
+        "rules_undecided": tuple(count.rule for count in basis.review.counts if count.undecided),
+        "rules_idle": tuple(count.rule for count in basis.review.counts if not count.places),
         "file_problems": len(basis.problems),
         "demo": info.demo,
         "notice": DEMO_NOTICE if info.demo else "",
@@ -219,6 +253,26 @@ def price_dates(basis: Basis) -> PriceDates:
     return PriceDates(
         oldest=min(dates, default=None), newest=max(dates, default=None), unknown=len(priced) - len(dates)
     )
+
+
+def rates(basis: Basis) -> tuple[RateRecord, ...]:
+    """Return the rates of the currencies in which parts of the list are priced, beside that of the proposal."""
+    parts = [basis.parts[line.part] for line in basis.rollup.cost.lines if line.part in basis.parts]
+    used = sorted({part.currency for part in parts if part.breaks} - {basis.proposal.proposal.currency, ""})
+    known = basis.proposal.programme.exchange
+    return tuple(
+        RateRecord(
+            currency=currency,
+            worth="unknown" if rate is None or rate.worth is None else f"{rate.worth.amount:f} {rate.worth.currency}",
+            date=None if rate is None else rate.date,
+        )
+        for currency, rate in ((currency, known.get(currency)) for currency in used)
+    )
+
+
+def is_sendable(basis: Basis) -> bool:
+    """Tell whether there is no finding of severity error, accepted or not, and no fault of the files."""
+    return not open_errors(basis.review) and not basis.problems
 
 
 def open_errors(review: Review) -> int:

@@ -9,6 +9,16 @@ from bomtui.export.compare_record import CompareRecord
 from bomtui.export.diagram_record import DiagramRecord
 from bomtui.export.failures_record import FailuresRecord
 from bomtui.export.json import json_bytes
+from bomtui.export.package.channels import ChannelList
+from bomtui.export.package.findings import AssumptionList, FindingsList
+from bomtui.export.package.loads import LoadList
+from bomtui.export.package.manifest import Manifest
+from bomtui.export.package.networks import NetworkList
+from bomtui.export.package.others import DiagramSet
+from bomtui.export.package.power import PowerBudget
+from bomtui.export.package.standby import StandbyBudget
+from bomtui.export.package.summary import Summary
+from bomtui.export.package.thermal import ThermalSheet
 from bomtui.export.parts_list_record import PartsListRecord
 from bomtui.export.records import Record
 from bomtui.export.review_record import ReviewRecord
@@ -16,12 +26,23 @@ from bomtui.export.rollup_record import RollupRecord
 from bomtui.export.volumes_record import VolumesRecord
 
 RECORDS: dict[str, type[Record]] = {
+    "assumptions": AssumptionList,
+    "block-diagram": DiagramSet,
+    "channel-list": ChannelList,
+    "compare": CompareRecord,
     "diagram": DiagramRecord,
     "failures": FailuresRecord,
-    "compare": CompareRecord,
+    "findings": FindingsList,
+    "load-list": LoadList,
+    "network-list": NetworkList,
+    "package": Manifest,
     "parts-list": PartsListRecord,
+    "power-budget": PowerBudget,
     "review": ReviewRecord,
     "rollup": RollupRecord,
+    "standby-budget": StandbyBudget,
+    "summary": Summary,
+    "thermal-sheet": ThermalSheet,
     "volumes": VolumesRecord,
 }
 """Record of each artefact that has a published schema."""

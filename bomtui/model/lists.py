@@ -13,6 +13,9 @@ from bomtui.model.quantity import dimension_named
 ID_KEYS = ("id", "ref")
 """Headers of the column that holds the ids of a list; the first is the one that is written."""
 
+REMARK = "#"
+"""What a row of a load list begins with that says something of the list and is no load."""
+
 # Units that suit the usual size of a value better than the unit of the model does.
 _LIST_UNITS = {"inductance": "mH", "capacitance": "uF"}
 _LIST_UNITS_OF_KEYS = {"peak_time": "ms"}
@@ -58,6 +61,13 @@ def load_columns(modes: Iterable[str]) -> tuple[Column, ...]:
         else:
             columns.append(Column(info.key, info.help, unit, info=info))
     return tuple(columns)
+
+
+NUMERIC_PARTS_COLUMNS = frozenset(
+    ("line", "modules", "quantity", "need", "order_base", "order", "moq", "multiple", "rung", "unit_price",
+     "line_price", "excess_per_year", "lead_time")
+)  # fmt: skip
+"""Keys of the columns of a parts list that hold numbers."""
 
 
 def parts_list_columns(currency: str) -> tuple[Column, ...]:

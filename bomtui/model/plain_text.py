@@ -88,3 +88,24 @@ def columns_of(text: str) -> int:
         0 if unicodedata.combining(sign) else 2 if unicodedata.east_asian_width(sign) in {"W", "F"} else 1
         for sign in text
     )
+
+
+DEFUSED = frozenset("=+-@\t\r\N{FULLWIDTH EQUALS SIGN}\N{FULLWIDTH PLUS SIGN}\N{FULLWIDTH HYPHEN-MINUS}"
+                    "\N{FULLWIDTH COMMERCIAL AT}")  # fmt: skip
+"""First characters by which a spreadsheet takes a text for a formula, or drops the cell's border to the next."""
+DEFUSE_MARK = "'"
+
+
+def defused(text: str) -> str:
+    """Return a text that no spreadsheet takes for a formula; one that is marked already gets a second mark."""
+    return DEFUSE_MARK + text if _would_run(text) else text
+
+
+def armed(text: str) -> str:
+    """Return the text that `defused` was given."""
+    return text.removeprefix(DEFUSE_MARK) if text.startswith(DEFUSE_MARK) and _would_run(text) else text
+
+
+def _would_run(text: str) -> bool:
+    first = text.lstrip(f" {DEFUSE_MARK}")[:1]
+    return bool(first) and first in DEFUSED

@@ -212,6 +212,21 @@ def number_text(value: float) -> str:
     return _plain(number) if _PLAIN_LOWEST <= number.adjusted() <= _PLAIN_HIGHEST else _scientific(number)
 
 
+def number_in(value: float, dimension: str, unit: str) -> str:
+    """Write only the number of a quantity, in a given unit, so that it reads back to exactly the same float.
+
+    Args:
+        value: In the dimension's `si_unit`.
+        dimension: Key of `DIMENSIONS`.
+        unit: Canonical text of one of the dimension's units.
+
+    Raises:
+        ValueError: The value is not a finite number, or the dimension is not known or not written in this unit.
+    """
+    number = _EXACT.divide(_exact(value), dimension_named(dimension).factor(unit))
+    return _plain(number) if number else "0"
+
+
 @lru_cache(maxsize=CACHED_TEXTS, typed=True)
 def display(value: float, dimension: str, *, digits: int = 4, unicode: bool = True) -> str:
     """Write a quantity for a person: rounded, in the unit that suits its size.

@@ -1,6 +1,6 @@
 """A computed and reviewed variant as what exports are made of, and its JSON."""
 
-from bomtui.export.facts import ASSUMPTION, heading_facts
+from bomtui.export.facts import ASSUMPTION, PACKAGE_FACTS, heading_facts
 from bomtui.export.json import json_bytes
 from bomtui.export.records import Basis, Heading, ProblemRecord, heading
 from bomtui.export.review_record import review_record
@@ -10,13 +10,17 @@ from bomtui.services.open import Problem
 from bomtui.services.program import version
 from bomtui.services.review import Reviewed
 
-__all__ = ["ASSUMPTION", "as_json", "basis", "facts", "review_json", "rollup_json"]
+__all__ = ["ASSUMPTION", "PACKAGE_FACTS", "as_json", "basis", "facts", "review_json", "rollup_json"]
 
 
-def basis(reviewed: Reviewed) -> Basis:
+def basis(reviewed: Reviewed, *, forced: bool = False) -> Basis:
     """Return all that an artefact of a variant is made of.
 
     File problems bear the name of their file, not its folder: the same content gives the same bytes anywhere.
+
+    Args:
+        reviewed: The variant, computed and reviewed.
+        forced: Whether it is written on demand whatever the errors.
     """
     opened = reviewed.computed.opened
     return Basis(
@@ -27,6 +31,7 @@ def basis(reviewed: Reviewed) -> Basis:
         content_hash=opened.content_hash,
         version=version(),
         problems=tuple(map(_problem, opened.problems)),
+        forced=forced,
     )
 
 

@@ -40,9 +40,14 @@ SUFFIXES = tuple(f".{name}" for name in _WRITERS)
 """File name endings that say in which format a comparison is written."""
 
 
-def compare_record(comparison: Comparison) -> CompareRecord:
-    """Return a comparison as a record."""
-    sides = (basis(comparison.first), basis(comparison.second))
+def compare_record(comparison: Comparison, *, forced: bool = False) -> CompareRecord:
+    """Return a comparison as a record.
+
+    Args:
+        comparison: The comparison.
+        forced: Whether it is written on demand whatever the errors.
+    """
+    sides = (basis(comparison.first, forced=forced), basis(comparison.second, forced=forced))
     is_demo = any(side.proposal.proposal.demo for side in sides)
     names = names_of(comparison.first.computed, comparison.second.computed)
     title = f"Comparison: {clean(sides[1].proposal.proposal.name) or 'untitled proposal'}, {names[0]} and {names[1]}"

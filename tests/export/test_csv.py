@@ -7,13 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bomtui.export.csv import DEFUSE_MARK, DEFUSED, Numeral, cell_text, csv_bytes, defused
-
-
-def _armed(text: str) -> str:
-    """Take the mark away again, as the format says."""
-    first = text.lstrip(f" {DEFUSE_MARK}")[:1]
-    return text.removeprefix(DEFUSE_MARK) if first and first in DEFUSED and text.startswith(DEFUSE_MARK) else text
+from bomtui.export.csv import Numeral, cell_text, csv_bytes
+from bomtui.model.plain_text import DEFUSED, armed, defused
 
 
 @pytest.mark.parametrize(
@@ -51,7 +46,7 @@ def test_cells_are_written_by_their_type(cell: str | float | None, written: str)
 def test_a_mark_can_be_taken_away_again(text: str) -> None:
     """Reading a defused text back gives the text, and what is written never starts as a formula."""
     written = defused(text)
-    assert _armed(written) == text
+    assert armed(written) == text
     assert written.lstrip(" ")[:1] not in DEFUSED or not written.strip(" ")
 
 

@@ -9,9 +9,9 @@ from typing import Annotated, Any
 from bomtui.model.base import Base
 from bomtui.model.fields import Field, FieldInfo, field_table
 from bomtui.model.ids import ID_RULE, is_id
-from bomtui.model.lists import ID_KEYS
+from bomtui.model.lists import ID_KEYS, REMARK
 from bomtui.model.load import Load
-from bomtui.model.plain_text import clean
+from bomtui.model.plain_text import armed, clean
 from bomtui.model.safety import LEVELS, NO_LEVEL, SCHEMES, level_in
 from bomtui.storage.field_text import UNKNOWN, FieldError, nearest, read_field, shown
 from bomtui.storage.problems import Problem, in_file_order
@@ -78,7 +78,7 @@ def read_loads(path: Path, answers: Answers = EMPTY, taken: Collection[str] = ()
     """Read a load list from a workbook or from text with separated cells.
 
     A row with anything in it that cannot be taken is not taken at all: half a row would give half a load. An empty cell
-    is unknown. Nothing is raised for any content of the file.
+    is unknown; a row that begins with `#` is a remark. Nothing is raised for any content of the file.
 
     Args:
         path: The list.
@@ -159,9 +159,11 @@ class _Loads:
 
     def _row(self, record: Record) -> list[tuple[str, tuple[str, ...]]]:
         """Take one row, or report everything that is wrong with it; return ids and given fields."""
+        if record.cells and record.cells[0].lstrip().startswith(REMARK):
+            return []
         listing = self._listing
         before = len(listing.problems)
-        cells = listing.cells(record)
+        cells = [cell._replace(text=armed(cell.text)) for cell in listing.cells(record)]
         name = next((cell.text for cell in cells if cell.header.info is None), "")
         values: dict[str, Any] = {}
         if len(listing.problems) == before:
