@@ -2,9 +2,9 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from operator import is_
 
 from bomtui.engine.calc import Gate
+from bomtui.engine.changes import are_the_same, electrical
 from bomtui.engine.feed_current import FeedDraw, FeedDraws, feed_of_device, up_to
 from bomtui.engine.fuse import (
     blade_rated_v,
@@ -77,7 +77,7 @@ def feed_memo(
     results = {}
     for feed_id, objects in made_of.items():
         then = None if former is None else former.made_of.get(feed_id)
-        same = then is not None and len(then) == len(objects) and all(map(is_, then, objects))
+        same = then is not None and are_the_same(objects, then)
         results[feed_id] = former.results[feed_id] if same and former is not None else made.result(feed_id)
     return FeedMemo(results, made_of)
 
@@ -168,7 +168,8 @@ class _Feeds:
     def made_of(self, feed_id: str) -> tuple[object, ...]:
         """Everything that its result depends on; what another feed switches, or may, depends on all of them."""
         proposal, variant = self.proposal, self.variant
-        common = (variant.feeds[feed_id], proposal.vehicle, proposal.modes, proposal.zones, proposal.settings)
+        own_settings = (proposal.modes, proposal.zones, proposal.settings)
+        common = (variant.feeds[feed_id], *electrical(proposal.vehicle), *own_settings)
         if any(feed.switch for feed in variant.feeds.values()):
             return (*common, self.parts, *variant.feeds.values(), *variant.modules.values(), *self.draws.values())
         own = [module_id for module_id, module in variant.modules.items() if feed_id in module.feeds]

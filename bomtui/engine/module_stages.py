@@ -2,9 +2,9 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from operator import is_
 
 from bomtui.engine.calc import Gate
+from bomtui.engine.changes import are_the_same, electrical
 from bomtui.engine.load_current import LoadColumns, load_columns
 from bomtui.engine.load_sums import LoadSums, load_sums
 from bomtui.engine.module_inputs import ModuleInputs
@@ -76,8 +76,8 @@ def load_stage(calc: Gate, inputs: ModuleInputs, former: LoadStage | None) -> Lo
     ids = [served.load_id for served in inputs.served]
     loads = [inputs.loads[load_id] for load_id in ids]
     zone = inputs.module.zone
-    given = (*ids, *loads, zone, proposal.vehicle, proposal.modes, proposal.zones, proposal.settings)
-    if former is not None and _are_the_same(given, former.given):
+    given = (*ids, *loads, zone, *electrical(proposal.vehicle), proposal.modes, proposal.zones, proposal.settings)
+    if former is not None and are_the_same(given, former.given):
         return former
     columns = load_columns(calc, dict(zip(ids, loads, strict=True)), proposal.vehicle)
     return LoadStage(
@@ -99,7 +99,7 @@ def supply_stage(calc: Gate, inputs: ModuleInputs, former: SupplyStage | None) -
     module, proposal = inputs.module, inputs.proposal
     parts = [inputs.parts.get(key) for key in (*module.items, *[device.part for device in module.devices.values()])]
     given = (inputs.id, module, *parts, proposal.modes, proposal.settings)
-    if former is not None and _are_the_same(given, former.given):
+    if former is not None and are_the_same(given, former.given):
         return former
     ratio = proposal.settings.electronics.bus_dominant_ratio
     typ, largest = (supply_plan(calc, inputs.id, module, inputs.parts, ratio, worst=worst) for worst in (False, True))
@@ -117,7 +117,3 @@ def _trees(calc: Gate, typ: SupplyPlan, largest: SupplyPlan, mode: Mode) -> Tree
         heat_typ=heating_tree(calc, typical),
         heat_worst=heating_tree(calc, supply_tree(calc, largest, supply_high_v(mode))),
     )
-
-
-def _are_the_same(now: tuple[object, ...], then: tuple[object, ...]) -> bool:
-    return len(now) == len(then) and all(map(is_, now, then))

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from bomtui.engine.changes import changed_keys
+from bomtui.engine.changes import are_the_same, changed_keys, electrical
 from bomtui.engine.serving import Serving
 from bomtui.model.proposal import Snapshot
 
@@ -21,7 +21,7 @@ def untouched_modules(
     """
     proposal, former = now.proposal, then.proposal
     if (
-        proposal.vehicle is not former.vehicle
+        not are_the_same(electrical(proposal.vehicle), electrical(former.vehicle))
         or proposal.modes is not former.modes
         or proposal.zones is not former.zones
         or proposal.settings is not former.settings
