@@ -158,12 +158,15 @@ class _Circuit:
 
     def _heating_a(self, mode: str) -> Value:
         on_a = self.on_a[mode]
+        is_off = self.load.time_share_ratio.get(mode) == 0
+        if self.load.behaviour == PULSED and self.load.driven_effective_a is not None and not is_off:
+            return self.load.driven_effective_a
         if self.load.behaviour == PULSED and on_a is not None:
             # The load list does not give the shape of a pulse behind a converter.
             unknown = frozenset((f"shape of the pulses of {self.own.load_id}",))
             pulsed: Value = self.calc.given(at_most(ends(on_a)[1], unknown), "at most that of the pulse, for ever")
             return pulsed
-        if self.load.drive in CONVERTED_DRIVES or self.load.time_share_ratio.get(mode) == 0:
+        if self.load.drive in CONVERTED_DRIVES or is_off:
             return on_a
         return drawn_a(
             self.calc,

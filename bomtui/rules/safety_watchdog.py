@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from bomtui.engine.capability import asks_something, falls_short
 from bomtui.model.finding import Verdict
 from bomtui.model.ids import natural_key
 from bomtui.model.part import SUPPLY_KINDS
+from bomtui.model.safety import LEVELS
 from bomtui.rules.context import Context, Rule, not_applicable, passed, undecided, warned
 from bomtui.rules.wording import listed
 
@@ -54,9 +54,10 @@ def ask(context: Context) -> Iterator[Verdict]:
 
 
 def _is_watched(context: Context, load_id: str) -> bool:
+    """Tell whether a load asks for such a level; one that its scheme does not have is a matter of other rules."""
     load = context.loads[load_id]
-    asks = asks_something(load.safety_scheme, load.safety)
-    return asks and falls_short(load.safety, WATCHED_FROM[load.safety_scheme], load.safety_scheme) is False
+    levels = LEVELS.get(load.safety_scheme, ())
+    return load.safety in levels and levels.index(load.safety) >= levels.index(WATCHED_FROM[load.safety_scheme])
 
 
 RULE = Rule(

@@ -58,7 +58,6 @@ UNDECIDED = {
     "feed.low": "the same chips",
     "feed.drop": "the same chips",
     "contact.feed": "the same chips",
-    "contact.load": "the current of speakers, and of injectors behind their driver, is not given",
     "wire.circuit": "no wire of a load is given",
     "standin.feed": "the battery side of low-side loads names no feed",
 }
