@@ -67,7 +67,7 @@ def said(result: LoadsResult | PartsResult) -> set[int]:
     return taken | numbers | {problem.line or 0 for problem in result.problems} | set(range(max(above, default=0)))
 
 
-def check(result: LoadsResult | PartsResult, content: str) -> None:
+def check_result(result: LoadsResult | PartsResult, content: str) -> None:
     """Every row of a list that could be read at all is accounted for, and every value is lawful."""
     if isinstance(result, LoadsResult):
         assert all(map(is_id, result.loads))
@@ -100,7 +100,7 @@ def test_any_load_list(
     path = tmp_path / "list.csv"
     content = table(head, rows, separator)
     path.write_text(content, encoding="utf-8", newline="")
-    check(read_loads(path, answers), content)
+    check_result(read_loads(path, answers), content)
 
 
 @pytest.mark.slow
@@ -113,7 +113,7 @@ def test_any_parts_list(
     path = tmp_path / "list.csv"
     content = table(head, rows, separator)
     path.write_text(content, encoding="utf-8", newline="")
-    check(read_parts(path, answers), content)
+    check_result(read_parts(path, answers), content)
 
 
 @pytest.mark.slow

@@ -107,6 +107,13 @@ class Vocabulary:
             return False
         return True
 
+    def near(self, text: str) -> tuple[str, ...]:
+        """Return the keys of the fields that a single word of a text would mean: `Widerstand ?` is near resistance."""
+        words = word_of(text).split("_")
+        found = [key for word in words for key in self._keys_of.get(word, ())]
+        found += [self._by_word[word].key for word in words if word in self._by_word]
+        return tuple(dict.fromkeys(found))
+
     def read(self, text: str) -> Header:
         """Recognise a header.
 

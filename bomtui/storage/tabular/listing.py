@@ -272,7 +272,7 @@ def _header(listing: Listing, vocabulary: Vocabulary, text: str, told: str, numb
             listing.notices.append(f"column {shown(text)} is not known and ignored")
             return None
         sentence = f"the column {shown(text)} is not known; what is it?"
-        listing.questions.append(Question("columns", sentence, text, (IGNORE,)))
+        listing.questions.append(Question("columns", sentence, text, (*vocabulary.near(text), IGNORE)))
         _column_problem(listing, number, error)
     return None
 
@@ -370,7 +370,8 @@ def _ask_units(listing: Listing) -> None:
         if bare:
             kind = dimension_named(header.info.dimension)
             named = ".".join(part for part in (header.key, header.entry) if part)
-            choices = tuple(f"{named} [{unit}]" for unit, _ in kind.units)
+            units = dict.fromkeys((kind.home_unit, *(unit for unit, _ in kind.units)))
+            choices = tuple(f"{named} [{unit}]" for unit in units)
             sentence = (
                 f"the column {shown(header.text)} has numbers without a unit (lines {_lines_text(bare)}); which unit?"
             )
