@@ -103,7 +103,11 @@ def _say_faults(sheet: Sheet) -> None:
 
 def _text(sheet: Sheet, what: str) -> str:
     """Write the dry run as text: columns, then rows."""
-    understood = counted(len(sheet.rows), f"{what} understood", f"{what}s understood")
+    understood = counted(
+        len(sheet.rows),
+        f"{what} understood",
+        f"{what.removesuffix('y') + 'ies' if what.endswith('y') else what + 's'} understood",
+    )
     refused = counted(len(sheet.refused_lines), "row", "rows")
     asked = counted(len(sheet.questions), "question", "questions")
     lines = [f"{clean(sheet.file)}: {understood}, {refused} refused, {asked} open"]
