@@ -5,7 +5,7 @@ from pathlib import Path
 
 from bomtui.cli.arguments import JSON, TEXT, add_output, add_proposal, add_variant, chosen_format
 from bomtui.cli.diagnostics import ExitCode
-from bomtui.cli.sheet_arguments import add_answers, answers_from, report_import
+from bomtui.cli.sheet_arguments import add_answers, add_ways, answers_from, report_import
 from bomtui.model.proposal import Snapshot
 from bomtui.services.list_import import LIST_KINDS, plan_list
 from bomtui.services.load_import import LoadImport, import_loads
@@ -28,6 +28,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     )
     add_variant(importing)
     add_answers(importing, ("kind", "currency"))
+    add_ways(importing)
     importing.add_argument("--losing", action="store_true", help="save although comments of the file would be lost")
     add_output(importing, TEXT, JSON)
 
