@@ -8,7 +8,7 @@ from bomtui.cli import output
 from bomtui.cli.arguments import JSON, TEXT, add_output, chosen_format
 from bomtui.cli.diagnostics import ExitCode
 from bomtui.cli.layout import GAP, Column, padded, table, wrapped
-from bomtui.cli.sheet_arguments import add_answers, answers_from, report_import
+from bomtui.cli.sheet_arguments import add_answers, add_ways, answers_from, report_import
 from bomtui.model.part import PART_KINDS
 from bomtui.model.plain_text import clean, columns_of
 from bomtui.services import catalog
@@ -25,6 +25,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     importing = verbs.add_parser("import", help="import parts or prices (CSV, TSV, XLSX, ODS, XLS), all or nothing")
     importing.add_argument("list", type=Path, metavar="LIST", help="parts list, price list or table of parts")
     add_answers(importing, ("ids", "id_prefix", "pieces", "subsystem"))
+    add_ways(importing)
     add_output(importing, TEXT, JSON)
     importing.set_defaults(act=None)
     find = verbs.add_parser("find", help="find parts by fragments of key, part number, maker, kind or description")

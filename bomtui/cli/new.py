@@ -5,8 +5,9 @@ from pathlib import Path
 
 from bomtui.cli import output
 from bomtui.cli.arguments import JSON, TEXT, add_output, chosen_format
-from bomtui.cli.diagnostics import ExitCode, UsageFault, list_problems, say
+from bomtui.cli.diagnostics import ExitCode, UsageFault
 from bomtui.cli.layout import wrapped
+from bomtui.cli.sheet_arguments import add_answers, answers_from, say_faults
 from bomtui.model.lists import load_columns
 from bomtui.model.plain_text import clean
 from bomtui.model.vehicle import SUPPLY_CLASSES
@@ -25,9 +26,10 @@ def configure(parser: argparse.ArgumentParser) -> None:
         metavar="NAME",
         help="folder to make; the proposal is NAME/NAME.toml and is never overwritten",
     )
-    parser.add_argument("--loads", type=Path, required=True, metavar="FILE.csv", help="load list; its headers: below")
+    parser.add_argument("--loads", type=Path, required=True, metavar="LIST", help="load list; its headers: below")
     parser.add_argument("--supply", choices=SUPPLY_CLASSES, help="supply of the vehicle; default: unknown")
     parser.add_argument("--currency", metavar="CODE", help="currency (ISO 4217); default: assumed, and listed so")
+    add_answers(parser, ("kind", "currency", "existing"))
     add_output(parser, TEXT, JSON)
     parser.epilog = (
         "Headers of the load list, in any order and as many as there are: "
@@ -43,10 +45,10 @@ def run(arguments: argparse.Namespace) -> ExitCode:
     place: Path = arguments.name
     if not place.name:
         raise UsageFault(f"expected the name of a new folder, found {place}", "new")
-    report = new_proposal(place.name, arguments.loads, place.parent, arguments.supply, arguments.currency)
-    list_problems(report.problems)
-    for notice in report.notices:
-        say(f"note: {notice}")
+    report = new_proposal(
+        place.name, arguments.loads, place.parent, arguments.supply, arguments.currency, answers_from(arguments)
+    )
+    say_faults(report.notices, report.problems, report.doubts, report.questions)
     if chosen == JSON:
         output.write(as_json(_record(report)), arguments.output)
     else:

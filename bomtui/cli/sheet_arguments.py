@@ -15,7 +15,7 @@ from bomtui.model.fields import FieldInfo, field_table
 from bomtui.model.plain_text import clean
 from bomtui.services.artefact import as_json
 from bomtui.services.present import counted
-from bomtui.services.sheets import Answers, Sheet, checked, read_answers_file, save_answers
+from bomtui.services.sheets import Answers, Question, Sheet, checked, read_answers_file, save_answers
 
 _LISTED_ROWS = 40
 _NAMES = {"columns": "column", "fill_down": "fill-down"}
@@ -35,6 +35,10 @@ def add_answers(parser: argparse.ArgumentParser, unused: Iterable[str]) -> None:
             _add_answer(group, info)
     group.add_argument("--answers", type=Path, metavar="FILE", help="answers kept in a file; options go before them")
     group.add_argument("--save-answers", type=Path, metavar="FILE", help="keep these answers for the next such list")
+
+
+def add_ways(parser: argparse.ArgumentParser) -> None:
+    """Add how an import is done."""
     parser.add_argument("--dry-run", action="store_true", help="only say what would become of every row")
     parser.add_argument(
         "--without-refused",
@@ -80,7 +84,7 @@ def report_import(
     """
     obstacle = sheet.obstacle(without_refused=arguments.without_refused)
     written = not (obstacle or arguments.dry_run) and changes
-    _say_faults(sheet)
+    say_faults(sheet.notices, sheet.problems, sheet.doubts, sheet.questions)
     if chosen == JSON:
         output.write(as_json(_record(sheet, written=written)), arguments.output)
     else:
@@ -90,20 +94,26 @@ def report_import(
     return ExitCode.FINDINGS if sheet.problems or obstacle else ExitCode.FINE
 
 
-def _say_faults(sheet: Sheet) -> None:
-    """Write to stderr what was decided, refused, doubted and asked, one line each."""
-    for notice in sheet.notices:
+def say_faults(
+    notices: Iterable[str], problems: Iterable[object], doubts: Iterable[object], questions: Iterable[Question]
+) -> None:
+    """Write to stderr what was refused, decided, doubted and asked, one line each."""
+    list_problems(problems)
+    for notice in notices:
         say(f"note: {notice}")
-    list_problems(sheet.problems)
-    for doubt in sheet.doubts:
+    for doubt in doubts:
         say(f"look: {doubt}")
-    for question in sheet.questions:
+    for question in questions:
         say(f"question: {question.sentence}{_how(question.about, question.subject, question.choices)}")
 
 
 def _text(sheet: Sheet, what: str) -> str:
     """Write the dry run as text: columns, then rows."""
-    understood = counted(len(sheet.rows), f"{what} understood", f"{what}s understood")
+    understood = counted(
+        len(sheet.rows),
+        f"{what} understood",
+        f"{what.removesuffix('y') + 'ies' if what.endswith('y') else what + 's'} understood",
+    )
     refused = counted(len(sheet.refused_lines), "row", "rows")
     asked = counted(len(sheet.questions), "question", "questions")
     lines = [f"{clean(sheet.file)}: {understood}, {refused} refused, {asked} open"]

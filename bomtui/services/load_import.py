@@ -1,5 +1,6 @@
 """A customer's load list into a proposal: a dry run first, then all of it as one step, or nothing."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -13,7 +14,7 @@ from bomtui.edit.edits.load import AddLoad
 from bomtui.edit.edits.vehicle import AddMode, AddSubsystem, AddZone
 from bomtui.model.fields import field_table
 from bomtui.model.load import Load
-from bomtui.model.proposal import Proposal
+from bomtui.model.proposal import Proposal, Snapshot
 from bomtui.services.errors import BomtuiError
 from bomtui.services.session import Session, open_session
 from bomtui.services.sheets import CHANGED, KEPT, NEW, SAME, Row, Sheet
@@ -55,6 +56,7 @@ def import_loads(
     path: Path,
     answers: Answers = EMPTY,
     *,
+    plan_of: Callable[[Snapshot], LoadImport] | None = None,
     dry_run: bool = False,
     without_refused: bool = False,
     losing: bool = False,
@@ -66,6 +68,7 @@ def import_loads(
         target: The proposal.
         path: The list.
         answers: What was said of it.
+        plan_of: Plans another kind of list for the proposal; None for a list of loads.
         dry_run: Whether only to say what would become of it.
         without_refused: Whether to import the rows that were understood although others were refused.
         losing: Whether to save although comments of the proposal file would be lost.
@@ -79,7 +82,7 @@ def import_loads(
     """
     session = open_session(target, folder)
     try:
-        plan = plan_loads(session.snapshot.proposal, path, answers)
+        plan = plan_of(session.snapshot) if plan_of else plan_loads(session.snapshot.proposal, path, answers)
         if not dry_run and plan.edit is not None and not plan.sheet.obstacle(without_refused=without_refused):
             _write(session, plan.edit, losing=losing)
     except BomtuiError:

@@ -12,6 +12,7 @@ from bomtui.services.errors import BomtuiError
 from bomtui.services.open import Problem
 from bomtui.storage.atomic import NO_FILE, ChangedOutsideError, write
 from bomtui.storage.proposal.write import proposal_text
+from bomtui.storage.tabular.answers import EMPTY, Answers, Question
 from bomtui.storage.tabular.loads import LoadsResult, read_loads
 
 FIRST_VARIANT = "V1"
@@ -28,6 +29,8 @@ class NewReport:
         modes: Modes that the list names.
         subsystems: Subsystems that the list names.
         problems: Every row and column that was not taken.
+        questions: What the list leaves open.
+        doubts: Values that can hardly be meant, with their likely cause.
         notices: What was decided in reading the list.
         assumed: What was taken for granted and stands as an assumption in the proposal.
     """
@@ -38,12 +41,19 @@ class NewReport:
     modes: tuple[str, ...]
     subsystems: tuple[str, ...]
     problems: tuple[Problem, ...]
+    questions: tuple[Question, ...]
+    doubts: tuple[Problem, ...]
     notices: tuple[str, ...]
     assumed: tuple[str, ...]
 
 
 def new_proposal(
-    name: str, loads_csv: Path, folder: Path, supply: str | None = None, currency: str | None = None
+    name: str,
+    loads_list: Path,
+    folder: Path,
+    supply: str | None = None,
+    currency: str | None = None,
+    answers: Answers = EMPTY,
 ) -> NewReport:
     """Write a new proposal `NAME/NAME.toml` with the loads of a list.
 
@@ -51,10 +61,11 @@ def new_proposal(
 
     Args:
         name: Name of the new folder and file, and first title of the proposal.
-        loads_csv: The load list.
+        loads_list: The load list.
         folder: Where the new folder is made.
         supply: Supply class of the vehicle; None to assume 12 V, which is then listed as an assumption.
         currency: Currency of the proposal (ISO 4217); None to assume EUR, likewise.
+        answers: What was said of the list.
 
     Raises:
         BomtuiError: The name is unlawful or taken, no load could be taken, or the file cannot be written. Nothing was
@@ -68,9 +79,10 @@ def new_proposal(
         raise BomtuiError(f"expected a currency of three capital letters (ISO 4217), found '{currency}'")
     home = folder / name
     _check_free(home, name)
-    found = read_loads(loads_csv)
+    found = read_loads(loads_list, answers)
     if not found.loads:
-        raise BomtuiError(f"{loads_csv}: no load could be taken; nothing was written", found.problems)
+        asked = tuple(Problem(str(loads_list), f"open: {question.sentence}") for question in found.questions)
+        raise BomtuiError(f"{loads_list}: no load could be taken; nothing was written", (*found.problems, *asked))
     proposal, assumed = _proposal(name, found, supply, currency)
     path = home / f"{name}.toml"
     _write(home, path, proposal_text(proposal).encode())
@@ -81,6 +93,8 @@ def new_proposal(
         modes=found.modes,
         subsystems=found.subsystems,
         problems=found.problems,
+        questions=found.questions,
+        doubts=found.doubts,
         notices=found.notices,
         assumed=assumed,
     )
@@ -110,9 +124,9 @@ def _proposal(
     proposal = Proposal(
         proposal=Info(name=name, currency=currency, default_variant=FIRST_VARIANT),
         vehicle=Vehicle(supply=supply),
-        zones={key: Zone() for key in found.zones},
+        zones={key: Zone(name=found.names.get(key, "")) for key in found.zones},
         modes={key: Mode() for key in found.modes},
-        subsystems={key: Subsystem() for key in found.subsystems},
+        subsystems={key: Subsystem(name=found.names.get(key, "")) for key in found.subsystems},
         loads=found.loads,
         assumptions={
             f"A{number}": Assumption(text=text, effect="taken for granted when the proposal was begun")

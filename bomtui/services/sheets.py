@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from pathlib import Path
 
+import msgspec
+
 from bomtui.services.errors import BomtuiError
 from bomtui.services.files import write_output
 from bomtui.services.present import counted
@@ -11,7 +13,17 @@ from bomtui.storage.proposal.toml_file import UnreadableError
 from bomtui.storage.tabular.answers import Answers, Question
 from bomtui.storage.tabular.answers_file import answers_bytes, read_answers, wrong_answer
 
-__all__ = ["Answers", "Question", "Row", "Sheet", "checked", "read_answers_file", "save_answers"]
+__all__ = [
+    "Answers",
+    "Problem",
+    "Question",
+    "Row",
+    "Sheet",
+    "answered",
+    "checked",
+    "read_answers_file",
+    "save_answers",
+]
 
 NEW, CHANGED, SAME, KEPT = "new", "changed", "as it is", "kept"
 """What becomes of a row: something new, a change, nothing because all is there, nothing because that was said."""
@@ -99,10 +111,42 @@ def checked(answers: Answers) -> Answers:
     return answers
 
 
-def save_answers(path: Path, answers: Answers) -> None:
-    """Keep answers in a file.
+def answered(answers: Answers, about: str, subject: str, text: str) -> Answers:
+    """Return answers with one more.
+
+    Args:
+        answers: What was said before.
+        about: What the answer is of, as `Question.about` says it.
+        subject: Header of the column that it is about; empty for anything else.
+        text: The answer, one of the question's choices where it has some.
 
     Raises:
+        BomtuiError: It is none.
+    """
+    if about == "columns":
+        place, sign, name = text.partition("=") if text.startswith("#") else (subject, "=", text)
+        value: object = {**answers.columns, place: name.strip()} if sign else answers.columns
+    elif about == "fill_down":
+        value = tuple(dict.fromkeys((*answers.fill_down, text)))
+    elif about == "header_row":
+        if not text.isdecimal():
+            raise BomtuiError(f"header_row: expected a line of the list, found {text}")
+        value = int(text)
+    else:
+        value = text
+    return checked(msgspec.structs.replace(answers, **{about: value}))
+
+
+def save_answers(path: Path, answers: Answers, *, overwrite: bool = True) -> None:
+    """Keep answers in a file.
+
+    Args:
+        path: The file.
+        answers: The answers.
+        overwrite: Whether a file of that name may be replaced.
+
+    Raises:
+        FileExistsAlreadyError: There is such a file and it may not be replaced.
         BomtuiError: It cannot be written.
     """
-    write_output(path, answers_bytes(answers))
+    write_output(path, answers_bytes(answers), overwrite=overwrite)

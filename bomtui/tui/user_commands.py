@@ -26,6 +26,7 @@ Scope = Literal[
     "variants",
     "compare",
     "volumes",
+    "load_list",
     "palette",
     "help",
     "error",
@@ -50,6 +51,7 @@ SCOPE_TITLES: dict[Scope, str] = {
     "variants": "Variants",
     "compare": "Two variants side by side",
     "volumes": "Cost over volume and years",
+    "load_list": "Taking in a load list",
     "palette": "Finding a command by name",
     "help": "This page",
     "error": "A message",
@@ -222,6 +224,7 @@ USER_COMMANDS = (
         "Lets one module serve all loads of the subsystem, with what that changes.",
         ("M",),
     ),
+    UserCommand("rollup.load_list", "load list", "Takes in a customer's load list, after a dry run.", ("I",)),
     UserCommand("rollup.open_other", "open another", "Opens another proposal.", ("o",)),
     UserCommand("rollup.leave", "one step back", "Closes the details.", ("escape",)),
     UserCommand("keep.undo", "undo", "Takes back the last step.", ("ctrl+z", "u"), rank=9),
@@ -296,6 +299,22 @@ USER_COMMANDS = (
     UserCommand("volumes.go", "go there", "Goes to the place of the line in the sheet.", ("g",)),
     UserCommand("volumes.write", "write", "Writes cost over volume to a file.", ("w",), rank=4),
     UserCommand("volumes.leave", "back", "Goes back to the sheet.", ("escape", "V"), rank=5),
+    UserCommand(
+        "load_list.turn", "turn", "Turns to the next page: questions, columns, loads, refused.", ("t",), rank=1
+    ),
+    UserCommand(
+        "load_list.answer",
+        "answer",
+        "Answers the question of the line, or says what its column is.",
+        ("e", "f2"),
+        rank=2,
+    ),
+    UserCommand("load_list.take_in", "take in", "Takes all of it in as one step.", ("i",), rank=3),
+    UserCommand(
+        "load_list.write", "keep answers", "Keeps the answers in a file for the next such list.", ("w",), rank=4
+    ),
+    UserCommand("load_list.use_kept", "kept answers", "Uses answers that were kept in a file.", ("o",), rank=5),
+    UserCommand("load_list.leave", "back", "Goes back to the sheet.", ("escape", "I"), rank=6),
     UserCommand("palette.up", "up", "One line up.", ("up",)),
     UserCommand("palette.down", "down", "One line down.", ("down",)),
     UserCommand("palette.page_up", "page up", "One page up.", ("pageup",)),

@@ -17,7 +17,9 @@ from bomtui.tui.outcomes import Outcome, SaveOutcome
 if TYPE_CHECKING:
     from bomtui.edit.edit import Edit
     from bomtui.model.proposal import Snapshot
+    from bomtui.services.sheets import Answers
     from bomtui.tui.candidates import CandidateSource
+    from bomtui.tui.load_list import LoadListReport
     from bomtui.tui.report import Refused, Report
 
 CHECKING = "checking"
@@ -390,6 +392,9 @@ class ProposalSource(Protocol):
 
     def over_volume(self, variants: "tuple[str, ...]", volumes: "tuple[int, ...]" = ()) -> "Report | Refused":
         """Cost of one variant or two over volume and years; may take a while."""
+
+    def load_list(self, path: str, answers: "Answers") -> "LoadListReport | Refused":
+        """What would become of a customer's load list; may take a while."""
 
     @property
     def snapshot(self) -> "Snapshot":

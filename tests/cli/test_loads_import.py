@@ -98,3 +98,15 @@ def test_what_cannot_be_done_is_one_sentence(bomtui: Command, words: tuple[str, 
     assert result.code == code
     assert any(sentence in line for line in result.err), result.err
     assert Path("small.toml").read_bytes() == before
+
+
+def test_other_lists_of_a_proposal(folder: Path, bomtui: Command) -> None:
+    """Wire runs, placements and quantities come in the same way, by the word that says what they are."""
+    (folder / "runs.csv").write_text("from;to;length [mm]\nZ1;Z2;3250\n", encoding="utf-8")
+    result = bomtui("loads", "import", "small.toml", "runs.csv", "--what", "distances")
+    assert (result.code, result.err[-1]) == (0, "small.toml: written")
+    assert open_proposal(folder / "small.toml").snapshot.proposal.zones["Z1"].distance_m == {"Z2": 3.25}
+    (folder / "items.csv").write_text("module,part,quantity\nREAR,board,much\n", encoding="utf-8")
+    refused = bomtui("loads", "import", "small.toml", "items.csv", "--what", "quantities", "--variant", "one")
+    assert (refused.code, refused.err[-1]) == (1, "nothing was written: 1 row was refused")
+    assert bomtui("loads", "import", "small.toml", "items.csv", "--what", "quantities", "--variant", "x").code == 2

@@ -32,7 +32,7 @@ def test_a_list_becomes_a_proposal(bomtui: Command) -> None:
     text = Path("van/van.toml").read_text(encoding="utf-8")
     assert result.code == 0
     assert "van/van.toml: written with 2 loads" in result.out
-    assert [line.partition(": ")[0] for line in result.err] == ["loads.csv:3", "loads.csv:4", "note"]
+    assert [line.partition(": ")[0] for line in result.err] == ["loads.csv:3", "loads.csv:4", "note", "question"]
     assert "L2" in result.err[0]
     assert "L3" in result.err[1]
     for table in ("[zones.Z1]\n\n", "[zones.Z3]\n\n", "[modes.DAY]\n\n", "[modes.PARK]\n\n", "[subsystems.HVC]\n\n"):
@@ -111,3 +111,18 @@ def test_the_help_names_the_headers_of_a_load_list(bomtui: Command) -> None:
     text = " ".join(bomtui("new", "--help").out.split())
     assert all(column.header in text for column in load_columns(("MODE",)))
     assert "time_share.MODE [%]" in text
+
+
+@pytest.mark.usefixtures("load_list")
+def test_answers_about_the_list_are_options(bomtui: Command) -> None:
+    """A list without ids and units becomes a proposal once somebody has said what they are; names are kept."""
+    Path("raw.csv").write_text("Load;Gruppe;Strom\nlamp;Cabin lights;450\n", encoding="utf-8")
+    asked = bomtui("new", "raw", "--loads", "raw.csv")
+    assert asked.code == 3
+    assert any("number its rows?" in line for line in asked.err)
+    assert not Path("raw").exists()
+    done = bomtui("new", "raw", "--loads", "raw.csv", "--ids", "number", "--column", "Strom=test_current [mA]")
+    text = Path("raw/raw.toml").read_text(encoding="utf-8")
+    assert done.code == 0
+    assert 'test_current = "450 mA"' in text
+    assert 'name = "Cabin lights"' in text

@@ -8,6 +8,7 @@ from bomtui.edit.edit import Edit
 from bomtui.edit.edits.finding import AcceptFinding
 from bomtui.model.proposal import Info, Proposal, Snapshot
 from bomtui.model.vehicle import Vehicle
+from bomtui.services.sheets import Answers
 from bomtui.tui.field_view import FieldChoice, FieldHelp, FieldLine, FieldsView
 from bomtui.tui.marks import Mark
 from bomtui.tui.outcomes import Outcome, SaveOutcome
@@ -307,6 +308,10 @@ class FakeProposal:
     def over_volume(self, variants: tuple[str, ...], volumes: tuple[int, ...] = ()) -> Report | Refused:
         """Cost over volume."""
         return self._report(f"Volumes of {', '.join(variants)} at {volumes}")
+
+    def load_list(self, path: str, answers: Answers) -> Refused:  # noqa: ARG002 - as the screens call it
+        """No list is there."""
+        return Refused(f"{path}: there is no such list.")
 
     def _report(self, title: str) -> Report:
         why = ReportPage(

@@ -12,7 +12,7 @@ from bomtui.model.ids import ID_RULE, is_id
 from bomtui.model.part import Part
 from bomtui.storage.catalog.engine import CatalogError, Database
 from bomtui.storage.catalog.migrations import migrate
-from bomtui.storage.catalog.rows import ORIGINS, part_of, part_row, price_rows
+from bomtui.storage.catalog.rows import ORIGINS, normal_mpn, part_of, part_row, price_rows
 from bomtui.storage.catalog.search import conditions, matches
 from bomtui.storage.catalog.tables import PART, PRICE, SEARCH, SHIPPED
 from bomtui.storage.field_text import shown
@@ -167,14 +167,15 @@ class Catalog:
 
     def keys_of_mpns(self, mpns: Iterable[str]) -> dict[str, tuple[str, ...]]:
         """Return the keys of the parts that have these maker part numbers, letter by letter, by part number."""
+        wanted = dict.fromkeys(mpns)
         found: dict[str, tuple[str, ...]] = {}
         with self._database.reading() as connection:
-            for some in _slices(list(dict.fromkeys(mpns))):
-                rows = connection.execute(
-                    select(PART.c.mpn, PART.c.key).where(PART.c.mpn.in_(some)).order_by(PART.c.id)
-                )
-                for mpn, key in rows:
-                    found[mpn] = (*found.get(mpn, ()), key)
+            # Only the number without separators has an index.
+            for some in _slices(list(dict.fromkeys(map(normal_mpn, wanted)))):
+                alike = select(PART.c.mpn, PART.c.key).where(PART.c.mpn_normal.in_(some)).order_by(PART.c.id)
+                for mpn, key in connection.execute(alike):
+                    if mpn in wanted:
+                        found[mpn] = (*found.get(mpn, ()), key)
         return found
 
     def origin_of(self, key: str) -> str | None:

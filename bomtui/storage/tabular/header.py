@@ -35,6 +35,7 @@ _BREAK = re.compile(
 )
 _PLAIN_UNITS = frozenset(("1/year", "weeks", "pcs", "pieces", "stk"))
 _LISTED_KEYS = 8
+_REMEMBERED = 4096
 _WORD_GAP = re.compile(r"[\s_-]+")
 _END_DOT = re.compile(r"[.:#*]+(?=[\s_-]|$)")
 
@@ -92,6 +93,8 @@ class Vocabulary:
     def __init__(self, fields: Iterable[FieldInfo], ids: tuple[str, ...], words: Mapping[str, str]) -> None:
         self.fields = tuple(fields)
         self.ids = ids
+        # Cells of a long list that are no headers, such as makers and kinds, come again and again.
+        self._known: dict[str, bool] = {}
         self._by_word = {word_of(info.key): info for info in self.fields}
         self._keys_of = {word_of(word): keys for word, keys in keys_by_word(words).items()}
         # The names of the model itself carry their unit: test_current_a is the current in A.
@@ -99,6 +102,14 @@ class Vocabulary:
 
     def knows(self, text: str) -> bool:
         """Tell whether a cell could be a header."""
+        known = self._known.get(text)
+        if known is None:
+            known = self._is_known(text)
+            if len(self._known) < _REMEMBERED:
+                self._known[text] = known
+        return known
+
+    def _is_known(self, text: str) -> bool:
         try:
             self.read(text)
         except AmbiguousHeaderError:
@@ -106,6 +117,13 @@ class Vocabulary:
         except FieldError:
             return False
         return True
+
+    def near(self, text: str) -> tuple[str, ...]:
+        """Return the keys of the fields that a single word of a text would mean: `Widerstand ?` is near resistance."""
+        words = word_of(text).split("_")
+        found = [key for word in words for key in self._keys_of.get(word, ())]
+        found += [self._by_word[word].key for word in words if word in self._by_word]
+        return tuple(dict.fromkeys(found))
 
     def read(self, text: str) -> Header:
         """Recognise a header.

@@ -14,7 +14,6 @@ Recognise = Callable[[str], bool]
 _LEAST_HEADERS = 2
 _LEAST_WIDTH = 3
 _NUMBER = re.compile(r"[\s\d.,'%-]*\d[\s\d.,'%-]*")
-_TOTALS = frozenset(map(word_of, TOTAL_WORDS))
 
 
 class Table(NamedTuple):
@@ -119,7 +118,7 @@ def _with_rows(top: Record, header: tuple[str, ...], records: Iterable[Record], 
     heading = ""
     for record in records:
         filled = [cell.strip() for cell in record.cells if cell.strip()]
-        if any(word_of(cell) in _TOTALS for cell in filled):
+        if any(cell.rstrip(" :.").casefold() in TOTAL_WORDS for cell in filled):
             left_out.append(f"line {record.line}: a row of sums ({', '.join(filled)})")
         elif not record.fault and not record.marks and len(header) >= _LEAST_WIDTH and _is_heading(record, filled):
             heading = filled[0]

@@ -1,7 +1,7 @@
 """From a file to one table with recognised columns: which sheet, which table, which column; what is open is asked."""
 
 import dataclasses
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -150,8 +150,9 @@ def open_listing(path: Path, vocabulary: Vocabulary, answers: Answers) -> Listin
         listing.problems.append(error.problem)
         return listing
     listing.notices.extend(opened.notices)
-    sheet = _chosen_sheet(listing, opened.sheets, vocabulary)
-    table = None if sheet is None else _chosen_table(listing, sheet, vocabulary)
+    tables = {sheet.name: find_tables(sheet, vocabulary.knows, answers.header_row) for sheet in opened.sheets}
+    sheet = _chosen_sheet(listing, opened.sheets, tables, vocabulary)
+    table = None if sheet is None else _chosen_table(listing, sheet, tables[sheet.name])
     if sheet is None or table is None:
         return listing
     listing.notices.extend(sheet.notices)
@@ -170,7 +171,9 @@ def open_listing(path: Path, vocabulary: Vocabulary, answers: Answers) -> Listin
     return listing
 
 
-def _chosen_sheet(listing: Listing, sheets: Sequence[Sheet], vocabulary: Vocabulary) -> Sheet | None:
+def _chosen_sheet(
+    listing: Listing, sheets: Sequence[Sheet], tables: Mapping[str, Sequence[Table]], vocabulary: Vocabulary
+) -> Sheet | None:
     wanted = listing.answers.sheet
     names = tuple(sheet.name for sheet in sheets)
     if wanted:
@@ -181,7 +184,7 @@ def _chosen_sheet(listing: Listing, sheets: Sequence[Sheet], vocabulary: Vocabul
     if not sheets:
         listing.problem(1, "expected a list with a header row, found only empty cells")
         return None
-    with_list = [sheet for sheet in sheets if _has_header(sheet, vocabulary)]
+    with_list = [sheet for sheet in sheets if _has_header(tables[sheet.name], vocabulary)]
     if len(with_list) > 1:
         found_names = tuple(sheet.name for sheet in with_list)
         sentence = f"several sheets hold a list: {', '.join(found_names)}; which one is meant?"
@@ -194,14 +197,12 @@ def _chosen_sheet(listing: Listing, sheets: Sequence[Sheet], vocabulary: Vocabul
     return chosen
 
 
-def _has_header(sheet: Sheet, vocabulary: Vocabulary) -> bool:
-    tables = find_tables(sheet, vocabulary.knows)
+def _has_header(tables: Iterable[Table], vocabulary: Vocabulary) -> bool:
     return any(sum(vocabulary.knows(text) for text in table.header if text) > 1 for table in tables)
 
 
-def _chosen_table(listing: Listing, sheet: Sheet, vocabulary: Vocabulary) -> Table | None:
+def _chosen_table(listing: Listing, sheet: Sheet, tables: Sequence[Table]) -> Table | None:
     told = listing.answers.header_row
-    tables = find_tables(sheet, vocabulary.knows, told)
     if not tables:
         what = "only empty cells" if told is None else f"nothing in line {told}"
         listing.problem(told or 1, f"expected a list with a header row, found {what}")
@@ -272,7 +273,7 @@ def _header(listing: Listing, vocabulary: Vocabulary, text: str, told: str, numb
             listing.notices.append(f"column {shown(text)} is not known and ignored")
             return None
         sentence = f"the column {shown(text)} is not known; what is it?"
-        listing.questions.append(Question("columns", sentence, text, (IGNORE,)))
+        listing.questions.append(Question("columns", sentence, text, (*vocabulary.near(text), IGNORE)))
         _column_problem(listing, number, error)
     return None
 
@@ -370,7 +371,8 @@ def _ask_units(listing: Listing) -> None:
         if bare:
             kind = dimension_named(header.info.dimension)
             named = ".".join(part for part in (header.key, header.entry) if part)
-            choices = tuple(f"{named} [{unit}]" for unit, _ in kind.units)
+            units = dict.fromkeys((kind.home_unit, *(unit for unit, _ in kind.units)))
+            choices = tuple(f"{named} [{unit}]" for unit in units)
             sentence = (
                 f"the column {shown(header.text)} has numbers without a unit (lines {_lines_text(bare)}); which unit?"
             )

@@ -19,7 +19,7 @@ from bomtui.storage.tabular.answers import EMPTY, Answers, Question
 from bomtui.storage.tabular.header import PRICE_KEYS, Vocabulary
 from bomtui.storage.tabular.listing import Cell, Listing, check_columns, open_listing
 from bomtui.storage.tabular.part_prices import RowPrices, read_plain
-from bomtui.storage.tabular.record import Record
+from bomtui.storage.tabular.record import Mark, Record
 from bomtui.storage.tabular.refs_text import read_references
 from bomtui.storage.tabular.value_text import DIMENSION_OF_LETTERS, Value, read_value
 from bomtui.storage.tabular.words import NOT_FITTED_WORDS, PART_WORDS
@@ -30,6 +30,7 @@ _SPOILT = re.compile(r"\d(?:\.\d+)?[Ee]\+?\d+")
 _NO = frozenset(("", "no", "n", "false", "0", "nein", "-", "fitted", "placed", "bestückt"))
 _DAY = re.compile(r"(?:\d{4}-\d{2}-\d{2}|\d{1,2}\.\d{1,2}\.\d{4}|\d{1,2}/\d{1,2}/\d{4})(?:[T ].*)?")
 _REMARK_CELLS = 2
+_REMEMBERED = 8192
 _NESTED = frozenset(("records", "words", "record"))
 
 
@@ -134,6 +135,7 @@ class _Parts:
         self._spelling: dict[str, str] = {}
         self._prices: dict[str, tuple[int, Any]] = {}
         self._is_ours = False
+        self._read: dict[tuple[str, str, Mark | None], Any] = {}
 
     def run(self) -> PartsResult:
         """Read the rows below the recognised headers."""
@@ -231,9 +233,21 @@ class _Parts:
         if cell.header.entry:
             self._side(cell, values)
             return
-        text = self._text(cell)
-        value = read_plain(cell._replace(text=text), self._listing) if text else ""
-        values[_PART_NAMES.get(key, key)] = " ".join(value.split()) if key in _ONE_LINE else value
+        values[_PART_NAMES.get(key, key)] = self._plain(cell)
+
+    def _plain(self, cell: Cell) -> Any:  # noqa: ANN401 - a value has the type of its field
+        """Return the value of a plain field; what a long list repeats is read once."""
+        key, info = cell.header.key, cell.header.info
+        if info is not None and info.shape == "text" and key != "currency":
+            text = self._text(cell)
+            return " ".join(text.split()) if key in _ONE_LINE else text
+        known = (key, cell.text, cell.mark)
+        value = self._read.get(known)
+        if value is None:
+            value = read_plain(cell, self._listing)
+            if len(self._read) < _REMEMBERED:
+                self._read[known] = value
+        return value
 
     def _side(self, cell: Cell, values: dict[str, Any]) -> None:
         """Take one side of a parameter: its smallest, typical or largest value."""

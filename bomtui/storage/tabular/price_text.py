@@ -6,6 +6,7 @@ Codes: ISO 4217. Signs: common practice; the dollar sign alone is taken for the 
 import re
 from collections.abc import Mapping
 from decimal import Decimal
+from functools import lru_cache
 from typing import NamedTuple
 
 from bomtui import units
@@ -59,6 +60,7 @@ def currency_of(text: str) -> str | None:
     return stripped if is_currency(stripped) else None
 
 
+@lru_cache(maxsize=8192)
 def read_price(text: str, decimal_mark: str | None) -> Price | None:
     """Read the price of a cell.
 

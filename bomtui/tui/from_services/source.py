@@ -3,6 +3,7 @@
 import threading
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from bomtui.edit.edit import Edit, Refusal
 from bomtui.model.proposal import Snapshot
@@ -23,6 +24,10 @@ from bomtui.tui.from_services.variant_view import VariantView
 from bomtui.tui.outcomes import Outcome, SaveOutcome
 from bomtui.tui.report import Refused, Report
 from bomtui.tui.view import CheckedView, Heading, RollupView, VariantChoice, WriteOutcome
+
+if TYPE_CHECKING:
+    from bomtui.services.sheets import Answers
+    from bomtui.tui.load_list import LoadListReport
 
 INVENTED = "invented parts"
 SAVED = "saved"
@@ -142,6 +147,12 @@ class SessionSource:
         from bomtui.tui.from_services.reporting import over_volume
 
         return over_volume(self._reviewed, variants, volumes)
+
+    def load_list(self, path: str, answers: "Answers") -> "LoadListReport | Refused":
+        """What would become of a customer's load list."""
+        from bomtui.tui.from_services.load_list import load_list_report
+
+        return load_list_report(self.snapshot, Path(path).expanduser(), answers)
 
     def _reviewed(self, variant: str) -> Reviewed | None:
         """The newest snapshot of a variant, reviewed once; None where there is no such variant."""

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from bomtui.storage.problems import Problem
+from bomtui.storage.proposal.read import read_proposal
 from bomtui.storage.tabular.answers import IGNORE, Answers
 from bomtui.storage.tabular.loads import read_loads
 from bomtui.storage.tabular.parts import PartRow, PartsResult, read_parts
@@ -199,3 +200,10 @@ def test_a_power_tree_is_no_load_list_until_somebody_says_so() -> None:
     result = read_loads(CASES / "p21_power_tree_efficiency.csv")
     assert result.loads == {}
     assert {"Fed from", "Efficiency"} <= {question.subject for question in result.questions}
+
+
+def test_a_decimal_comma_in_a_project_file_names_its_line() -> None:
+    """It is refused as a whole, with the line at which it stands."""
+    name = "p22_project_decimal_comma.toml"
+    (problem,) = read_proposal(CASES / name).problems
+    assert problem.line == EXPECTED[name]["errors"][0]["row"]

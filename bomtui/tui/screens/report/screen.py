@@ -110,19 +110,23 @@ class ReportScreen(SideScreen[Goal | None]):
         self.post_message(self.Made(number, self.make_report()))
 
     @on(Made)
-    def _show_report(self, message: Made) -> None:
+    def _made(self, message: Made) -> None:
         message.stop()
-        if message.number != self._asked:
+        self.show_report(message.number, message.report)
+
+    def show_report(self, number: int, report: Report | Refused) -> None:
+        """Show a report, or say why there is none; one that was overtaken by another is dropped."""
+        if number != self._asked:
             return
-        if isinstance(message.report, Refused):
-            self.sheet.empty = message.report.sentence
+        if isinstance(report, Refused):
+            self.sheet.empty = report.sentence
             if self._report is None:
                 self.sheet.refresh()
-            self.say(message.report.sentence)
+            self.say(report.sentence)
             self.refused()
             return
         is_first = self._report is None
-        self._report = message.report
+        self._report = report
         self._show_page(opens=is_first)
 
     def refused(self) -> None:
@@ -196,8 +200,10 @@ class ReportScreen(SideScreen[Goal | None]):
         if self._report is not None:
             self.query_one(WritePrompt).ask_for(self._report)
 
-    def _take(self, _row: Row) -> None:
+    def _take(self, _row: Row) -> object:
+        """What enter does on a line; what it returns may be awaited."""
         self.action_go()
+        return None
 
     def action_go(self) -> None:
         """Go to the place of the line in the working sheet."""

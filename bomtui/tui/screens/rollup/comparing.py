@@ -1,4 +1,4 @@
-"""From the working screen to comparisons and cost over volume, and back to a place that they lead to."""
+"""From the working screen to comparisons, cost over volume and load lists, and back to a place that they lead to."""
 
 from bomtui.tui.report import Goal
 from bomtui.tui.screens.choice.screen import Choice
@@ -45,6 +45,18 @@ class Comparing(Computing):
 
         if self.variant:
             await self.app.push_screen(VolumesScreen(self.source, self.variant, self.glyphs), self._go)
+
+    def action_load_list(self) -> None:
+        """Ask for a customer's load list, and show what would become of it."""
+
+        async def answered(text: str) -> None:
+            if text.strip():
+                from bomtui.tui.screens.load_list.screen import LoadListScreen
+
+                screen = LoadListScreen(self.source, self.variant, text.strip(), self.glyphs)
+                await self.app.push_screen(screen, self._go)
+
+        self.ask("Take in the load list in file:", answered)
 
     def _go(self, goal: Goal | None) -> None:
         if goal is None:

@@ -1,0 +1,148 @@
+"""Placements, wire runs between zones and quantities of items from a list: a dry run, then one step, or nothing."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from bomtui.edit.edit import Edit, Refusal, apply
+from bomtui.edit.edits.field import SetField
+from bomtui.edit.edits.group import Group
+from bomtui.edit.edits.item import SetQuantity
+from bomtui.edit.edits.placement import Place
+from bomtui.model.base import Base
+from bomtui.model.proposal import Snapshot
+from bomtui.model.variant import Amount
+from bomtui.services.load_import import LoadImport
+from bomtui.services.sheets import CHANGED, SAME, Row, Sheet
+from bomtui.storage.problems import Problem, in_file_order
+from bomtui.storage.tabular.answers import Answers, Question
+from bomtui.storage.tabular.plain_rows import DistanceRow, PlacementRow, PlainRow, QuantityRow, read_plain_rows
+
+
+@dataclass(frozen=True, slots=True)
+class ListKind:
+    """A kind of list.
+
+    Attributes:
+        record: What a row is.
+        name: What a row sets, by the variant and its values: one thing is set once.
+        edit: The edit of a row.
+    """
+
+    record: type[Base]
+    name: Callable[[dict[str, Any]], str]
+    edit: Callable[[str, dict[str, Any]], Edit]
+
+
+LIST_KINDS = {
+    "placements": ListKind(
+        PlacementRow,
+        lambda row: str(row["load"]),
+        lambda variant, row: Place(variant=variant, load_id=row["load"], on=row["on"], joined=row.get("joined")),
+    ),
+    "distances": ListKind(
+        DistanceRow,
+        lambda row: " to ".join(sorted((row["zone"], row["to"]))),
+        lambda _, row: SetField(place=f"zones.{row['zone']}.distance.{row['to']}", value=row["distance_m"]),
+    ),
+    "quantities": ListKind(
+        QuantityRow,
+        lambda row: f"{row['module']}.{row['part']}",
+        lambda variant, row: SetQuantity(
+            variant=variant, module_id=row["module"], part=row["part"], quantity=row["quantity"]
+        ),
+    ),
+}
+"""Kinds of lists by the word that names them."""
+
+
+def plan_list(snapshot: Snapshot, what: str, variant: str, path: Path, answers: Answers) -> LoadImport:
+    """Read a list and say what would become of every row; nothing is written.
+
+    Args:
+        snapshot: The proposal.
+        what: One of `LIST_KINDS`.
+        variant: Variant in which placements and quantities are set.
+        path: The list.
+        answers: What was said of it.
+    """
+    return _Plan(snapshot, LIST_KINDS[what], variant, path, answers).run(what)
+
+
+class _Plan:
+    """One comparison of a list with a proposal: the edits are done one after the other, to see which is refused."""
+
+    def __init__(self, snapshot: Snapshot, kind: ListKind, variant: str, path: Path, answers: Answers) -> None:
+        self._snapshot = snapshot
+        self._kind = kind
+        self._variant = variant
+        self._path = path
+        self._answers = answers
+        self._result = read_plain_rows(path, kind.record, answers)
+        self._problems = list(self._result.problems)
+        self._questions = list(self._result.questions)
+        self._notices = list(self._result.notices)
+        self._rows: list[Row] = []
+
+    def run(self, what: str) -> LoadImport:
+        """Compare every row of the list."""
+        edits = [edit for name, row in self._chosen().items() if (edit := self._edit(name, row)) is not None]
+        sheet = Sheet(
+            file=str(self._path),
+            rows=tuple(self._rows),
+            columns=self._result.columns,
+            questions=tuple(self._questions),
+            problems=in_file_order(self._problems),
+            doubts=(),
+            notices=tuple(self._notices),
+        )
+        words = f"import {len(edits)} {what} from {self._path.name}"
+        return LoadImport(sheet, Group(edits=tuple(edits), words=words) if edits else None)
+
+    def _edit(self, name: str, row: PlainRow) -> Edit | None:
+        edit = self._kind.edit(self._variant, row.values)
+        after = apply(edit, self._snapshot)
+        if isinstance(after, Refusal):
+            self._problem(row.line, after.sentence, name)
+            return None
+        is_same = after.proposal == self._snapshot.proposal
+        self._snapshot = after
+        self._rows.append(Row(row.line, name, SAME if is_same else CHANGED, tuple(row.values)))
+        return None if is_same else edit
+
+    def _chosen(self) -> dict[str, PlainRow]:
+        """Return the row that counts for each thing that is set."""
+        chosen: dict[str, PlainRow] = {}
+        for row in self._result.rows:
+            name = self._kind.name(row.values)
+            first = chosen.setdefault(name, row)
+            if first is not row and first.values != row.values:
+                chosen[name] = self._one_of(name, first, row)
+        return chosen
+
+    def _one_of(self, name: str, first: PlainRow, row: PlainRow) -> PlainRow:
+        """Choose between two rows of one thing, or add them, as somebody said; else refuse the second."""
+        answer = self._answers.duplicates
+        one, two = first.values.get("quantity"), row.values.get("quantity")
+        if answer == "sum" and isinstance(one, Amount) and isinstance(two, Amount) and one.unit == two.unit:
+            total = Amount(quantity=one.quantity + two.quantity, unit=one.unit)
+            self._notices.append(f"line {row.line}: {name} stands also in line {first.line}; both are added")
+            return PlainRow(first.line, {**first.values, "quantity": total})
+        if answer in {"keep", "replace"}:
+            taken = first if answer == "keep" else row
+            self._notices.append(
+                f"line {row.line}: {name} stands also in line {first.line}; line {taken.line} is taken"
+            )
+            return taken
+        message = f"{name} is set otherwise in line {first.line}"
+        self._problem(row.line, f"{message}, and the two do not add up" if answer == "sum" else message, name)
+        choices = ("keep", "replace", "sum") if isinstance(one, Amount) else ("keep", "replace")
+        sentence = "some rows set the same thing twice; keep the first, replace it by the last, or add them?"
+        question = Question("duplicates", sentence, choices=choices)
+        if question not in self._questions:
+            self._questions.append(question)
+        return first
+
+    def _problem(self, line: int, message: str, name: str) -> None:
+        self._problems.append(Problem(str(self._path), message, line, field=name))

@@ -1,0 +1,128 @@
+"""A load list in the app: what would become of it page by page, its questions answered, taken in as one step."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from bomtui.services.sheets import Answers
+from bomtui.storage.frozen_parts import parts_path, parts_text
+from bomtui.storage.proposal.write import proposal_text
+from bomtui.tui.app import BomtuiApp
+from bomtui.tui.from_services.source import SessionSource
+from bomtui.tui.glyphs import FULL
+from bomtui.tui.load_list import LoadListReport
+from bomtui.tui.screens.rollup.screen import RollupScreen
+from tests.edit.small import small
+from tests.tui.driving import LARGE, SMALL, check_comes_true, check_seen, check_sheet_up, screen_text
+from tests.tui.from_services.real import opened, workplace
+
+LIST = "Load;Qty;Strom;Gruppe\nlamp;2;450;Cabin lights\nfan;1;1500;\nhorn;1;6 V;Cabin lights\n"
+
+
+@pytest.fixture
+def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A small proposal, and a customer's list in the working folder."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "l.csv").write_text(LIST, encoding="utf-8")
+    path = tmp_path / "offer" / "small.toml"
+    path.parent.mkdir()
+    path.write_text(proposal_text(small().proposal), encoding="utf-8")
+    parts_path(path).write_text(parts_text(small().parts), encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def source(path: Path, tmp_path: Path) -> Iterator[SessionSource]:
+    """The proposal, open."""
+    source = opened(path, tmp_path / "settings")
+    yield source
+    source.discard()
+
+
+def report_of(source: SessionSource, path: Path, answers: Answers) -> LoadListReport:
+    """What would become of the list."""
+    report = source.load_list(str(path), answers)
+    assert isinstance(report, LoadListReport)
+    return report
+
+
+def test_every_page_is_whole(source: SessionSource, tmp_path: Path) -> None:
+    """Keys are unique, marks have words, and every question and column can be answered from its line."""
+    report = report_of(source, tmp_path / "l.csv", Answers())
+    for page in report.pages:
+        keys = [line.key for line in page.lines]
+        assert len(keys) == len(set(keys))
+        assert all(len(line.cells) <= len(page.columns) for line in page.lines)
+        assert all(not line.mark or line.word for line in page.lines)
+    for page in report.pages[:2]:
+        assert {(page.title, line.key) for line in page.lines} <= set(report.questions)
+    assert report.obstacle == "2 questions are open"
+
+
+def test_a_list_that_is_not_there_is_one_line(source: SessionSource, tmp_path: Path) -> None:
+    """It is said on the page of what was refused, and nothing can be taken in."""
+    report = report_of(source, tmp_path / "none.csv", Answers())
+    assert [line.cells[1] for line in report.pages[3].lines] == ["there is no such file or folder"]
+    assert report.obstacle
+    assert report.edit is None
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("size", [SMALL, LARGE])
+async def test_a_list_is_answered_and_taken_in_by_keys(path: Path, tmp_path: Path, size: tuple[int, int]) -> None:
+    """Each question leads to its answers; refused rows are asked once more; one undo takes all of it back."""
+    app = BomtuiApp(workplace(tmp_path / "settings"), str(path), FULL)
+    async with app.run_test(size=size) as pilot:
+        await check_sheet_up(pilot)
+        screen = app.screen
+        assert isinstance(screen, RollupScreen)
+        before = screen.source.snapshot.proposal
+        await pilot.press("I", *"l.csv", "enter")
+        await check_seen(pilot, "2 questions are open")
+        assert "Strom" in screen_text(app)
+        await pilot.press("enter")
+        await check_seen(pilot, "has numbers without a unit")
+        await pilot.press("down", "down", "down", "down", "enter")
+        await check_seen(pilot, "1 question is open")
+        await pilot.press("home", "enter")
+        await check_seen(pilot, "number its rows?")
+        await pilot.press("enter")
+        await check_seen(pilot, "is empty below filled cells")
+        await pilot.press("home", "enter", "enter")
+        await check_seen(pilot, "1 load understood, 2 lines refused")
+        await pilot.press("home", "enter", "enter")
+        await check_seen(pilot, "3 loads understood, 1 line refused")
+        await pilot.press("i")
+        await check_seen(pilot, "Take the others in?")
+        await pilot.press("down", "enter")
+        await check_seen(pilot, "import 3 loads from l.csv")
+        loads = screen.source.snapshot.proposal.loads
+        new = [load for key, load in loads.items() if key not in before.loads]
+        assert sorted(load.test_current_a or 0 for load in new) == [0.45, 0.45, 1.5]
+        assert {load.subsystem for load in new} == {"Cabin-lights"}
+        await pilot.press("u")
+        await check_comes_true(pilot, lambda: screen.source.snapshot.proposal is before, "all of it is taken back")
+        await pilot.press("escape")
+        await check_comes_true(pilot, lambda: app.screen is screen, "the sheet is up again")
+
+
+async def test_answers_are_kept_and_used_again(path: Path, tmp_path: Path) -> None:
+    """The key w keeps what was said, o takes it for the next list; a file that holds none is said."""
+    app = BomtuiApp(workplace(tmp_path / "settings"), str(path), FULL)
+    kept = tmp_path / "k.json"
+    async with app.run_test(size=LARGE) as pilot:
+        await check_sheet_up(pilot)
+        await pilot.press("I", *"l.csv", "enter")
+        await check_seen(pilot, "2 questions are open")
+        await pilot.press("home", "enter", "enter")
+        await check_seen(pilot, "1 question is open")
+        await pilot.press("w", "ctrl+u", *"k.json", "enter")
+        await check_seen(pilot, "Kept the answers in")
+        await pilot.press("escape", "I", *"l.csv", "enter")
+        await check_seen(pilot, "2 questions are open")
+        await pilot.press("o", "ctrl+u", *"l.csv", "enter")
+        await check_seen(pilot, "expected answers about a list")
+        await pilot.press("o", "ctrl+u", *"k.json", "enter")
+        await check_seen(pilot, "1 question is open")
+    assert kept.is_file()
