@@ -9,6 +9,7 @@ from bomtui.export.compare_record import CompareRecord
 from bomtui.export.diagram_record import DiagramRecord
 from bomtui.export.failures_record import FailuresRecord
 from bomtui.export.json import json_bytes
+from bomtui.export.merge_record import MergeRecord
 from bomtui.export.parts_list_record import PartsListRecord
 from bomtui.export.records import Record
 from bomtui.export.review_record import ReviewRecord
@@ -19,6 +20,7 @@ RECORDS: dict[str, type[Record]] = {
     "diagram": DiagramRecord,
     "failures": FailuresRecord,
     "compare": CompareRecord,
+    "merge": MergeRecord,
     "parts-list": PartsListRecord,
     "review": ReviewRecord,
     "rollup": RollupRecord,

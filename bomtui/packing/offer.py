@@ -46,23 +46,29 @@ class Offer:
         problem: The problem in whole numbers.
         modules: Module of each place.
         start: The variant as it is, as a packing; None where it is none by the rules that are kept.
+        start_at: Addresses of the drivers of the start.
         refs: References of the drivers that may change, per module.
         left: What stays as it is, and why.
         unserved: Loads that no part serves by the rules that are kept, and the reason of the part that comes nearest.
         open_rules: Rules that something unknown keeps open for loads that are served all the same.
         conditions: What the problem takes for granted beside its parts and rules.
         parts: Parts that it may use, by catalog key.
+        resources: Names of the resources of each chip.
+        unit: What its costs are counted in: the currency, `driver devices`, `nA`.
     """
 
     problem: Problem
     modules: tuple[str, ...]
     start: Packing | None
+    start_at: tuple[str, ...]
     refs: Mapping[str, tuple[str, ...]]
     left: tuple[Left, ...]
     unserved: tuple[Left, ...]
     open_rules: tuple[str, ...]
     conditions: tuple[str, ...]
     parts: Mapping[str, Part]
+    resources: tuple[tuple[str, ...], ...]
+    unit: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +125,8 @@ class _Posing:
         self.electrics = Electrics(self.snapshot, self.variant_id, computed.serving, outputs=computed.modules)
         self.marks = self._marks()
         self.open_rules: set[str] = set()
-        self.conditions: list[str] = []
+        self.conditions: list[str] = ["every load that is packed stays in its module and on one device"]
+        self.start_at: list[str] = []
 
     def _marks(self) -> dict[str, frozenset[Mark]]:
         """Return what findings a load, a device or a part has already, by its place."""
@@ -270,13 +277,25 @@ class _Posing:
             problem,
             problem.places,
             start,
+            tuple(self.start_at),
             {scope.module: scope.refs for scope in scopes},
             left,
             unserved,
             tuple(sorted(self.open_rules)),
             tuple(dict.fromkeys(self.conditions)),
             self.parts,
+            tuple(tuple(self._resource(index) for index in kept[chip.place, chip.name]) for chip in final),
+            {"cost": self.snapshot.proposal.proposal.currency, "chips": "driver devices", "standby": "nA"}[
+                self.request.aim
+            ],
         )
+
+    def _resource(self, index: int) -> str:
+        """Return the name of a resource: channels, then heat per mode, then conduction loss per mode."""
+        if not index:
+            return "channels"
+        kind, mode = divmod(index - 1, len(self.electrics.awake))
+        return f"{'conduction loss' if kind else 'heat'} in {self.electrics.awake[mode]}"
 
     def _table(self, key: str, most: int, priced: Priced) -> tuple[int, ...] | None:
         money = priced.table(key, most)
@@ -390,6 +409,7 @@ class _Posing:
                         return None
                     loads.append((number_of[load_id], way))
                 packing.append(Filled(chip, tuple(sorted(loads))))
+                self.start_at.append(f"{scope.module}.{ref}")
         try:
             checked_cost(problem, tuple(packing))
         except ProblemError:
