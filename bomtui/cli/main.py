@@ -23,6 +23,7 @@ COMMANDS = {
     "diagram": "the block diagram of a module or of the vehicle",
     "parts-list": "the costed parts list of a variant",
     "compare": "two variants or two revisions side by side, and why they differ",
+    "draft": "a first placement of loads that no module serves, with their drivers",
     "merge": "fewer or cheaper drivers, with proof, and the reasons why not",
     "volumes": "cost over vehicles a year and over the years",
     "catalog": "build, search and show the catalog of parts",

@@ -7,6 +7,7 @@ import msgspec
 
 from bomtui.export.compare_record import CompareRecord
 from bomtui.export.diagram_record import DiagramRecord
+from bomtui.export.draft_record import DraftRecord
 from bomtui.export.failures_record import FailuresRecord
 from bomtui.export.json import json_bytes
 from bomtui.export.merge_record import MergeRecord
@@ -20,6 +21,7 @@ RECORDS: dict[str, type[Record]] = {
     "diagram": DiagramRecord,
     "failures": FailuresRecord,
     "compare": CompareRecord,
+    "draft": DraftRecord,
     "merge": MergeRecord,
     "parts-list": PartsListRecord,
     "review": ReviewRecord,

@@ -13,6 +13,7 @@ from bomtui.model.finding import Finding
 from bomtui.model.ids import natural_key
 from bomtui.model.part import Part
 from bomtui.model.proposal import Snapshot
+from bomtui.model.quantity import display
 from bomtui.packing.floors import ModuleNow, floors_of
 from bomtui.packing.kept import Keep, Mark, counts_against, mark, unsure
 from bomtui.packing.prices import Priced
@@ -28,11 +29,14 @@ from bomtui.packing.problem import (
     Way,
     checked_cost,
 )
-from bomtui.packing.rooms import Room, air_of, room_of, takes_of, thinned
-from bomtui.packing.scope import Left, Scope, scope_of
+from bomtui.packing.rooms import MICRO, Room, air_of, room_of, takes_of, thinned
+from bomtui.packing.scope import Left, Scope, scope_of, without
 
 Aim = Literal["cost", "chips", "standby"]
 """What is made least: the rollup's cost, the number of driver devices, or standby current."""
+
+NOBODY = "no part drives it from such a side"
+"""Why a load is not served where nothing else can be said."""
 
 NANO = 10**9
 """Steps of an ampere of standby current."""
@@ -110,6 +114,11 @@ class _LoadWays:
     ways: Mapping[str, tuple[tuple[int, ...], tuple[int, ...], bool]]
     nearest: Left | None
 
+    @property
+    def is_served(self) -> bool:
+        """Whether a part surely serves it."""
+        return any(sure for _, _, sure in self.ways.values())
+
 
 class _Posing:
     def __init__(
@@ -136,20 +145,25 @@ class _Posing:
         return {place: frozenset(own) for place, own in found.items()}
 
     def offer(self) -> Offer:
-        scopes = [
-            scope_of(self.snapshot, self.variant_id, module_id, self.findings, self.request.keep)
-            for module_id in self.request.modules
-        ]
+        posed = [self._settled(place, module_id) for place, module_id in enumerate(self.request.modules)]
+        scopes = [scope for scope, _, _ in posed]
         removed = Counter(
             self.variant.modules[scope.module].devices[ref].part for scope in scopes for ref in scope.refs
         )
-        chips: list[Chip] = []
-        loads: list[_LoadWays] = []
-        for place, scope in enumerate(scopes):
-            own_chips, own_loads = self._posed(place, scope)
-            loads += own_loads
-            chips += own_chips
+        chips = [chip for _, own, _ in posed for chip in own]
+        loads = [own for _, _, there in posed for own in there]
         return self._assembled(scopes, removed, chips, loads)
+
+    def _settled(self, place: int, module_id: str) -> tuple[Scope, list[Chip], list[_LoadWays]]:
+        """Pose a module; a driver with a load that no part surely serves stays as it is."""
+        scope = scope_of(self.snapshot, self.variant_id, module_id, self.findings, self.request.keep)
+        chips, loads = self._posed(place, scope)
+        stuck = {own.ref: own for own in loads if own.ref and not own.is_served}
+        if stuck:
+            why = {ref: (own.nearest or Left(own.load_id, NOBODY)).why for ref, own in stuck.items()}
+            scope = without(scope, {ref: f"{stuck[ref].load_id}: {text}" for ref, text in why.items()})
+            chips, loads = self._posed(place, scope)
+        return scope, chips, loads
 
     def _posed(self, place: int, scope: Scope) -> tuple[list[Chip], list[_LoadWays]]:
         """Return the chips of a module, named by their parts, and its loads."""
@@ -175,7 +189,16 @@ class _Posing:
                 if against:
                     nearest.append((len(against), Left(load_id, f"{asked.part}: {against[0].message}")))
                     continue
-                ways[asked.part] = self._way(asked, scope.module, ref, rooms[asked.part], answers)
+                up, down, sure = self._way(asked, scope.module, ref, rooms[asked.part], answers)
+                over = self._over(rooms[asked.part], down)
+                if over:
+                    nearest.append((1, Left(load_id, f"{asked.part}: {over}")))
+                    continue
+                if not sure:
+                    open_now = ", ".join(unsure(asked.findings, self._known(scope.module, ref, load_id)))
+                    nearest.append((2, Left(load_id, f"{asked.part}: unknown is {open_now or 'its heat'}")))
+                fits = all(own <= room for own, room in zip(up, rooms[asked.part].rooms, strict=True))
+                ways[asked.part] = up, down, sure and fits
             loads.append(
                 _LoadWays(
                     load_id,
@@ -191,6 +214,17 @@ class _Posing:
             if count:
                 chips.append(Chip(key, place, 0, rooms[key].rooms, rooms[key].loosest, count))
         return chips, loads
+
+    def _over(self, room: Room, least: tuple[int, ...]) -> str:
+        """Say of what a load alone takes more than the chip has; nothing where it fits."""
+        for index, (own, there) in enumerate(zip(least, room.loosest, strict=True)):
+            if own > there:
+                needed, has = (
+                    value if not index else display(value / MICRO, "power", digits=3, unicode=False)
+                    for value in (own, max(there, 0))
+                )
+                return f"{self._resource(index)} {needed}, has room for {has}"
+        return ""
 
     def _known(self, module: str, ref: str, load_id: str) -> frozenset[Mark]:
         """Return what findings a load has where it is now, its device's included."""
@@ -240,7 +274,7 @@ class _Posing:
             else:
                 tables[key] = table
         keys = sorted(tables, key=natural_key)
-        served = [own for own in loads if any(key in tables for key in own.ways)]
+        served = [own for own in loads if any(key in tables and sure for key, (_, _, sure) in own.ways.items())]
         left_out = [own for own in loads if own not in served]
         final: list[Chip] = []
         numbers: dict[tuple[int, str], int] = {}
@@ -271,7 +305,7 @@ class _Posing:
             floors,
         )
         left = tuple(own for scope in scopes for own in scope.left)
-        unserved = tuple(own.nearest or Left(own.load_id, "no part drives it from such a side") for own in left_out)
+        unserved = tuple(own.nearest or Left(own.load_id, NOBODY) for own in left_out)
         start = self._start(problem, scopes, served, number_of, numbers, bool(left_out))
         return Offer(
             problem,

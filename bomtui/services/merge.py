@@ -24,7 +24,7 @@ from bomtui.model.rollup import Figure
 from bomtui.packing.blockers import Blocked, blocked
 from bomtui.packing.check import Checked, checked
 from bomtui.packing.greedy import greedy
-from bomtui.packing.kept import Keep
+from bomtui.packing.kept import OF_PAIRS, Keep, counts_against
 from bomtui.packing.offer import Aim, Offer, Request, offer_of
 from bomtui.packing.places import part_of
 from bomtui.packing.plan import Plan, PlannedChip, plan_of
@@ -56,6 +56,8 @@ class Wish:
         aim: What is made least; of equal numbers of chips the cheapest.
         effort: How far the solver goes.
         seconds: Longest time of the solver; None for as long as its work takes.
+        fresh: Loads that no driver serves yet, each with its module; what their own supply brings with it, on feeds
+            say, is announced and speaks against nothing.
     """
 
     modules: tuple[str, ...] = ()
@@ -63,6 +65,7 @@ class Wish:
     aim: Aim = "cost"
     effort: Effort = field(default_factory=Effort)
     seconds: float | None = None
+    fresh: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +227,7 @@ class _Merging:
         return self._judged(packed, fewest, is_fewest=is_fewest)
 
     def _offer(self, aim: Aim) -> Offer:
-        request = Request(self.modules, self.wish.keep, aim)
+        request = Request(self.modules, self.wish.keep, aim, self.wish.fresh)
         return offer_of(self.computed.memo, self.reviewed.review.findings, self.parts, request)
 
     def _packed(self, offer: Offer, known: Packing | None = None) -> _Packed:
@@ -295,7 +298,7 @@ class _Merging:
             after = checked(self.computed.memo, self.reviewed.review, self._with_parts(offer, plan), self.wish.keep)
             if isinstance(after, Refusal):
                 return start, None, None, [*refused, Left(" ".join(self.modules), after.sentence)]
-            if not after.against:
+            if not self._against(after):
                 return packing, plan, after, refused
             changing = [
                 place
@@ -304,7 +307,7 @@ class _Merging:
             ]
             blamed = self._blamed(offer, after, changing)
             if start is None or not blamed:
-                why = after.against[0]
+                why = self._against(after)[0]
                 return start, None, None, [*refused, Left(why.place, f"{why.rule}: {why.message}")]
             refused += [Left(offer.modules[place], why) for place, why in blamed.items()]
             packing = tuple(
@@ -312,6 +315,25 @@ class _Merging:
                 for place in range(len(offer.modules))
                 for own in part_of(offer.problem, start if place in blamed else packing, place)
             )
+
+    def _against(self, after: Checked) -> tuple[Finding, ...]:
+        """Return the new findings that speak against a plan; of fresh loads only those of the rules that it keeps."""
+        if not self.wish.fresh:
+            return after.against
+        serving = after.computed.serving.module_of
+        drivers = {
+            f"{module}.{address.device}"
+            for module in self.modules
+            for served in after.computed.serving.per_module[module]
+            for address in served.channels
+        }
+        return tuple(
+            own
+            for own in after.against
+            if counts_against(own, self.wish.keep)
+            # What other chips of the module have to bear is announced: they are not what is packed here.
+            and (own.place in drivers or own.place in serving or own.place in self.modules or own.rule in OF_PAIRS)
+        )
 
     def _blamed(self, offer: Offer, after: Checked, changing: list[int]) -> dict[int, str]:
         """Return the changing modules of which a finding speaks; all of them where it speaks of none."""
@@ -398,6 +420,9 @@ class _Merging:
             return f"nothing is proved: no packing was found {about}"
         if proved:
             return f"{_AIMS[self.wish.aim]} {about}; the bound was checked in whole numbers"
+        if packed.offer.unserved:
+            lost = ", ".join(own.what for own in packed.offer.unserved)
+            return f"nothing is proved of the whole {about}: no part serves {lost}"
         if packed.offer.open_rules:
             return f"a lower bound only {about}: something unknown is used by {', '.join(packed.offer.open_rules)}"
         return f"not proved to be the {_AIMS[self.wish.aim]} {about}: the gap is what the bound leaves open"

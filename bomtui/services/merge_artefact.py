@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 
-from bomtui.export.cautions import CAUTIONS
 from bomtui.export.json import json_bytes
 from bomtui.export.merge_record import (
     BlockedRecord,
@@ -17,11 +16,10 @@ from bomtui.export.records import bounded, exact_text, heading, rounded
 from bomtui.model.finding import Finding
 from bomtui.model.money import Total
 from bomtui.model.plain_text import clean
+from bomtui.packing.plan import PlannedChip
 from bomtui.services.artefact import basis
 from bomtui.services.merge import Left, Merged, Opportunity
 from bomtui.services.review import Reviewed
-
-__all__ = ["CAUTIONS", "merge_json", "merge_record"]
 
 
 def merge_record(reviewed: Reviewed, merged: Merged) -> MergeRecord:
@@ -45,7 +43,7 @@ def merge_record(reviewed: Reviewed, merged: Merged) -> MergeRecord:
         proof=merged.proof,
         opportunities=tuple(map(_opportunity, merged.opportunities)),
         blocked=(
-            *plain_blocked(_pairs(merged.refused)),
+            *plain_blocked(pairs_of(merged.refused)),
             *(
                 BlockedRecord(
                     what=own.what,
@@ -55,17 +53,9 @@ def merge_record(reviewed: Reviewed, merged: Merged) -> MergeRecord:
                 for own in merged.blocked
             ),
         ),
-        drivers=tuple(
-            ServedRecord(
-                device=f"{own.module}.{own.ref}",
-                part=own.part,
-                former=own.former,
-                loads=tuple(load_id for load_id, _ in own.loads),
-            )
-            for own in merged.chips
-        ),
-        left=plain_blocked(_pairs(merged.left)),
-        unserved=plain_blocked(_pairs(merged.unserved)),
+        drivers=served_by(merged.chips),
+        left=plain_blocked(pairs_of(merged.left)),
+        unserved=plain_blocked(pairs_of(merged.unserved)),
         conditions=merged.conditions,
         open_rules=merged.open_rules,
     )
@@ -88,17 +78,32 @@ def _opportunity(own: Opportunity) -> OpportunityRecord:
         devices=own.devices,
         standby_before_a=bounded(own.standby_a[0]),
         standby_after_a=bounded(own.standby_a[1]),
-        added=tuple(_findings(own.added)),
-        cleared=tuple(_findings(own.cleared)),
+        added=tuple(findings_of(own.added)),
+        cleared=tuple(findings_of(own.cleared)),
     )
 
 
-def _findings(findings: Iterable[Finding]) -> Iterable[NewFinding]:
+def served_by(chips: Iterable[PlannedChip]) -> tuple[ServedRecord, ...]:
+    """Return drivers with their loads as records."""
+    return tuple(
+        ServedRecord(
+            device=f"{own.module}.{own.ref}",
+            part=own.part,
+            former=own.former,
+            loads=tuple(load_id for load_id, _ in own.loads),
+        )
+        for own in chips
+    )
+
+
+def findings_of(findings: Iterable[Finding]) -> Iterable[NewFinding]:
+    """Return findings as records."""
     return (
         NewFinding(rule=own.rule, severity=own.severity, place=own.place, message=clean(own.message))
         for own in findings
     )
 
 
-def _pairs(left: Iterable[Left]) -> Iterable[tuple[str, str]]:
+def pairs_of(left: Iterable[Left]) -> Iterable[tuple[str, str]]:
+    """Return things with their reasons as plain text."""
     return ((own.what, clean(own.why)) for own in left)
