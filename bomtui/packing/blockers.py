@@ -12,7 +12,7 @@ from itertools import combinations
 from bomtui.model.money import LINE_DIGITS
 from bomtui.model.quantity import display
 from bomtui.packing.offer import Offer
-from bomtui.packing.problem import CHANNELS, Filled, Problem, checked_cost
+from bomtui.packing.problem import CHANNELS, Filled, Problem, cost_of, counts_of
 from bomtui.packing.rooms import MICRO
 
 NO_SAVING = "no saving"
@@ -46,23 +46,40 @@ class _Ground:
 
 
 def blocked(offer: Offer) -> tuple[Blocked, ...]:
-    """Say of every two drivers of a module that serve loads why they do not become one; nothing where they could.
+    """Say of every two drivers that serve loads why they do not become one; nothing where they could.
 
     Args:
-        offer: The problem; of one that has no start nothing is said.
+        offer: The problem.
     """
-    if offer.start is None:
-        return ()
+    problem, places = offer.problem, dict(zip(offer.at, offer.now, strict=True))
     found = []
-    for (address, one), (other_address, other) in combinations(zip(offer.start_at, offer.start, strict=True), 2):
-        chips = offer.problem.chips
-        if chips[one.chip].place != chips[other.chip].place or not (one.loads and other.loads):
+    for (address, one), (other_address, other) in combinations(places.items(), 2):
+        if not (one.loads and other.loads):
             continue
-        names = f"{address} ({chips[one.chip].name}) and {other_address} ({chips[other.chip].name})"
-        own = _why(offer, names, one, other)
+        names = f"{address} ({problem.chips[one.chip].name}) and {other_address} ({problem.chips[other.chip].name})"
+        if problem.chips[one.chip].place != problem.chips[other.chip].place:
+            own = _in_two_modules(offer, names, one, other)
+        else:
+            own = _why(offer, names, one, other)
         if own is not None:
             found.append(own)
     return tuple(found)
+
+
+def _in_two_modules(offer: Offer, names: str, one: Filled, other: Filled) -> Blocked | None:
+    """Say of two chips of one part that would have channels enough, and stand in two modules, that this keeps them."""
+    chips, places = offer.problem.chips, offer.problem.places
+    part = chips[one.chip].name
+    needed = sum(
+        offer.problem.alike[number].ways[way].takes[CHANNELS] for filled in (one, other) for number, way in filled.loads
+    )
+    if part != chips[other.chip].name or needed > chips[one.chip].rooms[CHANNELS]:
+        return None
+    modules = [places[chips[filled.chip].place] for filled in (one, other)]
+    zones = [offer.zones[module] for module in modules]
+    where = f"{modules[0]} in {zones[0]} and {modules[1]} in {zones[1]}"
+    hint = "only together with their modules" if zones[0] == zones[1] else "two zones"
+    return Blocked(names, part, f"they stand in two modules, {where}: {hint}", {"modules": 1.0})
 
 
 def _why(offer: Offer, names: str, one: Filled, other: Filled) -> Blocked | None:
@@ -124,7 +141,7 @@ def _watts(power: float) -> str:
 
 def _money(offer: Offer, index: int, one: Filled, other: Filled) -> Iterator[_Ground]:
     """Yield that one chip in place of two saves nothing."""
-    problem, start = offer.problem, offer.start or ()
+    problem, start = offer.problem, offer.now
     loads = []
     for number, _ in (*one.loads, *other.loads):
         way = next(place for place, own in enumerate(problem.alike[number].ways) if own.chip == index)
@@ -138,5 +155,4 @@ def _money(offer: Offer, index: int, one: Filled, other: Filled) -> Iterator[_Gr
 
 
 def _cost(problem: Problem, packing: Sequence[Filled]) -> int:
-    without_floors = Problem(problem.places, problem.chips, problem.alike, problem.apart, problem.costs)
-    return checked_cost(without_floors, tuple(packing))
+    return cost_of(problem, counts_of(problem, tuple(packing)))

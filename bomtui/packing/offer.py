@@ -50,7 +50,9 @@ class Offer:
         problem: The problem in whole numbers.
         modules: Module of each place.
         start: The variant as it is, as a packing; None where it is none by the rules that are kept.
-        start_at: Addresses of the drivers of the start.
+        now: The drivers that may change as they are, whatever speaks against them.
+        at: Their addresses.
+        zones: Zone of each module.
         refs: References of the drivers that may change, per module.
         left: What stays as it is, and why.
         unserved: Loads that no part serves by the rules that are kept, and the reason of the part that comes nearest.
@@ -64,7 +66,9 @@ class Offer:
     problem: Problem
     modules: tuple[str, ...]
     start: Packing | None
-    start_at: tuple[str, ...]
+    now: Packing
+    at: tuple[str, ...]
+    zones: Mapping[str, str]
     refs: Mapping[str, tuple[str, ...]]
     left: tuple[Left, ...]
     unserved: tuple[Left, ...]
@@ -84,12 +88,14 @@ class Request:
         keep: Which new findings a plan may not bring.
         aim: What is made least.
         fresh: Loads that no driver serves yet, each with the module that is to serve it.
+        with_faulty: Take in drivers that have findings of their own too, to say why they do not become fewer.
     """
 
     modules: tuple[str, ...]
     keep: Keep = "warnings"
     aim: Aim = "cost"
     fresh: Mapping[str, str] | None = None
+    with_faulty: bool = False
 
 
 def offer_of(computed: Computed, findings: Sequence[Finding], parts: Mapping[str, Part], request: Request) -> Offer:
@@ -135,7 +141,6 @@ class _Posing:
         self.marks = self._marks()
         self.open_rules: set[str] = set()
         self.conditions: list[str] = ["every load that is packed stays in its module and on one device"]
-        self.start_at: list[str] = []
 
     def _marks(self) -> dict[str, frozenset[Mark]]:
         """Return what findings a load, a device or a part has already, by its place."""
@@ -156,7 +161,8 @@ class _Posing:
 
     def _settled(self, place: int, module_id: str) -> tuple[Scope, list[Chip], list[_LoadWays]]:
         """Pose a module; a driver with a load that no part surely serves stays as it is."""
-        scope = scope_of(self.snapshot, self.variant_id, module_id, self.findings, self.request.keep)
+        findings = () if self.request.with_faulty else self.findings
+        scope = scope_of(self.snapshot, self.variant_id, module_id, findings, self.request.keep)
         chips, loads = self._posed(place, scope)
         stuck = {own.ref: own for own in loads if own.ref and not own.is_served}
         if stuck:
@@ -306,12 +312,20 @@ class _Posing:
         )
         left = tuple(own for scope in scopes for own in scope.left)
         unserved = tuple(own.nearest or Left(own.load_id, NOBODY) for own in left_out)
-        start = self._start(problem, scopes, served, number_of, numbers, bool(left_out))
+        now, at, is_whole = self._now(problem, scopes, served, number_of, numbers)
+        start = now if is_whole and not left_out and not self.request.fresh else None
+        if start is not None:
+            try:
+                checked_cost(problem, start)
+            except ProblemError:
+                start = None
         return Offer(
             problem,
             problem.places,
             start,
-            tuple(self.start_at),
+            now,
+            at,
+            {scope.module: self.variant.modules[scope.module].zone for scope in scopes},
             {scope.module: scope.refs for scope in scopes},
             left,
             unserved,
@@ -411,41 +425,31 @@ class _Posing:
         head = f"{module_id}."
         return frozenset(own for place, marks in self.marks.items() if place.startswith(head) for own in marks)
 
-    def _start(
+    def _now(
         self,
         problem: Problem,
         scopes: Sequence[Scope],
         served: Sequence[_LoadWays],
         number_of: Mapping[str, int],
         numbers: Mapping[tuple[int, str], int],
-        lacks: bool,  # noqa: FBT001 - told by the one caller
-    ) -> Packing | None:
-        """Return the variant as it is, as a packing; None where it is none by the rules that are kept."""
-        if lacks or self.request.fresh:
-            return None
+    ) -> tuple[Packing, tuple[str, ...], bool]:
+        """Return the drivers that may change as they are, their addresses, and whether they serve all their loads."""
         on: dict[tuple[str, str], list[str]] = {}
         for own in served:
             on.setdefault((own.module, own.ref), []).append(own.load_id)
-        packing = []
+        packing, at, is_whole = [], [], True
         for place, scope in enumerate(scopes):
             for ref in scope.refs:
-                key = self.variant.modules[scope.module].devices[ref].part
-                if (place, key) not in numbers:
-                    if on.get((scope.module, ref)):
-                        return None
-                    continue
-                chip = numbers[place, key]
+                chip = numbers.get((place, self.variant.modules[scope.module].devices[ref].part))
+                load_ids = on.get((scope.module, ref), [])
                 loads = []
-                for load_id in on.get((scope.module, ref), ()):
+                for load_id in load_ids:
                     ways = problem.alike[number_of[load_id]].ways
                     way = next((index for index, own in enumerate(ways) if own.chip == chip), None)
-                    if way is None:
-                        return None
-                    loads.append((number_of[load_id], way))
-                packing.append(Filled(chip, tuple(sorted(loads))))
-                self.start_at.append(f"{scope.module}.{ref}")
-        try:
-            checked_cost(problem, tuple(packing))
-        except ProblemError:
-            return None
-        return tuple(packing)
+                    if way is not None:
+                        loads.append((number_of[load_id], way))
+                is_whole = is_whole and len(loads) == len(load_ids)
+                if chip is not None:
+                    packing.append(Filled(chip, tuple(sorted(loads))))
+                    at.append(f"{scope.module}.{ref}")
+        return tuple(packing), tuple(at), is_whole

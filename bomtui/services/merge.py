@@ -226,8 +226,8 @@ class _Merging:
                 packed = self._packed(_at_most(packed.offer, few.cost), few.packing)
         return self._judged(packed, fewest, is_fewest=is_fewest)
 
-    def _offer(self, aim: Aim) -> Offer:
-        request = Request(self.modules, self.wish.keep, aim, self.wish.fresh)
+    def _offer(self, aim: Aim, *, with_faulty: bool = False) -> Offer:
+        request = Request(self.modules, self.wish.keep, aim, self.wish.fresh, with_faulty)
         return offer_of(self.computed.memo, self.reviewed.review.findings, self.parts, request)
 
     def _packed(self, offer: Offer, known: Packing | None = None) -> _Packed:
@@ -282,7 +282,7 @@ class _Merging:
             open_rules=offer.open_rules,
             edit=None if plan is None else self._with_parts(offer, plan),
             chips=() if plan is None else plan.chips,
-            blocked=blocked(offer),
+            blocked=() if self.wish.fresh else blocked(self._offer(self.wish.aim, with_faulty=True)),
         )
 
     def _accepted(
