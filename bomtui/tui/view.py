@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from bomtui.edit.edit import Edit
     from bomtui.model.proposal import Snapshot
     from bomtui.tui.candidates import CandidateSource
+    from bomtui.tui.opportunities import Opportunities
     from bomtui.tui.report import Refused, Report
 
 CHECKING = "checking"
@@ -390,6 +391,11 @@ class ProposalSource(Protocol):
 
     def over_volume(self, variants: "tuple[str, ...]", volumes: "tuple[int, ...]" = ()) -> "Report | Refused":
         """Cost of one variant or two over volume and years; may take a while."""
+
+    def opportunities(
+        self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]
+    ) -> "Opportunities | Refused":
+        """Fewer or cheaper drivers; takes a while, tells how far it is, and ends early where nobody wants it."""
 
     @property
     def snapshot(self) -> "Snapshot":

@@ -2,6 +2,7 @@
 
 import datetime
 import threading
+from collections.abc import Callable
 from dataclasses import dataclass, field, fields, replace
 
 from bomtui.edit.edit import Edit
@@ -10,6 +11,7 @@ from bomtui.model.proposal import Info, Proposal, Snapshot
 from bomtui.model.vehicle import Vehicle
 from bomtui.tui.field_view import FieldChoice, FieldHelp, FieldLine, FieldsView
 from bomtui.tui.marks import Mark
+from bomtui.tui.opportunities import Opportunities
 from bomtui.tui.outcomes import Outcome, SaveOutcome
 from bomtui.tui.report import Refused, Report, ReportColumn, ReportLine, ReportPage
 from bomtui.tui.view import (
@@ -31,6 +33,7 @@ from bomtui.tui.view import (
 )
 from bomtui.tui.workplace import Entry, Refusal
 from tests.tui.fake_candidates import FakeCandidates
+from tests.tui.fake_opportunities import fake_opportunities
 
 LOADS = {
     "L11": "stop lamp left, 21 W",
@@ -222,6 +225,7 @@ class FakeProposal:
         choices: What every field may be set to.
         gone: Places of records that are no longer there.
         compared: What was compared: first, second, file of the first.
+        searches: A search for opportunities goes on until nobody wants it any more.
     """
 
     base: CheckedView
@@ -250,6 +254,7 @@ class FakeProposal:
     )
     gone: set[str] = field(default_factory=set)
     compared: list[tuple[str, str, str]] = field(default_factory=list)
+    searches: bool = False
     variant_choices: tuple[VariantChoice, ...] = (
         VariantChoice("zone", "zone architecture", "5 modules"),
         VariantChoice("distributed", "one module per subsystem", "10 modules"),
@@ -307,6 +312,12 @@ class FakeProposal:
     def over_volume(self, variants: tuple[str, ...], volumes: tuple[int, ...] = ()) -> Report | Refused:
         """Cost over volume."""
         return self._report(f"Volumes of {', '.join(variants)} at {volumes}")
+
+    def opportunities(
+        self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]
+    ) -> Opportunities | Refused:
+        """Two modules that could be packed anew."""
+        return fake_opportunities(self._report(""), variant, tell, is_wanted, searches=self.searches)
 
     def _report(self, title: str) -> Report:
         why = ReportPage(

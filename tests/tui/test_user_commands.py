@@ -18,6 +18,7 @@ from bomtui.tui.screens.findings.screen import FindingsScreen
 from bomtui.tui.screens.fitted import MIN_WIDTH, FittedScreen
 from bomtui.tui.screens.help.screen import HelpScreen
 from bomtui.tui.screens.lists.screen import ListsScreen
+from bomtui.tui.screens.opportunities.screen import OpportunitiesScreen
 from bomtui.tui.screens.options.screen import OptionsScreen
 from bomtui.tui.screens.palette.screen import PaletteScreen
 from bomtui.tui.screens.rollup.screen import RollupScreen
@@ -61,6 +62,7 @@ CLASSES: dict[Scope, type[DOMNode]] = {
     "variants": VariantsScreen,
     "compare": CompareScreen,
     "volumes": VolumesScreen,
+    "opportunities": OpportunitiesScreen,
     "palette": PaletteScreen,
     "help": HelpScreen,
     "error": ErrorScreen,

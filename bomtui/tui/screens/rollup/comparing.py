@@ -46,6 +46,13 @@ class Comparing(Computing):
         if self.variant:
             await self.app.push_screen(VolumesScreen(self.source, self.variant, self.glyphs), self._go)
 
+    async def action_opportunities(self) -> None:
+        """Show fewer or cheaper drivers."""
+        from bomtui.tui.screens.opportunities.screen import OpportunitiesScreen
+
+        if self.variant:
+            await self.app.push_screen(OpportunitiesScreen(self.source, self.variant, self.glyphs), self._go)
+
     def _go(self, goal: Goal | None) -> None:
         if goal is None:
             return
