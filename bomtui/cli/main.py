@@ -25,6 +25,8 @@ COMMANDS = {
     "parts-list": "the costed parts list of a variant",
     "package": "all artefacts of a quotation in one folder",
     "compare": "two variants or two revisions side by side, and why they differ",
+    "draft": "a first placement of loads that no module serves, with their drivers",
+    "merge": "fewer or cheaper drivers, with proof, and the reasons why not",
     "volumes": "cost over vehicles a year and over the years",
     "catalog": "build, fill, search and show the catalog of parts",
     "rules": "what is checked, and why",

@@ -7,8 +7,10 @@ import msgspec
 
 from bomtui.export.compare_record import CompareRecord
 from bomtui.export.diagram_record import DiagramRecord
+from bomtui.export.draft_record import DraftRecord
 from bomtui.export.failures_record import FailuresRecord
 from bomtui.export.json import json_bytes
+from bomtui.export.merge_record import MergeRecord
 from bomtui.export.package.channels import ChannelList
 from bomtui.export.package.findings import AssumptionList, FindingsList
 from bomtui.export.package.loads import LoadList
@@ -31,9 +33,11 @@ RECORDS: dict[str, type[Record]] = {
     "channel-list": ChannelList,
     "compare": CompareRecord,
     "diagram": DiagramRecord,
+    "draft": DraftRecord,
     "failures": FailuresRecord,
     "findings": FindingsList,
     "load-list": LoadList,
+    "merge": MergeRecord,
     "network-list": NetworkList,
     "package": Manifest,
     "parts-list": PartsListRecord,

@@ -13,6 +13,7 @@ from bomtui.model.finding import Finding
 from bomtui.model.ids import natural_key
 from bomtui.model.part import Part
 from bomtui.model.proposal import Snapshot
+from bomtui.model.quantity import display
 from bomtui.packing.floors import ModuleNow, floors_of
 from bomtui.packing.kept import Keep, Mark, counts_against, mark, unsure
 from bomtui.packing.prices import Priced
@@ -28,11 +29,14 @@ from bomtui.packing.problem import (
     Way,
     checked_cost,
 )
-from bomtui.packing.rooms import Room, air_of, room_of, takes_of, thinned
-from bomtui.packing.scope import Left, Scope, scope_of
+from bomtui.packing.rooms import MICRO, Room, air_of, room_of, takes_of, thinned
+from bomtui.packing.scope import Left, Scope, scope_of, without
 
 Aim = Literal["cost", "chips", "standby"]
 """What is made least: the rollup's cost, the number of driver devices, or standby current."""
+
+NOBODY = "no part drives it from such a side"
+"""Why a load is not served where nothing else can be said."""
 
 NANO = 10**9
 """Steps of an ampere of standby current."""
@@ -46,23 +50,33 @@ class Offer:
         problem: The problem in whole numbers.
         modules: Module of each place.
         start: The variant as it is, as a packing; None where it is none by the rules that are kept.
+        now: The drivers that may change as they are, whatever speaks against them.
+        at: Their addresses.
+        zones: Zone of each module.
         refs: References of the drivers that may change, per module.
         left: What stays as it is, and why.
         unserved: Loads that no part serves by the rules that are kept, and the reason of the part that comes nearest.
         open_rules: Rules that something unknown keeps open for loads that are served all the same.
         conditions: What the problem takes for granted beside its parts and rules.
         parts: Parts that it may use, by catalog key.
+        resources: Names of the resources of each chip.
+        unit: What its costs are counted in: the currency, `driver devices`, `nA`.
     """
 
     problem: Problem
     modules: tuple[str, ...]
     start: Packing | None
+    now: Packing
+    at: tuple[str, ...]
+    zones: Mapping[str, str]
     refs: Mapping[str, tuple[str, ...]]
     left: tuple[Left, ...]
     unserved: tuple[Left, ...]
     open_rules: tuple[str, ...]
     conditions: tuple[str, ...]
     parts: Mapping[str, Part]
+    resources: tuple[tuple[str, ...], ...]
+    unit: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,12 +88,14 @@ class Request:
         keep: Which new findings a plan may not bring.
         aim: What is made least.
         fresh: Loads that no driver serves yet, each with the module that is to serve it.
+        with_faulty: Take in drivers that have findings of their own too, to say why they do not become fewer.
     """
 
     modules: tuple[str, ...]
     keep: Keep = "warnings"
     aim: Aim = "cost"
     fresh: Mapping[str, str] | None = None
+    with_faulty: bool = False
 
 
 def offer_of(computed: Computed, findings: Sequence[Finding], parts: Mapping[str, Part], request: Request) -> Offer:
@@ -104,6 +120,11 @@ class _LoadWays:
     ways: Mapping[str, tuple[tuple[int, ...], tuple[int, ...], bool]]
     nearest: Left | None
 
+    @property
+    def is_served(self) -> bool:
+        """Whether a part surely serves it."""
+        return any(sure for _, _, sure in self.ways.values())
+
 
 class _Posing:
     def __init__(
@@ -119,7 +140,7 @@ class _Posing:
         self.electrics = Electrics(self.snapshot, self.variant_id, computed.serving, outputs=computed.modules)
         self.marks = self._marks()
         self.open_rules: set[str] = set()
-        self.conditions: list[str] = []
+        self.conditions: list[str] = ["every load that is packed stays in its module and on one device"]
 
     def _marks(self) -> dict[str, frozenset[Mark]]:
         """Return what findings a load, a device or a part has already, by its place."""
@@ -129,20 +150,26 @@ class _Posing:
         return {place: frozenset(own) for place, own in found.items()}
 
     def offer(self) -> Offer:
-        scopes = [
-            scope_of(self.snapshot, self.variant_id, module_id, self.findings, self.request.keep)
-            for module_id in self.request.modules
-        ]
+        posed = [self._settled(place, module_id) for place, module_id in enumerate(self.request.modules)]
+        scopes = [scope for scope, _, _ in posed]
         removed = Counter(
             self.variant.modules[scope.module].devices[ref].part for scope in scopes for ref in scope.refs
         )
-        chips: list[Chip] = []
-        loads: list[_LoadWays] = []
-        for place, scope in enumerate(scopes):
-            own_chips, own_loads = self._posed(place, scope)
-            loads += own_loads
-            chips += own_chips
+        chips = [chip for _, own, _ in posed for chip in own]
+        loads = [own for _, _, there in posed for own in there]
         return self._assembled(scopes, removed, chips, loads)
+
+    def _settled(self, place: int, module_id: str) -> tuple[Scope, list[Chip], list[_LoadWays]]:
+        """Pose a module; a driver with a load that no part surely serves stays as it is."""
+        findings = () if self.request.with_faulty else self.findings
+        scope = scope_of(self.snapshot, self.variant_id, module_id, findings, self.request.keep)
+        chips, loads = self._posed(place, scope)
+        stuck = {own.ref: own for own in loads if own.ref and not own.is_served}
+        if stuck:
+            why = {ref: (own.nearest or Left(own.load_id, NOBODY)).why for ref, own in stuck.items()}
+            scope = without(scope, {ref: f"{stuck[ref].load_id}: {text}" for ref, text in why.items()})
+            chips, loads = self._posed(place, scope)
+        return scope, chips, loads
 
     def _posed(self, place: int, scope: Scope) -> tuple[list[Chip], list[_LoadWays]]:
         """Return the chips of a module, named by their parts, and its loads."""
@@ -168,7 +195,16 @@ class _Posing:
                 if against:
                     nearest.append((len(against), Left(load_id, f"{asked.part}: {against[0].message}")))
                     continue
-                ways[asked.part] = self._way(asked, scope.module, ref, rooms[asked.part], answers)
+                up, down, sure = self._way(asked, scope.module, ref, rooms[asked.part], answers)
+                over = self._over(rooms[asked.part], down)
+                if over:
+                    nearest.append((1, Left(load_id, f"{asked.part}: {over}")))
+                    continue
+                if not sure:
+                    open_now = ", ".join(unsure(asked.findings, self._known(scope.module, ref, load_id)))
+                    nearest.append((2, Left(load_id, f"{asked.part}: unknown is {open_now or 'its heat'}")))
+                fits = all(own <= room for own, room in zip(up, rooms[asked.part].rooms, strict=True))
+                ways[asked.part] = up, down, sure and fits
             loads.append(
                 _LoadWays(
                     load_id,
@@ -184,6 +220,17 @@ class _Posing:
             if count:
                 chips.append(Chip(key, place, 0, rooms[key].rooms, rooms[key].loosest, count))
         return chips, loads
+
+    def _over(self, room: Room, least: tuple[int, ...]) -> str:
+        """Say of what a load alone takes more than the chip has; nothing where it fits."""
+        for index, (own, there) in enumerate(zip(least, room.loosest, strict=True)):
+            if own > there:
+                needed, has = (
+                    value if not index else display(value / MICRO, "power", digits=3, unicode=False)
+                    for value in (own, max(there, 0))
+                )
+                return f"{self._resource(index)} {needed}, has room for {has}"
+        return ""
 
     def _known(self, module: str, ref: str, load_id: str) -> frozenset[Mark]:
         """Return what findings a load has where it is now, its device's included."""
@@ -233,7 +280,7 @@ class _Posing:
             else:
                 tables[key] = table
         keys = sorted(tables, key=natural_key)
-        served = [own for own in loads if any(key in tables for key in own.ways)]
+        served = [own for own in loads if any(key in tables and sure for key, (_, _, sure) in own.ways.items())]
         left_out = [own for own in loads if own not in served]
         final: list[Chip] = []
         numbers: dict[tuple[int, str], int] = {}
@@ -264,19 +311,39 @@ class _Posing:
             floors,
         )
         left = tuple(own for scope in scopes for own in scope.left)
-        unserved = tuple(own.nearest or Left(own.load_id, "no part drives it from such a side") for own in left_out)
-        start = self._start(problem, scopes, served, number_of, numbers, bool(left_out))
+        unserved = tuple(own.nearest or Left(own.load_id, NOBODY) for own in left_out)
+        now, at, is_whole = self._now(problem, scopes, served, number_of, numbers)
+        start = now if is_whole and not left_out and not self.request.fresh else None
+        if start is not None:
+            try:
+                checked_cost(problem, start)
+            except ProblemError:
+                start = None
         return Offer(
             problem,
             problem.places,
             start,
+            now,
+            at,
+            {scope.module: self.variant.modules[scope.module].zone for scope in scopes},
             {scope.module: scope.refs for scope in scopes},
             left,
             unserved,
             tuple(sorted(self.open_rules)),
             tuple(dict.fromkeys(self.conditions)),
             self.parts,
+            tuple(tuple(self._resource(index) for index in kept[chip.place, chip.name]) for chip in final),
+            {"cost": self.snapshot.proposal.proposal.currency, "chips": "driver devices", "standby": "nA"}[
+                self.request.aim
+            ],
         )
+
+    def _resource(self, index: int) -> str:
+        """Return the name of a resource: channels, then heat per mode, then conduction loss per mode."""
+        if not index:
+            return "channels"
+        kind, mode = divmod(index - 1, len(self.electrics.awake))
+        return f"{'conduction loss' if kind else 'heat'} in {self.electrics.awake[mode]}"
 
     def _table(self, key: str, most: int, priced: Priced) -> tuple[int, ...] | None:
         money = priced.table(key, most)
@@ -358,40 +425,31 @@ class _Posing:
         head = f"{module_id}."
         return frozenset(own for place, marks in self.marks.items() if place.startswith(head) for own in marks)
 
-    def _start(
+    def _now(
         self,
         problem: Problem,
         scopes: Sequence[Scope],
         served: Sequence[_LoadWays],
         number_of: Mapping[str, int],
         numbers: Mapping[tuple[int, str], int],
-        lacks: bool,  # noqa: FBT001 - told by the one caller
-    ) -> Packing | None:
-        """Return the variant as it is, as a packing; None where it is none by the rules that are kept."""
-        if lacks or self.request.fresh:
-            return None
+    ) -> tuple[Packing, tuple[str, ...], bool]:
+        """Return the drivers that may change as they are, their addresses, and whether they serve all their loads."""
         on: dict[tuple[str, str], list[str]] = {}
         for own in served:
             on.setdefault((own.module, own.ref), []).append(own.load_id)
-        packing = []
+        packing, at, is_whole = [], [], True
         for place, scope in enumerate(scopes):
             for ref in scope.refs:
-                key = self.variant.modules[scope.module].devices[ref].part
-                if (place, key) not in numbers:
-                    if on.get((scope.module, ref)):
-                        return None
-                    continue
-                chip = numbers[place, key]
+                chip = numbers.get((place, self.variant.modules[scope.module].devices[ref].part))
+                load_ids = on.get((scope.module, ref), [])
                 loads = []
-                for load_id in on.get((scope.module, ref), ()):
+                for load_id in load_ids:
                     ways = problem.alike[number_of[load_id]].ways
                     way = next((index for index, own in enumerate(ways) if own.chip == chip), None)
-                    if way is None:
-                        return None
-                    loads.append((number_of[load_id], way))
-                packing.append(Filled(chip, tuple(sorted(loads))))
-        try:
-            checked_cost(problem, tuple(packing))
-        except ProblemError:
-            return None
-        return tuple(packing)
+                    if way is not None:
+                        loads.append((number_of[load_id], way))
+                is_whole = is_whole and len(loads) == len(load_ids)
+                if chip is not None:
+                    packing.append(Filled(chip, tuple(sorted(loads))))
+                    at.append(f"{scope.module}.{ref}")
+        return tuple(packing), tuple(at), is_whole

@@ -82,6 +82,18 @@ def scope_of(snapshot: Snapshot, variant_id: str, module_id: str, findings: Iter
     return Scope(module_id, tuple(refs), ordered, staying, tuple(left))
 
 
+def without(scope: Scope, stuck: Mapping[str, str]) -> Scope:
+    """Return a scope without some drivers, each with the reason why it stays after all."""
+    more = tuple(Left(str(Address(scope.module, ref)), why) for ref, why in stuck.items())
+    return Scope(
+        scope.module,
+        tuple(ref for ref in scope.refs if ref not in stuck),
+        {load_id: ref for load_id, ref in scope.loads.items() if ref not in stuck},
+        (*scope.staying, *stuck),
+        tuple(sorted((*scope.left, *more), key=lambda own: natural_key(own.what))),
+    )
+
+
 def _findings_by_device(findings: Iterable[Finding]) -> dict[str, list[Finding]]:
     by_device: dict[str, list[Finding]] = {}
     for finding in findings:

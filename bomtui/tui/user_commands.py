@@ -27,6 +27,7 @@ Scope = Literal[
     "compare",
     "volumes",
     "load_list",
+    "opportunities",
     "palette",
     "help",
     "error",
@@ -52,6 +53,7 @@ SCOPE_TITLES: dict[Scope, str] = {
     "compare": "Two variants side by side",
     "volumes": "Cost over volume and years",
     "load_list": "Taking in a load list",
+    "opportunities": "Fewer or cheaper drivers",
     "palette": "Finding a command by name",
     "help": "This page",
     "error": "A message",
@@ -210,6 +212,12 @@ USER_COMMANDS = (
     ),
     UserCommand("rollup.volumes", "volumes", "Shows cost over vehicles a year and over the years.", ("V",)),
     UserCommand(
+        "rollup.opportunities",
+        "opportunities",
+        "Shows fewer or cheaper drivers for the same loads, with proof, and why not more.",
+        ("O",),
+    ),
+    UserCommand(
         "rollup.change_volume", "change volume", "Changes the vehicles built in a year, with what that changes.", ("y",)
     ),
     UserCommand(
@@ -315,6 +323,14 @@ USER_COMMANDS = (
     ),
     UserCommand("load_list.use_kept", "kept answers", "Uses answers that were kept in a file.", ("o",), rank=5),
     UserCommand("load_list.leave", "back", "Goes back to the sheet.", ("escape", "I"), rank=6),
+    UserCommand("opportunities.turn", "turn", "Turns to the next page: gains, why not, what stays.", ("t",), rank=1),
+    UserCommand("opportunities.mark", "mark", "Marks the module of the line, or takes the mark off.", ("m",), rank=2),
+    UserCommand("opportunities.take", "take", "Takes what is marked, or the line, as one step.", ("y",), rank=3),
+    UserCommand("opportunities.take_all", "take all", "Takes everything as one step.", ("A",), rank=4),
+    UserCommand("opportunities.stop", "stop", "Ends the search and shows what is found so far.", ("x",), rank=5),
+    UserCommand("opportunities.go", "go there", "Goes to the place of the line in the sheet.", ("g",)),
+    UserCommand("opportunities.write", "write", "Writes the opportunities to a file.", ("w",), rank=6),
+    UserCommand("opportunities.leave", "back", "Ends the search and goes back to the sheet.", ("escape", "O"), rank=7),
     UserCommand("palette.up", "up", "One line up.", ("up",)),
     UserCommand("palette.down", "down", "One line down.", ("down",)),
     UserCommand("palette.page_up", "page up", "One page up.", ("pageup",)),

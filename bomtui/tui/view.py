@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from bomtui.services.sheets import Answers
     from bomtui.tui.candidates import CandidateSource
     from bomtui.tui.load_list import LoadListReport
+    from bomtui.tui.opportunities import Opportunities
     from bomtui.tui.report import Refused, Report
 
 CHECKING = "checking"
@@ -395,6 +396,11 @@ class ProposalSource(Protocol):
 
     def load_list(self, path: str, answers: "Answers") -> "LoadListReport | Refused":
         """What would become of a customer's load list; may take a while."""
+
+    def opportunities(
+        self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]
+    ) -> "Opportunities | Refused":
+        """Fewer or cheaper drivers; takes a while, tells how far it is, and ends early where nobody wants it."""
 
     @property
     def snapshot(self) -> "Snapshot":

@@ -2,6 +2,7 @@
 
 import datetime
 import threading
+from collections.abc import Callable
 from dataclasses import dataclass, field, fields, replace
 
 from bomtui.edit.edit import Edit
@@ -11,6 +12,7 @@ from bomtui.model.vehicle import Vehicle
 from bomtui.services.sheets import Answers
 from bomtui.tui.field_view import FieldChoice, FieldHelp, FieldLine, FieldsView
 from bomtui.tui.marks import Mark
+from bomtui.tui.opportunities import Opportunities
 from bomtui.tui.outcomes import Outcome, SaveOutcome
 from bomtui.tui.report import Refused, Report, ReportColumn, ReportLine, ReportPage
 from bomtui.tui.view import (
@@ -32,6 +34,7 @@ from bomtui.tui.view import (
 )
 from bomtui.tui.workplace import Entry, Refusal
 from tests.tui.fake_candidates import FakeCandidates
+from tests.tui.fake_opportunities import fake_opportunities
 
 LOADS = {
     "L11": "stop lamp left, 21 W",
@@ -223,6 +226,7 @@ class FakeProposal:
         choices: What every field may be set to.
         gone: Places of records that are no longer there.
         compared: What was compared: first, second, file of the first.
+        searches: A search for opportunities goes on until nobody wants it any more.
     """
 
     base: CheckedView
@@ -251,6 +255,7 @@ class FakeProposal:
     )
     gone: set[str] = field(default_factory=set)
     compared: list[tuple[str, str, str]] = field(default_factory=list)
+    searches: bool = False
     variant_choices: tuple[VariantChoice, ...] = (
         VariantChoice("zone", "zone architecture", "5 modules"),
         VariantChoice("distributed", "one module per subsystem", "10 modules"),
@@ -312,6 +317,12 @@ class FakeProposal:
     def load_list(self, path: str, answers: Answers) -> Refused:  # noqa: ARG002 - as the screens call it
         """No list is there."""
         return Refused(f"{path}: there is no such list.")
+
+    def opportunities(
+        self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]
+    ) -> Opportunities | Refused:
+        """Two modules that could be packed anew."""
+        return fake_opportunities(self._report(""), variant, tell, is_wanted, searches=self.searches)
 
     def _report(self, title: str) -> Report:
         why = ReportPage(

@@ -19,6 +19,7 @@ from bomtui.tui.screens.fitted import MIN_WIDTH, FittedScreen
 from bomtui.tui.screens.help.screen import HelpScreen
 from bomtui.tui.screens.lists.screen import ListsScreen
 from bomtui.tui.screens.load_list.screen import LoadListScreen
+from bomtui.tui.screens.opportunities.screen import OpportunitiesScreen
 from bomtui.tui.screens.options.screen import OptionsScreen
 from bomtui.tui.screens.palette.screen import PaletteScreen
 from bomtui.tui.screens.rollup.screen import RollupScreen
@@ -63,6 +64,7 @@ CLASSES: dict[Scope, type[DOMNode]] = {
     "compare": CompareScreen,
     "volumes": VolumesScreen,
     "load_list": LoadListScreen,
+    "opportunities": OpportunitiesScreen,
     "palette": PaletteScreen,
     "help": HelpScreen,
     "error": ErrorScreen,

@@ -21,6 +21,7 @@ from bomtui.tui.from_services.address import address_of, place_of
 from bomtui.tui.from_services.field_lines import choices_of, fields_of, help_of, record_at
 from bomtui.tui.from_services.kept_lines import Kept
 from bomtui.tui.from_services.variant_view import VariantView
+from bomtui.tui.opportunities import Opportunities
 from bomtui.tui.outcomes import Outcome, SaveOutcome
 from bomtui.tui.report import Refused, Report
 from bomtui.tui.view import CheckedView, Heading, RollupView, VariantChoice, WriteOutcome
@@ -153,6 +154,14 @@ class SessionSource:
         from bomtui.tui.from_services.load_list import load_list_report
 
         return load_list_report(self.snapshot, Path(path).expanduser(), answers)
+
+    def opportunities(
+        self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]
+    ) -> Opportunities | Refused:
+        """Fewer or cheaper drivers."""
+        from bomtui.tui.from_services.opportunities import opportunities
+
+        return opportunities(self._reviewed(variant), tell, is_wanted)
 
     def _reviewed(self, variant: str) -> Reviewed | None:
         """The newest snapshot of a variant, reviewed once; None where there is no such variant."""

@@ -58,6 +58,13 @@ class Comparing(Computing):
 
         self.ask("Take in the load list in file:", answered)
 
+    async def action_opportunities(self) -> None:
+        """Show fewer or cheaper drivers."""
+        from bomtui.tui.screens.opportunities.screen import OpportunitiesScreen
+
+        if self.variant:
+            await self.app.push_screen(OpportunitiesScreen(self.source, self.variant, self.glyphs), self._go)
+
     def _go(self, goal: Goal | None) -> None:
         if goal is None:
             return

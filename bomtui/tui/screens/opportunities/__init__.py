@@ -1,0 +1,1 @@
+"""Fewer or cheaper drivers."""

@@ -1,0 +1,63 @@
+"""The opportunities screen: progress, a search that is stopped, marks, and several taken as one step."""
+
+import pytest
+
+from bomtui.tui.screens.opportunities.screen import OpportunitiesScreen
+from bomtui.tui.screens.rollup.screen import RollupScreen
+from tests.tui.driving import LARGE, SMALL, app_with, check_comes_true, check_seen, check_sheet_up, screen_text
+from tests.tui.fake import FakeProposal, fake_workplace
+
+SIZES = pytest.mark.parametrize("size", [SMALL, LARGE])
+
+
+@SIZES
+async def test_gains_are_shown_and_escape_leads_back(size: tuple[int, int]) -> None:
+    """O searches and shows what could be taken; escape leads back to the sheet."""
+    app = app_with(fake_workplace())
+    async with app.run_test(size=size) as pilot:
+        await check_sheet_up(pilot)
+        await pilot.press("O")
+        await check_seen(pilot, "Opportunities in zone")
+        assert "+0.2400" in screen_text(app)
+        await pilot.press("escape")
+        await check_comes_true(pilot, lambda: isinstance(app.screen, RollupScreen), "the sheet is up again")
+
+
+async def test_what_is_marked_is_one_step() -> None:
+    """Marked modules are taken together as one step, one alone by its own, and all as they were judged together."""
+    app = app_with(fake_workplace())
+    async with app.run_test(size=LARGE) as pilot:
+        await check_sheet_up(pilot)
+        await pilot.press("O")
+        await check_seen(pilot, "Opportunities in zone")
+        screen = app.screen
+        assert isinstance(screen, OpportunitiesScreen)
+        source = screen.source
+        assert isinstance(source, FakeProposal)
+        await pilot.press("m", "down", "enter")
+        await check_seen(pilot, "Marked: ZHMI ZREA.")
+        assert screen_text(app).count("marked") == 2
+        await pilot.press("y")
+        await check_comes_true(pilot, lambda: "pack the drivers of ZHMI ZREA" in source.asked, "both are taken")
+        await check_comes_true(pilot, lambda: "marked" not in screen_text(app), "the search has begun anew")
+        await pilot.press("y")
+        await check_comes_true(pilot, lambda: bool({"pack ZHMI", "pack ZREA"} & set(source.asked)), "one is taken")
+        await pilot.press("A")
+        await check_comes_true(pilot, lambda: "pack both" in source.asked, "all are taken")
+
+
+async def test_a_search_is_stopped() -> None:
+    """While it searches the screen says how far it is; x ends the search and shows what is found so far."""
+    workplace = fake_workplace()
+    app = app_with(workplace)
+    async with app.run_test(size=LARGE) as pilot:
+        await check_sheet_up(pilot)
+        screen = app.screen
+        assert isinstance(screen, RollupScreen)
+        source = screen.source
+        assert isinstance(source, FakeProposal)
+        source.searches = True
+        await pilot.press("O")
+        await check_seen(pilot, "Searching, round 1.")
+        await pilot.press("x")
+        await check_seen(pilot, "Opportunities in zone, stopped")
