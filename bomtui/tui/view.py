@@ -298,6 +298,8 @@ class RollupView:
         parts_list_path: Where a parts list goes unless another path is typed.
         write_parts_list: Writes the parts list to a path, its format by the path's suffix; the flag allows overwriting.
         parts_list_suffixes: The suffixes that are understood.
+        package_path: Folder to which the package goes unless another one is typed.
+        write_package: Writes every artefact into a folder; the flag allows replacing an unchanged former package.
     """
 
     snapshot_number: int
@@ -314,6 +316,8 @@ class RollupView:
     diagram: Callable[[str, int, bool], DiagramView]
     parts_list_path: str
     write_parts_list: Callable[[str, bool], WriteOutcome]
+    package_path: str
+    write_package: Callable[[str, bool], WriteOutcome]
     parts_list_suffixes: tuple[str, ...] = (".csv", ".json", ".md")
 
 

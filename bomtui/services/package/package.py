@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bomtui.engine.exchange import worth_of
-from bomtui.export.cautions import DEMO_MARK
 from bomtui.export.facts import standing_text
 from bomtui.export.json import json_bytes
 from bomtui.export.notation import CURRENCY_FORMATS, PLAIN_NOTATION, SEPARATORS, CurrencyFormat, Notation, NotationError
@@ -18,6 +17,7 @@ from bomtui.export.records import heading
 from bomtui.services.compare import Comparison, compare
 from bomtui.services.errors import BomtuiError
 from bomtui.services.package.gather import artefacts
+from bomtui.services.package.naming import MANIFEST, file_stem
 from bomtui.services.package.subject import Subject
 from bomtui.services.review import Reviewed
 
@@ -31,8 +31,6 @@ FORMATS: tuple[Format, ...] = ("html", "xlsx", "csv", "md", "json")
 """html is one document of everything; each of the others is written per artefact."""
 Paper = Literal["A4", "Letter"]
 PAPERS: tuple[Paper, ...] = ("A4", "Letter")
-MANIFEST = "package"
-"""Name of the document of everything, and of the list of files."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,12 +156,7 @@ def _file(subject: Subject, name: str, artefact: Artefact, form: Format, data: b
 
 
 def _name(subject: Subject, name: str, ending: str) -> str:
-    """Return the name of a file; one of invented data says so."""
-    opened = subject.reviewed.computed.opened
-    words = [opened.path.name.removesuffix(".toml"), subject.rollup.variant, name]
-    if subject.proposal.proposal.demo:
-        words.append(DEMO_MARK.replace(" ", "-"))
-    return f"{'_'.join(words)}.{ending}"
+    return f"{file_stem(subject.reviewed.computed, name)}.{ending}"
 
 
 def _entry(file: File) -> FileRecord:

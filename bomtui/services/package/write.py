@@ -8,7 +8,8 @@ import msgspec
 from bomtui.export.package.manifest import FileRecord
 from bomtui.services.errors import BomtuiError
 from bomtui.services.files import FileExistsAlreadyError
-from bomtui.services.package.package import MANIFEST, Package
+from bomtui.services.package.naming import MANIFEST
+from bomtui.services.package.package import Package
 from bomtui.storage.folder import ForeignFileError, foreign_files, write_folder
 
 

@@ -27,6 +27,7 @@ from bomtui.tui.screens.rollup.editing import Editing
 from bomtui.tui.screens.rollup.finding_steps import FindingSteps
 from bomtui.tui.screens.rollup.frame import meter_lines, title_line
 from bomtui.tui.screens.rollup.outlining import Outlining
+from bomtui.tui.screens.rollup.package_prompt import PackagePrompt
 from bomtui.tui.screens.rollup.parts_list_prompt import PartsListPrompt
 from bomtui.tui.screens.rollup.placing import Placing
 from bomtui.tui.screens.rollup.reaching import Reaching
@@ -126,6 +127,7 @@ class RollupScreen(
         yield Lines(self._status_line, id="status")
         yield PromptLine(id="find")
         yield PartsListPrompt(self.file_written, id="parts-list")
+        yield PackagePrompt(self.file_written, id="package")
         yield SaveAsPrompt(self.file_written, id="save-as")
 
     def fitted(self) -> None:
@@ -398,6 +400,11 @@ class RollupScreen(
         """Ask where the parts list goes, and write it."""
         if self._view is not None:
             self.query_one(PartsListPrompt).ask_for(self._view)
+
+    def action_write_package(self) -> None:
+        """Ask for a folder, and write every artefact into it."""
+        if self._view is not None:
+            self.query_one(PackagePrompt).ask_for(self._view)
 
     async def action_open_other(self) -> None:
         """Open another proposal."""
