@@ -86,6 +86,8 @@ def notation_of(*, decimal_comma: bool, separator: str | None, currency: Currenc
     Raises:
         BomtuiError: Decimal mark and separator cannot be told apart.
     """
+    if separator is not None and separator not in SEPARATORS:
+        raise BomtuiError(f"expected {', '.join(SEPARATORS)} between cells, found '{separator}'; nothing was written")
     chosen = separator or ("semicolon" if decimal_comma else "comma")
     try:
         return Notation(decimal_comma=decimal_comma, separator=SEPARATORS[chosen], currency=currency)
