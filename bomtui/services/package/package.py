@@ -26,9 +26,9 @@ __all__ = [
     "Paper", "notation_of", "package",
 ]  # fmt: skip
 
-Format = Literal["html", "xlsx", "csv", "md", "json"]
-FORMATS: tuple[Format, ...] = ("html", "xlsx", "csv", "md", "json")
-"""html is one document of everything; each of the others is written per artefact."""
+Format = Literal["html", "xlsx", "csv", "md", "json", "cyclonedx"]
+FORMATS: tuple[Format, ...] = ("html", "xlsx", "csv", "md", "json", "cyclonedx")
+"""html is one document of everything, cyclonedx one bill of materials; the others are written per artefact."""
 Paper = Literal["A4", "Letter"]
 PAPERS: tuple[Paper, ...] = ("A4", "Letter")
 
@@ -119,6 +119,10 @@ def _files(subject: Subject, gathered: Sequence[Artefact], options: Options) -> 
         from bomtui.export.html.page import package_html
 
         yield File(_name(subject, MANIFEST, "html"), MANIFEST, "html", package_html(gathered, options.notation))
+    if "cyclonedx" in options.formats:
+        from bomtui.export.package.cyclonedx import NAME, hardware_bom
+
+        yield File(_name(subject, NAME, "cdx.json"), NAME, "cyclonedx", hardware_bom(subject.basis))
     for artefact in gathered:
         for form in options.formats:
             if form == "xlsx":
