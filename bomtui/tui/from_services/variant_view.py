@@ -34,6 +34,7 @@ from bomtui.tui.view import (
     Explanation,
     FailuresView,
     Heading,
+    PackageWishes,
     RollupView,
     WriteOutcome,
 )
@@ -206,11 +207,11 @@ class VariantView:
         hint = "; invented parts, and the name does not say so" if is_unmarked_demo(reviewed.computed, path) else ""
         return WriteOutcome("written", f"Wrote {lines} to {path.absolute()}{hint}.")
 
-    def write_package(self, path_text: str, overwrite: bool) -> WriteOutcome:  # noqa: FBT001 - as the screens call it
+    def write_package(self, path_text: str, overwrite: bool, wishes: PackageWishes) -> WriteOutcome:  # noqa: FBT001 - as the screens call it
         """Write every artefact into a folder."""
         from bomtui.tui.from_services.packaging import written_package
 
         self.view()
         if self._reviewed is None:
             return WriteOutcome("refused", "Nothing was written: the proposal has no variant.")
-        return written_package(self._reviewed, path_text, overwrite=overwrite)
+        return written_package(self._reviewed, path_text, wishes, overwrite=overwrite)

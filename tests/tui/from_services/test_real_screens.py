@@ -270,13 +270,17 @@ async def test_a_package_written_by_keys_is_that_of_the_command(
     app = app_over(SWEEPER, tmp_path / "settings")
     async with app.run_test(size=LARGE) as pilot:
         await check_sheet_up(pilot)
-        await pilot.press("W", "enter")
+        await pilot.press("W")
+        await check_seen(pilot, "Package of the quotation")
+        await pilot.press("enter", "enter")
         await check_comes_true(
             pilot,
             lambda: "_DEMO-DATA; NOT SENDABLE: 96 open errors." in " ".join(screen_text(app).split()),
             "the screen says that the package may not be sent",
         )
-        await pilot.press("W", "enter")
+        await pilot.press("W")
+        await check_seen(pilot, "Package of the quotation")
+        await pilot.press("enter", "enter")
         await check_seen(pilot, "Type yes to write over it:")
         await pilot.press("escape")
     assert main(["package", str(SWEEPER), "--variant", "zone", "-o", str(tmp_path / "command")]) == 1

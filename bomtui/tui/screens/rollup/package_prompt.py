@@ -6,7 +6,7 @@ from textual import on, work
 from textual.message import Message
 
 from bomtui.tui.screens.steps.path_prompt import PathPrompt
-from bomtui.tui.view import RollupView, WriteOutcome
+from bomtui.tui.view import PackageWishes, RollupView, WriteOutcome
 
 
 class PackagePrompt(PathPrompt):
@@ -20,21 +20,22 @@ class PackagePrompt(PathPrompt):
         outcome: WriteOutcome
 
     _view: RollupView | None = None
+    _wishes = PackageWishes()
 
-    def ask_for(self, view: RollupView) -> None:
+    def ask_for(self, view: RollupView, wishes: PackageWishes) -> None:
         """Ask for the folder of the package of a view; it is that of this view, whatever is shown by then."""
-        self._view = view
+        self._view, self._wishes = view, wishes
         self.ask_for_path("Folder of the package:", view.package_path)
 
     def write(self, path: str, *, overwrite: bool) -> None:
         """Write it in a thread of its own."""
         if self._view is not None:
             self._told("Writing the package.")
-            self._write(self._view, path, overwrite=overwrite)
+            self._write(self._view, self._wishes, path, overwrite=overwrite)
 
     @work(thread=True, group="write", exit_on_error=False, description="writing the package")
-    def _write(self, view: RollupView, path: str, *, overwrite: bool) -> None:
-        self.post_message(self.Written(path, view.write_package(path, overwrite)))
+    def _write(self, view: RollupView, wishes: PackageWishes, path: str, *, overwrite: bool) -> None:
+        self.post_message(self.Written(path, view.write_package(path, overwrite, wishes)))
 
     @on(Written)
     def _written(self, message: Written) -> None:

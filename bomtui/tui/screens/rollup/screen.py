@@ -20,6 +20,7 @@ from bomtui.tui.screens.diagram.screen import DiagramScreen
 from bomtui.tui.screens.explain.screen import ExplainScreen
 from bomtui.tui.screens.failures.screen import FailuresScreen
 from bomtui.tui.screens.fitted import WIDE_WIDTH
+from bomtui.tui.screens.package.screen import WRITE, PackageScreen
 from bomtui.tui.screens.rollup.adding import Adding
 from bomtui.tui.screens.rollup.comparing import Comparing
 from bomtui.tui.screens.rollup.computing import COMPUTE, PATIENCE_S
@@ -401,10 +402,17 @@ class RollupScreen(
         if self._view is not None:
             self.query_one(PartsListPrompt).ask_for(self._view)
 
-    def action_write_package(self) -> None:
-        """Ask for a folder, and write every artefact into it."""
-        if self._view is not None:
-            self.query_one(PackagePrompt).ask_for(self._view)
+    async def action_write_package(self) -> None:
+        """Ask how the package is written and into which folder, and write it."""
+        view = self._view
+        if view is not None:
+
+            def chosen(choice: str | None) -> None:
+                if choice == WRITE:
+                    self.query_one(PackagePrompt).ask_for(view, screen.wishes)
+
+            screen = PackageScreen(self.glyphs)
+            await self.app.push_screen(screen, chosen)
 
     async def action_open_other(self) -> None:
         """Open another proposal."""
