@@ -168,6 +168,12 @@ USER_COMMANDS = (
         rank=4,
     ),
     UserCommand(
+        "rollup.write_package",
+        "package",
+        "Writes all artefacts of a quotation into a folder, and one page of everything that prints.",
+        ("W",),
+    ),
+    UserCommand(
         "rollup.add",
         "add",
         "Adds what can stand here: module, device, item, rail, power stage, load, subsystem.",

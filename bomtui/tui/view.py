@@ -278,6 +278,25 @@ class WriteOutcome:
     message: str
 
 
+@dataclass(frozen=True, slots=True)
+class PackageWishes:
+    """How a package is written.
+
+    Attributes:
+        formats: Formats that are wanted, with commas between; empty for all.
+        decimal_comma: Whether the decimal mark is a comma.
+        currency: `header`, `code` or `symbol`: where the currency of an amount stands.
+        paper: Paper of the workbooks.
+        forced: Whether every file says that it is sent in spite of errors.
+    """
+
+    formats: str = ""
+    decimal_comma: bool = False
+    currency: Literal["header", "code", "symbol"] = "header"
+    paper: Literal["A4", "Letter"] = "A4"
+    forced: bool = False
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RollupView:
     """One variant of one snapshot, computed; nothing is known yet of what the rules say of it.
@@ -301,6 +320,9 @@ class RollupView:
         parts_list_path: Where a parts list goes unless another path is typed.
         write_parts_list: Writes the parts list to a path, its format by the path's suffix; the flag allows overwriting.
         parts_list_suffixes: The suffixes that are understood.
+        package_path: Folder to which the package goes unless another one is typed.
+        write_package: Writes every artefact into a folder as it is wished; the flag allows replacing an unchanged
+            former package.
     """
 
     snapshot_number: int
@@ -317,6 +339,8 @@ class RollupView:
     diagram: Callable[[str, int, bool], DiagramView]
     parts_list_path: str
     write_parts_list: Callable[[str, bool], WriteOutcome]
+    package_path: str
+    write_package: Callable[[str, bool, PackageWishes], WriteOutcome]
     parts_list_suffixes: tuple[str, ...] = (".csv", ".json", ".md")
 
 

@@ -113,7 +113,7 @@ def test_the_way_back_is_taken_when_the_new_folder_cannot_get_its_name(
 
 def test_force_says_so_everywhere(bomtui: Command, offer: Path, tmp_path: Path) -> None:
     """A forced package ends well, and each of its files says that it was forced."""
-    outcome = bomtui("package", offer, "-o", tmp_path / "out", "--force", "--formats", "csv,md,html,json")
+    outcome = bomtui("package", offer, "-o", tmp_path / "out", "--force", "--formats", "csv,md,html,json,cyclonedx")
     assert outcome.code == 0
     assert "FORCED although not sendable" in outcome.out
     for name, data in _content(tmp_path / "out").items():
@@ -135,7 +135,7 @@ def test_numbers_are_written_as_asked(bomtui: Command, offer: Path, tmp_path: Pa
 @pytest.mark.parametrize(
     ("words", "code", "said"),
     [
-        (("--formats", "pdf"), 2, "expected some of html,xlsx,csv,md,json, found pdf"),
+        (("--formats", "pdf"), 2, "expected some of html,xlsx,csv,md,json,cyclonedx, found pdf"),
         (("--formats", ","), 2, "found none"),
         (("--variant", "none"), 2, "there is no variant 'none'"),
         (("--with", "none"), 2, "there is no variant 'none'"),

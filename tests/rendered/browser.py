@@ -4,6 +4,7 @@ import base64
 import itertools
 import json
 import os
+import select
 import subprocess
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -12,6 +13,8 @@ from shutil import which
 from typing import Any
 
 PROGRAM = "chromium"
+PATIENCE_S = 240
+"""After so long without a word a browser hangs."""
 # The pipe of the Chrome DevTools Protocol: commands on descriptor 3, answers on 4, each ended by a zero byte.
 _START = 'exec "$0" "$@" 3<&{commands} 4>&{answers}'
 
@@ -82,6 +85,8 @@ class Browser:
 
     def _next(self) -> dict[str, Any]:
         while b"\0" not in self._rest:
+            ready, _, _ = select.select([self._read], [], [], PATIENCE_S)
+            assert ready, "the browser says nothing any more"
             chunk = os.read(self._read, 1 << 16)
             assert chunk, "the browser has ended"
             self._rest += chunk

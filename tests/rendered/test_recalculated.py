@@ -49,7 +49,7 @@ FIGURES = {
 
 
 def _snapshot(vehicle: str, variant: str) -> Snapshot:
-    """A sample with attrition, and with two of its parts priced in other currencies, one of them without a rate."""
+    """A sample with attrition, and with two of its parts in other currencies, of one of which no rate is given."""
     snapshot = subject(vehicle, variant).reviewed.computed.opened.snapshot
     proposal, parts = snapshot.proposal, dict(snapshot.parts)
     priced = [key for key, part in parts.items() if part.breaks]

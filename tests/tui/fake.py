@@ -543,6 +543,8 @@ def rollup_view(**changes: object) -> CheckedView:
         explain=_explain,
         parts_list_path="sweeper-zone-parts.csv",
         write_parts_list=lambda path, _: WriteOutcome("written", path),
+        package_path="sweeper-zone-package",
+        write_package=lambda path, _, wishes: WriteOutcome("written", f"{path} {wishes}"),
         accept=_accept,
     )
     return replace(view, **changes)  # type: ignore[arg-type]

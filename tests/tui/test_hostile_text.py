@@ -77,7 +77,9 @@ TOGETHER_PARAMETERS = [
 VISIBLE_START = 12
 """Characters of a payload that every place has room for."""
 # Structure of the fakes, not text from a file.
-KEPT_FIELDS = frozenset({"kind", "key", "address", "mark", "name", "variant", "id", "path", "state", "parts_list_path"})
+KEPT_FIELDS = frozenset(
+    {"kind", "key", "address", "mark", "name", "variant", "id", "path", "state", "parts_list_path", "package_path"}
+)
 
 
 def poisoned(value: Any, payload: str, field: str = "") -> Any:  # noqa: ANN401 - any part of a view

@@ -30,6 +30,8 @@ WRAPPED_LETTERS = 26
 """Letters after which a cell of words may begin a new line."""
 
 
+SMALL_ROWS = 16
+"""Rows up to which a narrow table may stand beside another one."""
 BORDER_LETTERS = 3
 """Letters that the borders of a cell take."""
 RUNNING_LETTERS = 90
@@ -48,6 +50,7 @@ class Block:
         rows: Cells.
         total: Last row; empty where there is none.
         is_wide: Whether it takes the whole width of the page.
+        is_small: Whether others may stand beside it; it is never parted at the end of a page.
         empty: Headers of columns that are left out because nothing stands in them.
     """
 
@@ -56,6 +59,7 @@ class Block:
     rows: tuple[tuple[str, ...], ...]
     total: tuple[str, ...]
     is_wide: bool
+    is_small: bool
     empty: tuple[str, ...]
 
 
@@ -160,13 +164,15 @@ def _blocks(table: Table, notation: Notation) -> Iterator[Block]:
     groups = _groups(widths, table.keys)
     empty = [column.header for number, column in enumerate(table.columns) if number not in filled]
     for number, group in enumerate(groups, start=1):
+        is_wide = sum(widths[own] for own in group) > PAGE_LETTERS // 2
         part = f", columns {number} of {len(groups)}" if len(groups) > 1 else ""
         yield Block(
             caption=f"{table.title}{part}",
             headers=tuple((table.columns[own].header, table.columns[own].is_numeric) for own in group),
             rows=tuple(tuple(row[own] for own in group) for row in cells),
             total=tuple(total[own] for own in group) if total else (),
-            is_wide=sum(widths[own] for own in group) > PAGE_LETTERS // 2,
+            is_wide=is_wide,
+            is_small=not is_wide and len(cells) <= SMALL_ROWS,
             empty=tuple(empty) if cells and number == len(groups) else (),
         )
 

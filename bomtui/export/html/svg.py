@@ -8,7 +8,7 @@ from markupsafe import Markup
 from bomtui.model.plain_text import clean
 
 BAR_HEIGHT = 12
-ROW_HEIGHT = 34
+ROW_HEIGHT = 29
 LABEL_WIDTH = 190
 PLOT_WIDTH = 430
 VALUE_WIDTH = 230
@@ -63,7 +63,7 @@ def chart_svg(chart: Chart) -> Markup:
     for number, row in enumerate(chart.rows):
         top = number * ROW_HEIGHT + 4
         parts.append(_text(LABEL_WIDTH - 8, top + BAR_HEIGHT + 4, row.label, "end"))
-        gap = (ROW_HEIGHT - 8 - BAR_HEIGHT * len(row.bars)) // 2
+        gap = (ROW_HEIGHT - 5 - BAR_HEIGHT * len(row.bars)) // 2
         for place, bar in enumerate(row.bars):
             parts.append(_bar(chart.id, bar, top + gap + place * BAR_HEIGHT, longest))
     parts.append(Markup('<line x1="{0}" y1="0" x2="{0}" y2="{1}" class="axis"/>').format(LABEL_WIDTH, height))

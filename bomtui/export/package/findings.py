@@ -43,6 +43,8 @@ class FindingsList(Heading, frozen=True, kw_only=True):
 class SingleValueRow(Record, frozen=True, kw_only=True):
     """A parameter of which one value is given, so that both corners use it: an assumption too."""
 
+    kind: Annotated[str, Meta(description="loads or parts")]
+    id: Annotated[str, Meta(description="load or catalog key")]
     parameter: str
 
 

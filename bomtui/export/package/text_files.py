@@ -37,7 +37,7 @@ def _about_rows(artefact: Artefact, table: Table) -> Iterator[tuple[Cell, ...]]:
     keys = [column.key for column in table.columns]
     place = keys.index("description") if "description" in keys else 1
     for label, text in (*(("note", note) for note in table.notes), *heading_facts(artefact.heading)):
-        row: list[Cell] = [None] * max(len(keys), 2)
+        row: list[Cell] = [None] * len(keys)
         if artefact.name == LOAD_LIST:
             row[0] = f"{REMARK} {label}: {text}"
         else:

@@ -45,6 +45,12 @@ def assumption_list(subject: Subject) -> AssumptionList:
     """Return what a variant takes for granted as a record."""
     return AssumptionList(
         **heading(subject.basis, "Assumptions and open points"),  # type: ignore[arg-type]
-        single_values=tuple(SingleValueRow(parameter=name) for name in subject.rollup.single_values),
+        single_values=tuple(map(_single_value, subject.rollup.single_values)),
         unplaced=subject.rollup.unplaced,
     )
+
+
+def _single_value(name: str) -> SingleValueRow:
+    kind, _, rest = name.partition(".")
+    own, _, parameter = rest.rpartition(".")
+    return SingleValueRow(kind=kind, id=own, parameter=parameter)

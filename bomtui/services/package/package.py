@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bomtui.engine.exchange import worth_of
-from bomtui.export.cautions import DEMO_MARK
 from bomtui.export.facts import standing_text
 from bomtui.export.json import json_bytes
 from bomtui.export.notation import CURRENCY_FORMATS, PLAIN_NOTATION, SEPARATORS, CurrencyFormat, Notation, NotationError
@@ -18,6 +17,7 @@ from bomtui.export.records import heading
 from bomtui.services.compare import Comparison, compare
 from bomtui.services.errors import BomtuiError
 from bomtui.services.package.gather import artefacts
+from bomtui.services.package.naming import MANIFEST, file_stem
 from bomtui.services.package.subject import Subject
 from bomtui.services.review import Reviewed
 
@@ -26,13 +26,11 @@ __all__ = [
     "Paper", "notation_of", "package",
 ]  # fmt: skip
 
-Format = Literal["html", "xlsx", "csv", "md", "json"]
-FORMATS: tuple[Format, ...] = ("html", "xlsx", "csv", "md", "json")
-"""html is one document of everything; each of the others is written per artefact."""
+Format = Literal["html", "xlsx", "csv", "md", "json", "cyclonedx"]
+FORMATS: tuple[Format, ...] = ("html", "xlsx", "csv", "md", "json", "cyclonedx")
+"""html is one document of everything, cyclonedx one bill of materials; the others are written per artefact."""
 Paper = Literal["A4", "Letter"]
 PAPERS: tuple[Paper, ...] = ("A4", "Letter")
-MANIFEST = "package"
-"""Name of the document of everything, and of the list of files."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +86,8 @@ def notation_of(*, decimal_comma: bool, separator: str | None, currency: Currenc
     Raises:
         BomtuiError: Decimal mark and separator cannot be told apart.
     """
+    if separator is not None and separator not in SEPARATORS:
+        raise BomtuiError(f"expected {', '.join(SEPARATORS)} between cells, found '{separator}'; nothing was written")
     chosen = separator or ("semicolon" if decimal_comma else "comma")
     try:
         return Notation(decimal_comma=decimal_comma, separator=SEPARATORS[chosen], currency=currency)
@@ -119,6 +119,10 @@ def _files(subject: Subject, gathered: Sequence[Artefact], options: Options) -> 
         from bomtui.export.html.page import package_html
 
         yield File(_name(subject, MANIFEST, "html"), MANIFEST, "html", package_html(gathered, options.notation))
+    if "cyclonedx" in options.formats:
+        from bomtui.export.package.cyclonedx import NAME, hardware_bom
+
+        yield File(_name(subject, NAME, "cdx.json"), NAME, "cyclonedx", hardware_bom(subject.basis))
     for artefact in gathered:
         for form in options.formats:
             if form == "xlsx":
@@ -158,12 +162,7 @@ def _file(subject: Subject, name: str, artefact: Artefact, form: Format, data: b
 
 
 def _name(subject: Subject, name: str, ending: str) -> str:
-    """Return the name of a file; one of invented data says so."""
-    opened = subject.reviewed.computed.opened
-    words = [opened.path.name.removesuffix(".toml"), subject.rollup.variant, name]
-    if subject.proposal.proposal.demo:
-        words.append(DEMO_MARK.replace(" ", "-"))
-    return f"{'_'.join(words)}.{ending}"
+    return f"{file_stem(subject.reviewed.computed, name)}.{ending}"
 
 
 def _entry(file: File) -> FileRecord:

@@ -8,7 +8,8 @@ import msgspec
 from bomtui.export.package.manifest import FileRecord
 from bomtui.services.errors import BomtuiError
 from bomtui.services.files import FileExistsAlreadyError
-from bomtui.services.package.package import MANIFEST, Package
+from bomtui.services.package.naming import MANIFEST
+from bomtui.services.package.package import Package
 from bomtui.storage.folder import ForeignFileError, foreign_files, write_folder
 
 
@@ -61,10 +62,10 @@ def write_package(package: Package, folder: Path, *, overwrite: bool = False) ->
 
 
 def _refusal(folder: Path, foreign: list[str], *, overwrite: bool) -> str:
-    names = ", ".join(foreign[:3]) + (f" and {len(foreign) - 3} more" if len(foreign) > 3 else "")
+    names = foreign[0] + (f" and {len(foreign) - 1} more" if len(foreign) > 1 else "")
     if overwrite:
-        return f"{folder}: it holds {names}, which is no file of a package as it was written; nothing was written"
-    return f"{folder}: it holds {names}; nothing was written (an unchanged package may be overwritten on demand)"
+        return f"{folder}: it holds {names}, not as a package was written; nothing was written"
+    return f"{folder}: it holds {names} already; nothing was written"
 
 
 def _unchanged(folder: Path) -> frozenset[str]:

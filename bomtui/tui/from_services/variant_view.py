@@ -14,6 +14,7 @@ from bomtui.services.explain import Recording, explanation_text, named_figures, 
 from bomtui.services.files import FileExistsAlreadyError
 from bomtui.services.fitment import cost_unit
 from bomtui.services.open import Opened
+from bomtui.services.package.naming import default_folder
 from bomtui.services.parts_list import SUFFIXES, default_name, is_unmarked_demo, write_parts_list
 from bomtui.services.present import counted
 from bomtui.services.review import Reviewed, checked_text, review, review_while
@@ -33,6 +34,7 @@ from bomtui.tui.view import (
     Explanation,
     FailuresView,
     Heading,
+    PackageWishes,
     RollupView,
     WriteOutcome,
 )
@@ -138,6 +140,8 @@ class VariantView:
             parts_list_path="" if computed is None else default_name(computed),
             write_parts_list=self.write_parts_list,
             parts_list_suffixes=SUFFIXES,
+            package_path="" if computed is None else default_folder(computed),
+            write_package=self.write_package,
         )
 
     def details(self, found: OpenFindings, address: str) -> Details:
@@ -202,3 +206,12 @@ class VariantView:
         lines = counted(len(reviewed.computed.rollup.cost.lines), "line", "lines")
         hint = "; invented parts, and the name does not say so" if is_unmarked_demo(reviewed.computed, path) else ""
         return WriteOutcome("written", f"Wrote {lines} to {path.absolute()}{hint}.")
+
+    def write_package(self, path_text: str, overwrite: bool, wishes: PackageWishes) -> WriteOutcome:  # noqa: FBT001 - as the screens call it
+        """Write every artefact into a folder."""
+        from bomtui.tui.from_services.packaging import written_package
+
+        self.view()
+        if self._reviewed is None:
+            return WriteOutcome("refused", "Nothing was written: the proposal has no variant.")
+        return written_package(self._reviewed, path_text, wishes, overwrite=overwrite)

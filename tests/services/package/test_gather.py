@@ -177,6 +177,15 @@ def _cells(data: bytes, separator: str) -> list[list[str]]:
     return list(csv.reader(io.StringIO(data.decode()), delimiter=separator, strict=True))
 
 
+@pytest.mark.parametrize("sample", SAMPLES)
+def test_csv_rows_have_a_cell_per_column(sample: tuple[str, str, str]) -> None:
+    """Every row of every table has as many cells as the header, the rows about it too (RFC 4180, clause 2)."""
+    for artefact in gathered(*sample).values():
+        for table in artefact.tables:
+            rows = _cells(artefact_csv(artefact, table), ",")
+            assert {len(row) for row in rows} == {len(rows[0])}
+
+
 def test_every_format_prints_the_same_cells() -> None:
     """CSV and Markdown of a table hold the numbers of its rows, an unknown as nothing or as the word."""
     artefact = gathered()["thermal-sheet"]

@@ -2,13 +2,15 @@
 
 import json
 
+import msgspec
 import pytest
 from jsonschema import Draft202012Validator
 
+from bomtui.export.json import json_bytes
 from bomtui.export.notation import Notation, NotationError
 from bomtui.export.schema import RECORDS, published_schema
 from bomtui.services.package.package import Options, Package, package
-from tests.services.package.sample import subject
+from tests.services.package.sample import gathered, subject
 
 
 @pytest.fixture(scope="module")
@@ -27,6 +29,19 @@ def test_every_json_file_keeps_to_its_schema(made: Package) -> None:
             Draft202012Validator(json.loads(published_schema(name))).validate(json.loads(file.data))
             checked += 1
     assert checked == 14
+
+
+def test_every_json_file_reads_back_to_its_record(made: Package) -> None:
+    """Decoding a JSON artefact gives the record that it was written from."""
+    records = {name: artefact.record for name, artefact in gathered().items()}
+    checked = 0
+    for file in made.files:
+        if file.format == "json" and file.artefact in records:
+            record = records[file.artefact]
+            assert json_bytes(msgspec.json.decode(file.data, type=type(record))) == file.data
+            assert json_bytes(record) == file.data
+            checked += 1
+    assert checked == len(records) == 13
 
 
 def test_files_of_invented_data_say_so(made: Package) -> None:

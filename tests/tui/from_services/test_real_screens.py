@@ -259,3 +259,30 @@ async def test_a_remark_of_the_opening_is_said(tmp_path: Path) -> None:
     async with app.run_test(size=LARGE) as pilot:
         await check_seen(pilot, "so nothing is remembered")
         assert len(sheet_of(app).rows) > 100
+
+
+@pytest.mark.slow
+async def test_a_package_written_by_keys_is_that_of_the_command(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Screen and command line write the same files, and the screen says that they may not be sent."""
+    monkeypatch.chdir(tmp_path)
+    app = app_over(SWEEPER, tmp_path / "settings")
+    async with app.run_test(size=LARGE) as pilot:
+        await check_sheet_up(pilot)
+        await pilot.press("W")
+        await check_seen(pilot, "Package of the quotation")
+        await pilot.press("enter", "enter")
+        await check_comes_true(
+            pilot,
+            lambda: "_DEMO-DATA; NOT SENDABLE: 96 open errors." in " ".join(screen_text(app).split()),
+            "the screen says that the package may not be sent",
+        )
+        await pilot.press("W")
+        await check_seen(pilot, "Package of the quotation")
+        await pilot.press("enter", "enter")
+        await check_seen(pilot, "Type yes to write over it:")
+        await pilot.press("escape")
+    assert main(["package", str(SWEEPER), "--variant", "zone", "-o", str(tmp_path / "command")]) == 1
+    written = {path.name: path.read_bytes() for path in (tmp_path / "street_sweeper_zone_package_DEMO-DATA").iterdir()}
+    assert written == {path.name: path.read_bytes() for path in (tmp_path / "command").iterdir()}

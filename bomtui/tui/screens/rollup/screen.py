@@ -20,6 +20,7 @@ from bomtui.tui.screens.diagram.screen import DiagramScreen
 from bomtui.tui.screens.explain.screen import ExplainScreen
 from bomtui.tui.screens.failures.screen import FailuresScreen
 from bomtui.tui.screens.fitted import WIDE_WIDTH
+from bomtui.tui.screens.package.screen import WRITE, PackageScreen
 from bomtui.tui.screens.rollup.adding import Adding
 from bomtui.tui.screens.rollup.comparing import Comparing
 from bomtui.tui.screens.rollup.computing import COMPUTE, PATIENCE_S
@@ -27,6 +28,7 @@ from bomtui.tui.screens.rollup.editing import Editing
 from bomtui.tui.screens.rollup.finding_steps import FindingSteps
 from bomtui.tui.screens.rollup.frame import meter_lines, title_line
 from bomtui.tui.screens.rollup.outlining import Outlining
+from bomtui.tui.screens.rollup.package_prompt import PackagePrompt
 from bomtui.tui.screens.rollup.parts_list_prompt import PartsListPrompt
 from bomtui.tui.screens.rollup.placing import Placing
 from bomtui.tui.screens.rollup.reaching import Reaching
@@ -126,6 +128,7 @@ class RollupScreen(
         yield Lines(self._status_line, id="status")
         yield PromptLine(id="find")
         yield PartsListPrompt(self.file_written, id="parts-list")
+        yield PackagePrompt(self.file_written, id="package")
         yield SaveAsPrompt(self.file_written, id="save-as")
 
     def fitted(self) -> None:
@@ -398,6 +401,18 @@ class RollupScreen(
         """Ask where the parts list goes, and write it."""
         if self._view is not None:
             self.query_one(PartsListPrompt).ask_for(self._view)
+
+    async def action_write_package(self) -> None:
+        """Ask how the package is written and into which folder, and write it."""
+        view = self._view
+        if view is not None:
+
+            def chosen(choice: str | None) -> None:
+                if choice == WRITE:
+                    self.query_one(PackagePrompt).ask_for(view, screen.wishes)
+
+            screen = PackageScreen(self.glyphs)
+            await self.app.push_screen(screen, chosen)
 
     async def action_open_other(self) -> None:
         """Open another proposal."""
