@@ -1,5 +1,6 @@
 """Workbooks as sheets of text: the digits that were typed, and what a cell was before it was text."""
 
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -106,3 +107,47 @@ def test_a_workbook_cut_short_is_one_sentence(tmp_path: Path, cut: float) -> Non
     path.write_bytes(data[: int(len(data) * cut)])
     with pytest.raises(UnreadableError, match="expected a workbook"):
         open_sheets(path)
+
+
+OFFICE = "urn:oasis:names:tc:opendocument:xmlns:office:1.0"
+TABLE = "urn:oasis:names:tc:opendocument:xmlns:table:1.0"
+TEXT = "urn:oasis:names:tc:opendocument:xmlns:text:1.0"
+ODS = "application/vnd.oasis.opendocument.spreadsheet"
+
+
+def write_ods(path: Path, rows: list[list[str]]) -> Path:
+    """Write a small sheet of texts and numbers in the form of ISO/IEC 26300."""
+
+    def cell(value: str) -> str:
+        kind = (
+            f'office:value-type="float" office:value="{value}"' if value[:1].isdigit() else 'office:value-type="string"'
+        )
+        return f"<table:table-cell {kind}><text:p>{value}</text:p></table:table-cell>"
+
+    body = "".join(f"<table:table-row>{''.join(map(cell, row))}</table:table-row>" for row in rows)
+    content = (
+        f'<office:document-content xmlns:office="{OFFICE}" xmlns:table="{TABLE}" xmlns:text="{TEXT}"><office:body>'
+        f'<office:spreadsheet><table:table table:name="List">{body}</table:table></office:spreadsheet></office:body>'
+        "</office:document-content>"
+    )
+    with zipfile.ZipFile(path, "w") as archive:
+        archive.writestr("mimetype", ODS)
+        archive.writestr(
+            "META-INF/manifest.xml",
+            '<manifest:manifest xmlns:manifest="urn:oasis:names:tc:opendocument:xmlns:manifest:1.0">'
+            f'<manifest:file-entry manifest:full-path="/" manifest:media-type="{ODS}"/></manifest:manifest>',
+        )
+        archive.writestr("content.xml", f'<?xml version="1.0" encoding="UTF-8"?>{content}')
+    return path
+
+
+def test_an_ods_sheet_is_read_and_its_limits_are_said(tmp_path: Path) -> None:
+    """Texts and numbers come out as from any workbook; what cannot be seen in this form is a notice."""
+    path = write_ods(tmp_path / "list.ods", [["id", "subsystem", "current [A]"], ["L1", "EXT", "1.5"]])
+    opened = open_sheets(path)
+    assert [record.cells for record in opened.sheets[0].records] == [
+        ("id", "subsystem", "current [A]"),
+        ("L1", "EXT", "1.5"),
+    ]
+    assert opened.sheets[0].records[1].marks == {2: Mark("number")}
+    assert "hidden rows and formulas without a saved result cannot be told" in opened.notices[0]
