@@ -123,13 +123,17 @@ def test_unknown_amounts_are_empty_and_counted() -> None:
 
 
 def test_sheets_are_set_up_for_print() -> None:
-    """Every sheet is landscape, one page wide, repeats its header row, and numbers its pages."""
-    book = zipfile.ZipFile(io.BytesIO(artefact_xlsx(gathered()["failures"], paper="Letter")))
+    """Every sheet is landscape, as many pages wide as it must be, repeats its header, and numbers its pages."""
+    book = zipfile.ZipFile(io.BytesIO(artefact_xlsx(gathered()["standby-budget"], paper="Letter")))
     sheet = book.read("xl/worksheets/sheet1.xml").decode()
     assert '<pageSetup paperSize="1" fitToHeight="0" orientation="landscape"/>' in sheet
     assert "&amp;P / &amp;N" in sheet
     names = book.read("xl/workbook.xml").decode()
-    assert f"failures!${TITLE_ROWS + 1}:${TITLE_ROWS + 1}</definedName>" in names
+    header = f"${TITLE_ROWS + 1}:${TITLE_ROWS + 1}</definedName>"
+    assert f"'standby-budget'!$A:$A,'standby-budget'!{header}" in names
+    wide = zipfile.ZipFile(io.BytesIO(artefact_xlsx(gathered()["thermal-sheet"])))
+    assert '<pageSetup paperSize="9" fitToWidth="3" fitToHeight="0"' in wide.read("xl/worksheets/sheet1.xml").decode()
+    assert "'thermal-sheet'!$A:$C" in wide.read("xl/workbook.xml").decode()
 
 
 @pytest.mark.parametrize(("currency", "written"), [("code", "EUR"), ("symbol", "\N{EURO SIGN}")])

@@ -53,7 +53,7 @@ def parts_list_xlsx(
     table = parts_list_table(record)
     _givens(book, sheet, record, attrition_ratio)
     _Lines(book, sheet, table, record, parts).write()
-    set_widths(sheet, table)
+    set_widths(sheet, table, HEADER_ROW)
     _prices(book, record, parts, worth)
     book.about()
     return book.bytes()
@@ -108,10 +108,8 @@ class _Lines:
     def _line(self, number: int, line: LineRecord, cells: Sequence[Cell]) -> None:
         row = FIRST_ROW + number
         formulas = self._formulas(row, number, line)
-        plain = self._book.format(valign="top", text_wrap=True)
         for position, (column, cell) in enumerate(zip(self._table.columns, cells, strict=True)):
-            amount = self._book.amount_format(column.unit, valign="top")
-            form = amount if column.kind == "amount" else plain
+            form = self._book.cell_format(column)
             if column.key in formulas:
                 self._formula(row, position, formulas[column.key], cell, form)
             else:

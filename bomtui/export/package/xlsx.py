@@ -28,8 +28,11 @@ _PAPER = {"A4": 9, "Letter": 1}
 
 _NO_DATE = datetime.datetime(1980, 1, 1)  # noqa: DTZ001 - a workbook holds no zone; the same day everywhere
 _WIDEST = 48
+_LINE_POINTS = 15
 _LONGEST_TEXT = 32_767
 _LONGEST_SHEET_NAME = 31
+PAGE_LETTERS = 190
+"""Letters that stand side by side on a printed page and can still be read."""
 TITLE_ROWS = 4
 """Rows above the header of a table: title, standing, notice, and an empty one."""
 
@@ -69,6 +72,13 @@ class Book:
         """Return the format of an amount; zeros behind the last digit stay."""
         sign = "" if self.notation.currency == "header" else f' "{self.notation.currency_sign(currency)}"'
         return self.format(num_format=f"#,##0.0000{sign}", **properties)
+
+    def cell_format(self, column: TableColumn) -> Format:
+        """Return the format of the cells of a column; words stand a little off the numbers before them."""
+        if column.kind == "amount":
+            return self.amount_format(column.unit, valign="top")
+        words = {} if column.is_numeric else {"indent": 1}
+        return self.format(text_wrap=True, valign="top", **words)
 
     def sheet(self, name: str, header_row: int = TITLE_ROWS) -> Worksheet:
         """Add a sheet with the heading, set up for print.
@@ -132,11 +142,10 @@ def write_table(book: Book, table: Table, name: str) -> None:
     """Write a table as a sheet."""
     plain = flat(table)
     sheet = book.sheet(name)
-    header = book.header_format()
-    text, bold = book.format(text_wrap=True, valign="top"), book.format(bold=True, top=1)
+    header, bold = book.header_format(), book.format(bold=True, top=1)
     for number, column in enumerate(plain.columns):
         write_text(sheet, TITLE_ROWS, number, column.header, header)
-        formats = (_cell_format(book, column, text), _cell_format(book, column, bold, bold=True, top=1))
+        formats = (book.cell_format(column), _total_format(book, column, bold))
         for row, cells in enumerate(plain.rows, start=TITLE_ROWS + 1):
             write_cell(sheet, row, number, cells[number], formats[0])
         if plain.total is not None:
@@ -147,8 +156,8 @@ def write_table(book: Book, table: Table, name: str) -> None:
         write_text(sheet, row, 0, note, None)
 
 
-def _cell_format(book: Book, column: TableColumn, plain: Format, **properties: Any) -> Format:  # noqa: ANN401 - properties of a cell
-    return book.amount_format(column.unit, valign="top", **properties) if column.kind == "amount" else plain
+def _total_format(book: Book, column: TableColumn, plain: Format) -> Format:
+    return book.amount_format(column.unit, valign="top", bold=True, top=1) if column.kind == "amount" else plain
 
 
 def write_cell(sheet: Worksheet, row: int, column: int, cell: Cell, form: Format | None) -> None:
@@ -167,9 +176,27 @@ def write_text(sheet: Worksheet, row: int, column: int, text: str, form: Format 
         sheet.write_string(row, column, clean(text)[:_LONGEST_TEXT], form)
 
 
-def set_widths(sheet: Worksheet, table: Table) -> None:
-    """Make the columns as wide as their cells, up to a limit."""
-    for number, column in enumerate(table.columns):
-        longest = max((len(cell) for row in table.rows if isinstance(cell := row[number], str)), default=0)
-        words = max((len(word) for word in column.header.split()), default=0)
-        sheet.set_column(number, number, min(_WIDEST, max(longest, words, 4) + 2))
+def set_widths(sheet: Worksheet, table: Table, header_row: int = TITLE_ROWS) -> None:
+    """Make the columns as wide as their cells, up to a limit; a wide sheet prints on several pages side by side.
+
+    Each of these pages has the columns that name the rows. Rows are as high as their wrapped words.
+    """
+    widths = [_width(table, number) for number in range(len(table.columns))]
+    for number, width in enumerate(widths):
+        sheet.set_column(number, number, width)
+    sheet.set_row(header_row, _LINE_POINTS * 2)
+    for row, cells in enumerate(table.rows, start=header_row + 1):
+        lines = max(
+            (-(-len(cell) // (width - 2)) for cell, width in zip(cells, widths, strict=True) if isinstance(cell, str)),
+            default=1,
+        )
+        if lines > 1:
+            sheet.set_row(row, _LINE_POINTS * lines)
+    sheet.fit_to_pages(-(-sum(widths) // PAGE_LETTERS), 0)
+    sheet.repeat_columns(0, table.keys - 1)
+
+
+def _width(table: Table, number: int) -> int:
+    longest = max((len(cell) for row in table.rows if isinstance(cell := row[number], str)), default=0)
+    words = max((len(word) for word in table.columns[number].header.split()), default=0)
+    return min(_WIDEST, max(longest, words, 4) + 3)
