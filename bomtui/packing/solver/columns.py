@@ -11,6 +11,9 @@ from bomtui.packing.solver.highs import INFINITE, Model
 PRICE_SCALE = 1_000_000
 """Steps into which the largest price of a load is divided."""
 
+QUICK_STEPS = 600
+"""Steps of a search for a filling: a good one does, as the prices are checked with exact ones."""
+
 CLOSE = 1e-6
 """Difference below which two prices count as equal (relative to the largest)."""
 
@@ -109,7 +112,7 @@ class Columns:
         largest = max(own, default=0.0)
         added = False
         for chip in range(len(self._problem.chips)):
-            fill = self._filler.most_valuable(chip, prices)
+            fill = self._filler.most_valuable(chip, prices, QUICK_STEPS)
             value = sum(own[number] for number, _ in fill.loads)
             filling = (chip, fill.loads)
             if fill.loads and value > used[chip] + CLOSE * max(largest, 1e-9) and filling not in self.fillings:
