@@ -2,10 +2,13 @@
 
 from collections.abc import Iterator, Sequence
 
-from bomtui.packing.problem import Filled, Packing, Problem, ProblemError, Way, checked_cost, level_of
+from bomtui.packing.problem import CHANNELS, Filled, Packing, Problem, ProblemError, Way, checked_cost, level_of
 
 ORDERS = ("hardest", "channels", "given")
 """Orders in which loads are tried: few ways first, many channels first, as they stand."""
+
+AHEAD = 40
+"""How many loads to come are looked at before a chip is opened."""
 
 
 class Bin:
@@ -118,7 +121,7 @@ class _Run:
             if not own.takes(way):
                 continue
             own.add(number, way_number, way)
-            served = 1 + self._more(own, rest[1:])
+            served = 1 + self._more(own, rest[1 : 1 + AHEAD])
             price = self._price(way.chip)
             rank = price / served if self.by_cost else price
             if best is None or rank < best[0]:
@@ -138,7 +141,9 @@ class _Run:
         """Return how many of the loads to come the chip would take as well."""
         count = 0
         for number in rest:
-            if not any(own.left[:1]) or not self.enemies[number].isdisjoint(other for other, _ in own.loads):
+            if own.left[CHANNELS] <= 0:
+                break
+            if not self.enemies[number].isdisjoint(other for other, _ in own.loads):
                 continue
             for way_number, way in enumerate(self.problem.alike[number].ways):
                 if way.chip == own.chip and way.sure and own.takes(way):

@@ -28,7 +28,7 @@ from bomtui.packing.kept import OF_PAIRS, Keep, counts_against
 from bomtui.packing.offer import Aim, Offer, Request, offer_of
 from bomtui.packing.places import part_of
 from bomtui.packing.plan import Plan, PlannedChip, plan_of
-from bomtui.packing.problem import Floor, Packing, ProblemError, checked_cost, counts_of
+from bomtui.packing.problem import Floor, Packing, ProblemError, checked_cost, cost_of, counts_of
 from bomtui.packing.proof import checked_bound
 from bomtui.packing.scope import Left
 from bomtui.services.editing import with_parts
@@ -253,10 +253,12 @@ class _Merging:
             packing, plan, after, refused = self._accepted(offer, packing)
         before = self.computed.rollup
         result = before if after is None else after.computed.result
-        cost = packed.cost if packing is None else checked_cost(offer.problem, packing)
+        cost = packed.cost if packing is None else cost_of(offer.problem, counts_of(offer.problem, packing))
+        # Where a module stays with more chips than the fewest, the bound of those says nothing of it.
+        is_bounded = packing is not None and (self.wish.aim != "chips" or packing is packed.packing)
         opportunities = () if plan is None or packing is None else self._opportunities(offer, packing)
-        lower, gap, solver_lower = self._money(packed, cost, result.cost.total, is_known=packing is not None)
-        proved = packing is not None and cost == packed.bound and not offer.open_rules and not offer.unserved
+        lower, gap, solver_lower = self._money(packed, cost, result.cost.total, is_known=is_bounded)
+        proved = is_bounded and cost == packed.bound and not offer.open_rules and not offer.unserved
         if self.wish.aim == "chips":
             proved = proved and is_fewest
         return Merged(
@@ -270,7 +272,7 @@ class _Merging:
             devices=(before.driver_devices, result.driver_devices),
             fewest=fewest,
             proved=proved,
-            checked_by="integer check" if packing is not None else "nobody",
+            checked_by="integer check" if is_bounded else "nobody",
             solver_bound=solver_lower,
             stopped_by=packed.stopped_by,
             proof=self._words(packed, proved=proved, is_known=packing is not None),
@@ -448,8 +450,7 @@ def _at_most(offer: Offer, chips: int) -> Offer:
     weights = (-1,) * len(offer.problem.chips)
     floor = Floor("driver devices", -1, weights, -chips)
     problem = msgspec.structs.replace(offer.problem, floors=(*offer.problem.floors, floor))
-    start = offer.start if offer.start is not None and sum(counts_of(problem, offer.start)) <= chips else None
-    return replace(offer, problem=problem, start=start)
+    return replace(offer, problem=problem)
 
 
 def _changes(plan: Plan, module: str) -> str:

@@ -4,12 +4,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bomtui.packing.counting import SCALE, slopes_of
-from bomtui.packing.fills import Filler
+from bomtui.packing.fills import STEPS, Filler
 from bomtui.packing.problem import Counts, Problem, least_of
 from bomtui.packing.solver.highs import INFINITE, Model
 
 PRICE_SCALE = 1_000_000
 """Steps into which the largest price of a load is divided."""
+
+QUICK_STEPS = 600
+"""Steps of a first search for a filling."""
 
 CLOSE = 1e-6
 """Difference below which two prices count as equal (relative to the largest)."""
@@ -91,7 +94,9 @@ class Columns:
             duals = model.prices()
             own = [max(duals[row], 0.0) for row in covers]
             prices = _whole(own)
-            if not self._improved(model, prices, own, [duals[row] for row in uses], covers, uses):
+            used = [duals[row] for row in uses]
+            # A good filling found quickly does; only where none is left the search is a thorough one.
+            if not any(self._improved(model, prices, own, used, covers, uses, steps) for steps in (QUICK_STEPS, STEPS)):
                 return Priced(prices, model.cost, finished=True)
         model.solve()
         duals = model.prices()
@@ -105,11 +110,12 @@ class Columns:
         used: Sequence[float],
         covers: Sequence[int],
         uses: Sequence[int],
+        steps: int,
     ) -> bool:
         largest = max(own, default=0.0)
         added = False
         for chip in range(len(self._problem.chips)):
-            fill = self._filler.most_valuable(chip, prices)
+            fill = self._filler.most_valuable(chip, prices, steps)
             value = sum(own[number] for number, _ in fill.loads)
             filling = (chip, fill.loads)
             if fill.loads and value > used[chip] + CLOSE * max(largest, 1e-9) and filling not in self.fillings:

@@ -14,7 +14,7 @@ from bomtui.packing.fills import Filler
 from bomtui.packing.places import part_of, place_problem
 from bomtui.packing.problem import Counts, Filled, Packing, Problem, ProblemError, checked_cost, counts_of
 from bomtui.packing.proof import Certificate
-from bomtui.packing.solver.columns import Columns
+from bomtui.packing.solver.columns import QUICK_STEPS, Columns
 from bomtui.packing.solver.highs import INFINITE, Model
 from bomtui.packing.solver.restricted import restricted
 from bomtui.packing.solver.tables import count_columns
@@ -144,7 +144,7 @@ class _Improving:
     def _plan(self, prices: tuple[int, ...]) -> None:
         """Find the most valuable loads of each chip as a plan may have them, where that differs from a bound."""
         for chip in range(len(self.problem.chips)):
-            loads = self.planner.most_valuable(chip, prices).loads
+            loads = self.planner.most_valuable(chip, prices, QUICK_STEPS).loads
             if loads:
                 self.plans[Filled(chip, loads)] = None
 
