@@ -19,10 +19,7 @@ from bomtui.tui.view import (
     Cells,
     CheckedView,
     Details,
-    DiagramView,
     Explanation,
-    Failure,
-    FailuresView,
     Figure,
     Finding,
     Heading,
@@ -35,6 +32,7 @@ from bomtui.tui.view import (
 from bomtui.tui.workplace import Entry, Refusal
 from tests.tui.fake_candidates import FakeCandidates
 from tests.tui.fake_opportunities import fake_opportunities
+from tests.tui.fake_walk import diagram, failures
 
 LOADS = {
     "L11": "stop lamp left, 21 W",
@@ -490,34 +488,6 @@ def _accept(key: str, reason: str, by: str) -> Edit:
     )
 
 
-def _failures() -> FailuresView:
-    return FailuresView(
-        (
-            Failure(
-                "u8",
-                "controller ZREA.U1 (mcu-144)",
-                "ZREA.U1",
-                3,
-                1,
-                0,
-                "ASIL B",
-                (("outputs lost (3)", "L11 L12 L24"),),
-            ),
-            Failure("m", "module ZENG", "ZENG", 1, 0, 0, "QM", (("outputs lost (1)", "C03"),)),
-            Failure("f", "feed F1", "", 0, 0, 0, "", (("", "nothing that is known is lost"),)),
-        ),
-        ("L11, stand-in L12: controller ZREA.U1",),
-        "Electrically possible; type approval not checked.",
-        ("no feed is named of ZENG",),
-    )
-
-
-def _diagram(module: str, width: int, is_plain: bool) -> DiagramView:
-    corner = "`-" if is_plain else "└─"
-    lines = ((f"battery of {module or 'the vehicle'}", True), (f" {corner}[U1 hs24-4x50] {width} columns", False))
-    return DiagramView(f"Block diagram of {module or 'the vehicle'}", lines, "Currents in WORK_NIGHT.")
-
-
 def rollup_view(**changes: object) -> CheckedView:
     """A view, with some fields changed."""
     view = CheckedView(
@@ -538,8 +508,8 @@ def rollup_view(**changes: object) -> CheckedView:
         findings=FINDINGS,
         checks="412 checks ran, 23 could not: data missing.",
         details=_details,
-        failures=_failures,
-        diagram=_diagram,
+        failures=failures,
+        diagram=diagram,
         explain=_explain,
         parts_list_path="sweeper-zone-parts.csv",
         write_parts_list=lambda path, _: WriteOutcome("written", path),
