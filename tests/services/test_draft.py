@@ -66,6 +66,7 @@ def prices(side: Reviewed) -> dict[str, Decimal]:
     return {line.part: line.unit_price for line in side.computed.rollup.cost.lines if line.unit_price is not None}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "module_id", ["ZHMI", *(pytest.param(own, marks=pytest.mark.slow) for own in ZONES if own != "ZHMI")]
 )

@@ -107,6 +107,7 @@ async def test_a_list_is_answered_and_taken_in_by_keys(path: Path, tmp_path: Pat
         await check_comes_true(pilot, lambda: app.screen is screen, "the sheet is up again")
 
 
+@pytest.mark.slow
 async def test_answers_are_kept_and_used_again(path: Path, tmp_path: Path) -> None:
     """The key w keeps what was said, o takes it for the next list; a file that holds none is said."""
     app = BomtuiApp(workplace(tmp_path / "settings"), str(path), FULL)

@@ -35,6 +35,7 @@ async def test_a_second_program_is_told_at_the_opening(van: Path, tmp_path: Path
     assert opened(van, tmp_path / "settings").remark == ""
 
 
+@pytest.mark.slow
 async def test_what_is_open_already_is_gone_back_to(van: Path, tmp_path: Path) -> None:
     """Opening the open proposal again, by its folder as well, keeps its steps and its history."""
     app = BomtuiApp(workplace(tmp_path / "settings"), str(van), FULL)
