@@ -109,6 +109,7 @@ def test_promises_and_addresses_are_seen() -> None:
     assert len(lines_with(ADDRESS, [("x", "a @ https://host/a.whl"), ("x", "--index-url y")])) == 2
 
 
+@pytest.mark.slow
 def test_the_wheel_holds_catalog_and_samples(tmp_path: Path) -> None:
     """An installed program has the whole package, the catalog and the samples, and nothing else."""
     (wheel,) = WheelBuilder(str(REPO)).build(directory=str(tmp_path), versions=["standard"])

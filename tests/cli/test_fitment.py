@@ -27,6 +27,7 @@ def partly(tmp_path: Path) -> Path:
     return proposal
 
 
+@pytest.mark.slow
 def test_the_rollup_prints_lean_average_and_full(bomtui: Command, partly: Path) -> None:
     """Text and JSON give three costs, the average one being the total; a vehicle without fitments prints one."""
     found = bomtui("rollup", partly, "--variant", "zone", "--format", "json").json["totals"]

@@ -34,6 +34,7 @@ def test_the_complete_vehicle_is_known_exactly() -> None:
     assert inexact(snapshot_of(COMPLETE)) == set()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", VALUES, ids=".".join)
 def test_a_missing_value_is_named(path: tuple[str, ...]) -> None:
     """Where the lack of one value turns a figure into a bound or an unknown, there is a finding at its record."""

@@ -93,6 +93,7 @@ async def test_a_comparison_is_written_out() -> None:
         await check_seen(pilot, "Nothing was written.")
 
 
+@pytest.mark.slow
 async def test_volumes_take_a_second_variant_and_further_volumes() -> None:
     """V shows one variant; v adds the break-even with another one, a adds volumes, words are refused."""
     app = app_with(fake_workplace())
