@@ -130,7 +130,7 @@ def fet_heats(electrics: Feeding, air_degc: Mapping[str, Value]) -> Mapping[str,
 
 
 def fet_currents(electrics: Feeding) -> Iterator[tuple[Address, str, Value]]:
-    """Yield the steady current [A] of each FET that says what it carries, per mode, with all of its loads on.
+    """Yield the steady current [A] of each FET, per mode, with all loads on; None where nothing says what it carries.
 
     Several loads that share a FET may take turns: where that decides, the current lies between the largest of them and
     their sum. A current that several FETs share is divided by a setting for their mismatch.
@@ -141,10 +141,11 @@ def fet_currents(electrics: Feeding) -> Iterator[tuple[Address, str, Value]]:
     for module_id, module in electrics.variant.modules.items():
         for ref, device in module.devices.items():
             part = electrics.snapshot.parts.get(device.part)
-            if part is not None and _carries(part, device):
-                fet = _Fet(electrics, None, module_id, module, ref, device, part)
-                for mode in electrics.awake:
-                    yield Address(module_id, ref), mode, fet.current_a(mode)
+            if part is None or part.kind != "fet" or (device.carries and not _carries(part, device)):
+                continue
+            fet = _Fet(electrics, None, module_id, module, ref, device, part)
+            for mode in electrics.awake:
+                yield Address(module_id, ref), mode, fet.current_a(mode) if device.carries else None
 
 
 def _carries(part: Part, device: Device) -> bool:

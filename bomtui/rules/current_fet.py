@@ -14,9 +14,10 @@ def ask(context: Context) -> Iterator[Verdict]:
     """A FET of a power stage carries more than its continuous drain current.
 
     What it asks:
-        For every FET that says what it carries: is its steady current, in the mode in which it is largest, at most the
+        For every FET of a feed or a load: is its steady current, in the mode in which it is largest, at most the
         continuous drain current of its part? FETs in parallel share it, less a setting for their mismatch. Where
-        several loads hang on one FET and may take turns, their sum and the largest of them are held against it. Whether
+        several loads hang on one FET and may take turns, their sum and the largest of them are held against it. It
+        cannot tell where nothing says what the FET carries. Whether
         the FET stays cool at that current is a matter of `heat.junction`.
 
     Why it matters:
