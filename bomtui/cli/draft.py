@@ -8,20 +8,16 @@ from pathlib import Path
 from bomtui.cli import output
 from bomtui.cli.arguments import JSON, TEXT, add_output, add_proposal, add_variant, chosen_format
 from bomtui.cli.diagnostics import ExitCode, say
+from bomtui.cli.driver_source import CATALOG, add_driver_source, drivers_to_choose
 from bomtui.cli.heading_text import caution_lines, heading_lines, page
 from bomtui.cli.layout import wrapped
 from bomtui.cli.reading import reviewed_from
-from bomtui.model.part import DRIVER_KINDS
-from bomtui.services.catalog import parts_of_kinds
 from bomtui.services.draft import Drafted, draft
 from bomtui.services.draft_artefact import draft_json
 from bomtui.services.merge import modules_in
 from bomtui.services.present import counted
 from bomtui.services.review import Reviewed
 from bomtui.services.saving import save_copy
-
-FROZEN = "frozen"
-CATALOG = "catalog"
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -38,9 +34,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         default="errors",
         help="place no load where it would have an error, or even a warning; default: errors",
     )
-    parser.add_argument(
-        "--parts", choices=(FROZEN, CATALOG), default=CATALOG, help="parts to choose from; default: catalog"
-    )
+    add_driver_source(parser, CATALOG)
     parser.add_argument(
         "--save", type=Path, metavar="FILE.toml", help="write the drafted proposal to a new file, parts beside it"
     )
@@ -52,7 +46,7 @@ def run(arguments: argparse.Namespace) -> ExitCode:
     chosen = chosen_format(arguments)
     reviewed = reviewed_from(arguments)
     modules = modules_in(reviewed, tuple(arguments.module), arguments.zone)
-    parts = parts_of_kinds(sorted(DRIVER_KINDS)).parts if arguments.parts == CATALOG else {}
+    parts = drivers_to_choose(arguments)
     drafted = draft(reviewed, modules, arguments.keep, parts)
     if drafted.merged is not None and drafted.merged.stopped_by == "failed":
         say("note: the solver broke off; what is said is the quick packing and its plain bound")

@@ -5,16 +5,12 @@ import argparse
 from bomtui.cli import output
 from bomtui.cli.arguments import JSON, TEXT, add_output, add_proposal, add_variant, chosen_format
 from bomtui.cli.diagnostics import ExitCode, UsageFault, say
+from bomtui.cli.driver_source import FROZEN, add_driver_source, drivers_to_choose
 from bomtui.cli.merge_text import merge_text
 from bomtui.cli.reading import reviewed_from
-from bomtui.model.part import DRIVER_KINDS
-from bomtui.services.catalog import parts_of_kinds
 from bomtui.services.merge import Wish, merge, modules_in
 from bomtui.services.merge_artefact import merge_json
 from bomtui.services.parts_list import is_unmarked_demo
-
-FROZEN = "frozen"
-CATALOG = "catalog"
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -37,9 +33,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         default="warnings",
         help="bring no new warning and no new error, or no new error; default: warnings",
     )
-    parser.add_argument(
-        "--parts", choices=(FROZEN, CATALOG), default=FROZEN, help="parts to choose from; default: frozen"
-    )
+    add_driver_source(parser, FROZEN)
     parser.add_argument(
         "--seconds",
         type=float,
@@ -61,7 +55,7 @@ def run(arguments: argparse.Namespace) -> ExitCode:
         aim=arguments.aim,
         seconds=arguments.seconds,
     )
-    parts = parts_of_kinds(sorted(DRIVER_KINDS)).parts if arguments.parts == CATALOG else {}
+    parts = drivers_to_choose(arguments)
     merged = merge(reviewed, wish, parts)
     if merged.stopped_by == "failed":
         say("note: the solver broke off; what is said is the quick packing and its plain bound")

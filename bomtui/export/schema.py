@@ -29,10 +29,10 @@ from bomtui.export.volumes_record import VolumesRecord
 
 RECORDS: dict[str, type[Record]] = {
     "assumptions": AssumptionList,
-    "block-diagram": DiagramSet,
     "channel-list": ChannelList,
     "compare": CompareRecord,
     "diagram": DiagramRecord,
+    "diagrams": DiagramSet,
     "draft": DraftRecord,
     "failures": FailuresRecord,
     "findings": FindingsList,

@@ -39,7 +39,7 @@ def test_a_package_is_written_and_listed(bomtui: Command, offer: Path, tmp_path:
     kinds = {(entry["artefact"], entry["format"]) for entry in listed}
     for artefact in ("summary", "parts-list", "channel-list", "load-list", "power-budget", "thermal-sheet"):
         assert {(artefact, form) for form in ("csv", "json", "md", "xlsx")} <= kinds
-    for artefact in ("standby-budget", "network-list", "failures", "findings", "assumptions", "block-diagram"):
+    for artefact in ("standby-budget", "network-list", "failures", "findings", "assumptions", "diagrams"):
         assert {(artefact, form) for form in ("csv", "json", "md", "xlsx")} <= kinds
     assert ("package", "html") in kinds
 

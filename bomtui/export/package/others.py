@@ -167,7 +167,7 @@ def diagrams_artefact(record: DiagramSet) -> Artefact:
         ]
     notes = tuple(dict.fromkeys(f"Not drawn: {text}." for drawn in record.diagrams for text in drawn.not_known))
     return Artefact(
-        "block-diagram",
+        "diagrams",
         "Block diagrams",
         record,
         record,
