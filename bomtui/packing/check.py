@@ -1,7 +1,7 @@
 """The judge of a plan: engine and rules alone say whether it may stand; nothing of packing is asked."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from dataclasses import dataclass
 
 from bomtui.edit.edit import Edit, Refusal, apply
@@ -9,7 +9,7 @@ from bomtui.engine.rollup import Computed, rollup
 from bomtui.model.finding import Finding, Review
 from bomtui.model.money import Total
 from bomtui.model.proposal import Snapshot
-from bomtui.packing.kept import Keep, speaks_against
+from bomtui.packing.kept import OF_A_LOAD, Keep, is_worse, speaks_against
 from bomtui.rules.run import review
 
 
@@ -20,7 +20,7 @@ class Checked:
     Attributes:
         snapshot: The proposal after it.
         computed: The variant after it.
-        added: Findings that there are after it and not before, of any rule.
+        added: Findings that there are after it and not before, of any rule, and those of loads that are worse after it.
         cleared: Findings that there are before it and not after.
         against: Those of the added ones that speak against it.
         total: Cost per vehicle after it.
@@ -53,7 +53,7 @@ def checked(before: Computed, known: Review, edit: Edit, keep: Keep) -> Checked 
     variant_id = before.result.variant
     computed = rollup(snapshot, variant_id, before)
     after = review(snapshot, variant_id, computed.result, computed.serving, outputs=computed.modules)
-    added = _beyond(after.findings, known.findings)
+    added = (*_beyond(after.findings, known.findings), *_worse(after.findings, known.findings, snapshot.proposal.loads))
     return Checked(
         snapshot,
         computed,
@@ -78,6 +78,16 @@ def _beyond(findings: Iterable[Finding], others: Iterable[Finding]) -> tuple[Fin
         else:
             alone.append(finding)
     return tuple(alone)
+
+
+def _worse(findings: Iterable[Finding], others: Iterable[Finding], loads: Container[str]) -> tuple[Finding, ...]:
+    """Return the findings of loads that stay and are worse; those of everything else follow the air of the module."""
+    former: dict[tuple[str, str], list[Finding]] = {}
+    for own in others:
+        if own.rule in OF_A_LOAD and own.place in loads and own.outcome == "failed":
+            former.setdefault((own.rule, own.place), []).append(own)
+    pairs = [(own, former.get((own.rule, own.place), [])) for own in findings if own.outcome == "failed"]
+    return tuple(own for own, known in pairs if known and all(is_worse(own, then) for then in known))
 
 
 def _about(finding: Finding) -> tuple[str, str, str, str]:

@@ -5,9 +5,10 @@ apart; everything else is said by the review of the finished plan.
 """
 
 from collections.abc import Iterable
+from math import inf
 from typing import Literal
 
-from bomtui.model.finding import Finding
+from bomtui.model.finding import SEVERITIES, Finding
 
 Keep = Literal["errors", "warnings"]
 """errors: a plan brings no new error of the rules that it keeps; warnings: no new warning either."""
@@ -71,6 +72,28 @@ Mark = tuple[str, str]
 def mark(finding: Finding) -> Mark:
     """Return what a finding is known by, whatever its values are."""
     return finding.rule, finding.outcome
+
+
+def is_worse(now: Finding, then: Finding) -> bool:
+    """Tell whether a finding is graver, or further beyond its limit, than a former one of the same rule.
+
+    What cannot be compared in numbers is worse unless it is the same.
+    """
+    if SEVERITIES.index(now.severity) < SEVERITIES.index(then.severity):
+        return True
+    if (now.measured, now.limit) == (then.measured, then.limit):
+        return False
+    beyond_now, beyond_then = _beyond_limit(now), _beyond_limit(then)
+    return beyond_now is None or beyond_then is None or beyond_now > beyond_then
+
+
+def _beyond_limit(finding: Finding) -> float | None:
+    """How many times the limit lies on the wrong side of the measured value; None where they are no numbers."""
+    measured, limit = finding.measured, finding.limit
+    if not isinstance(measured, float) or not isinstance(limit, float) or min(measured, limit) < 0:
+        return None
+    small, large = sorted((measured, limit))
+    return large / small if small else inf
 
 
 def counts_against(finding: Finding, keep: Keep) -> bool:

@@ -15,7 +15,7 @@ from bomtui.model.part import Part
 from bomtui.model.proposal import Snapshot
 from bomtui.model.quantity import display
 from bomtui.packing.floors import ModuleNow, floors_of
-from bomtui.packing.kept import Keep, Mark, counts_against, mark, unsure
+from bomtui.packing.kept import Keep, Mark, counts_against, is_worse, mark, unsure
 from bomtui.packing.prices import Priced
 from bomtui.packing.probe import Answers, Asked, ask, drivers_of
 from bomtui.packing.problem import (
@@ -234,11 +234,15 @@ class _Posing:
 
     def _known(self, module: str, ref: str, load_id: str) -> frozenset[Mark]:
         """Return what findings a load has where it is now, its device's included."""
-        own = self.marks.get(load_id, frozenset())
-        return own | self.marks.get(f"{module}.{ref}", frozenset()) if ref else frozenset()
+        return frozenset(map(mark, self._found(module, ref, load_id)))
+
+    def _found(self, module: str, ref: str, load_id: str) -> list[Finding]:
+        """Return the findings of a load where it is now, those of its device included; none of one that is nowhere."""
+        places = {load_id, f"{module}.{ref}"} if ref else ()
+        return [finding for finding in self.findings if finding.place in places]
 
     def _against(self, asked: Asked, module: str, ref: str, answers: Answers) -> list[Finding]:
-        known = self._known(module, ref, asked.load_id)
+        known = self._found(module, ref, asked.load_id)
         of_part = [
             own
             for own in answers.part_findings[asked.part]
@@ -247,7 +251,8 @@ class _Posing:
         return [
             own
             for own in (*asked.findings, *of_part)
-            if counts_against(own, self.request.keep) and mark(own) not in known
+            if counts_against(own, self.request.keep)
+            and not any(mark(own) == mark(then) and not is_worse(own, then) for then in known)
         ]
 
     def _way(
