@@ -36,6 +36,19 @@ def configure(parser: argparse.ArgumentParser) -> None:
     find = verbs.add_parser("find", help="find parts by fragments of key, part number, maker, kind or description")
     find.add_argument("words", nargs="*", metavar="WORD", help="all of them occur in the part; none: every part")
     find.add_argument("--kind", choices=PART_KINDS, metavar="KIND", help="only parts of this kind")
+    find.add_argument(
+        "--where",
+        action="append",
+        default=[],
+        metavar="FILTER",
+        help="only parts that keep it, as 'channels >= 8', 'rds_on.max <= 10 mohm', 'price <= 1.20 EUR'; repeatable",
+    )
+    find.add_argument("--sort", default="", metavar="NAME", help="order by this, as rds_on or price")
+    find.add_argument("--descending", action="store_true", help="order the largest first")
+    find.add_argument("--at", type=_positive, default=1, metavar="N", help="read prices at an order of so many pieces")
+    find.add_argument(
+        "--currency", default="EUR", metavar="CODE", help="currency in which prices are ordered; default: EUR"
+    )
     find.add_argument("--limit", type=_positive, default=catalog.PAGE_ROWS, metavar="N", help="rows at most")
     add_output(find, TEXT, JSON)
     find.set_defaults(act=_find)
@@ -89,17 +102,29 @@ def _build(arguments: argparse.Namespace) -> tuple[str, dict[str, object]]:
 
 
 def _find(arguments: argparse.Namespace) -> tuple[str, dict[str, object]]:
-    found = catalog.find(" ".join(arguments.words), arguments.kind, arguments.limit)
+    wish = catalog.Wish(
+        text=" ".join(arguments.words),
+        kind=arguments.kind,
+        where=tuple(arguments.where),
+        sort=f"-{arguments.sort}" if arguments.sort and arguments.descending else arguments.sort,
+        quantity=arguments.at,
+        currency=arguments.currency,
+    )
+    found = catalog.find(wish, arguments.limit)
     columns = (
         Column("key", whole=True),
         Column("mpn", whole=True),
         Column("kind"),
         Column("maker"),
         Column("description"),
+        *(Column(name, whole=True) for name, _ in (found.parts[0].asked if found.parts else ())),
         Column("origin"),
     )
-    rows = [[part.key, part.mpn, part.kind, part.maker, part.description, part.origin] for part in found.parts]
-    lines = table(columns, rows, 0) if rows else ["no part holds all of these words"]
+    rows = [
+        [part.key, part.mpn, part.kind, part.maker, part.description, *(text for _, text in part.asked), part.origin]
+        for part in found.parts
+    ]
+    lines = table(columns, rows, 0) if rows else ["no part holds all of these words, or keeps every filter"]
     if found.more:
         lines.append(f"more than {arguments.limit} parts: another word or --limit says which")
     lines += wrapped(found.remark) if found.remark else []

@@ -9,9 +9,11 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from bomtui.engine.price import rung_of
 from bomtui.model.fields import field_table
 from bomtui.model.ids import natural_key
 from bomtui.model.part import PART_KINDS, Part
+from bomtui.services.catalog_query import PRICE, asked_of, limit_of, order_of
 from bomtui.services.errors import BomtuiError, UnknownNameError
 from bomtui.services.part_words import kind_words
 from bomtui.storage.catalog_place import shown_place
@@ -20,6 +22,7 @@ from bomtui.storage.shipped import read_shipped_catalog, shipped_catalog_hash
 
 if TYPE_CHECKING:
     from bomtui.storage.catalog import Catalog
+    from bomtui.storage.catalog.filters import Mark
 
 PLACE_VARIABLE = "BOMTUI_CATALOG"
 """Environment variable that names another catalog: a file, or a database of a PostgreSQL server."""
@@ -62,7 +65,18 @@ class BuildResult:
 
 @dataclass(frozen=True, slots=True)
 class FoundPart:
-    """What a list shows of a part."""
+    """What a list shows of a part.
+
+    Attributes:
+        key: Its key.
+        kind: Its kind.
+        maker: Its maker.
+        mpn: Its maker part number.
+        description: One line.
+        life_cycle: Its life cycle; empty where it is unknown.
+        origin: Where the row comes from.
+        asked: What the filters and the order name, with its value as written; empty where it is unknown.
+    """
 
     key: str
     kind: str
@@ -71,6 +85,7 @@ class FoundPart:
     description: str
     life_cycle: str
     origin: str
+    asked: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,13 +94,18 @@ class FoundParts:
 
     Attributes:
         parts: The parts.
-        more: Whether there are more.
+        after: Where the parts that follow begin; None where there are none.
         remark: What is to be known of the catalog, in one sentence; empty for nothing.
     """
 
     parts: tuple[FoundPart, ...]
-    more: bool
+    after: "Mark | None"
     remark: str
+
+    @property
+    def more(self) -> bool:
+        """Whether there are more."""
+        return self.after is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,28 +199,77 @@ def build(place: str | None = None, *, team_agrees: bool = False) -> BuildResult
         )
 
 
-def find(text: str, kind: str | None = None, limit: int = PAGE_ROWS, place: str | None = None) -> FoundParts:
-    """Find parts in which all words of a text occur.
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What is looked for in the catalog.
 
-    Args:
+    Attributes:
         text: Fragments of key, part number, maker, kind, package or description; empty for every part.
         kind: Only parts of this kind.
+        where: Filters as people write them, each of which a part must keep.
+        sort: Name that the answer is ordered by, with a minus before it where the largest comes first; empty for the
+            order in which the parts came into the catalog.
+        quantity: Pieces of an order, at which prices are read.
+        currency: Currency in which prices are ordered.
+    """
+
+    text: str = ""
+    kind: str | None = None
+    where: tuple[str, ...] = ()
+    sort: str = ""
+    quantity: int = 1
+    currency: str = "EUR"
+
+
+def find(wish: Wish, limit: int = PAGE_ROWS, after: "Mark | None" = None, place: str | None = None) -> FoundParts:
+    """Find one page of parts.
+
+    Args:
+        wish: What is looked for.
         limit: How many at most.
+        after: `FoundParts.after` of the page before, for the same wish.
         place: Where the catalog is; None for the usual place.
 
     Raises:
         UnknownNameError: There is no such kind.
-        BomtuiError: The catalog cannot be used.
+        BomtuiError: A filter or order cannot be read, or the catalog cannot be used.
     """
+    kind = wish.kind
     if kind is not None and kind not in PART_KINDS:
         raise UnknownNameError(f"there is no kind '{kind}'; the kinds are {', '.join(PART_KINDS)}")
+    asked = asked_of(wish.where, wish.sort)
     with opened(place) as catalog:
-        page, remark = catalog.find(text, kind, limit), _remark(catalog)
+        page = catalog.find(
+            wish.text,
+            kind,
+            limit,
+            after,
+            limits=[limit_of(text, wish.quantity) for text in wish.where],
+            order=order_of(wish.sort, wish.quantity, wish.currency) if wish.sort else None,
+        )
+        there = catalog.get_many(row.key for row in page.rows) if asked else {}
+        remark = _remark(catalog)
     parts = tuple(
-        FoundPart(row.key, row.kind, row.maker, row.mpn, row.description, row.life_cycle or "", row.origin)
+        FoundPart(
+            key=row.key,
+            kind=row.kind,
+            maker=row.maker,
+            mpn=row.mpn,
+            description=row.description,
+            life_cycle=row.life_cycle or "",
+            origin=row.origin,
+            asked=_asked(there[row.key], asked, wish.quantity) if asked else (),
+        )
         for row in page.rows
     )
-    return FoundParts(parts, more=page.after is not None, remark=remark)
+    return FoundParts(parts, after=page.after, remark=remark)
+
+
+def _asked(part: Part, names: tuple[str, ...], quantity: int) -> tuple[tuple[str, str], ...]:
+    fields = dict(part_fields(part))
+    rung, _ = rung_of(part.breaks, quantity)
+    fields[PRICE] = "" if rung is None else f"{rung.price} {part.currency}"
+    return tuple((name, fields.get(name) or fields.get(f"{name}.typ", "")) for name in names)
 
 
 def _remark(catalog: "Catalog") -> str:

@@ -23,6 +23,7 @@ def sweeper(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return Path(shutil.copytree(SWEEPER, tmp_path / "sweeper"))
 
 
+@pytest.mark.slow
 def test_report_take_and_report_again(bomtui: Command, sweeper: Path) -> None:
     """Without a key nothing is written; with one the part is taken, and then nothing differs any more."""
     files = {path: path.read_bytes() for path in sweeper.iterdir() if path.is_file()}

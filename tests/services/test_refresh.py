@@ -73,6 +73,7 @@ def test_what_differs_and_what_it_changes(sweeper: Path, place: str) -> None:
     assert len(refresh.same) + len(refresh.changed) == len(open_proposal(sweeper).snapshot.parts)
 
 
+@pytest.mark.slow
 def test_the_effect_that_was_told_is_the_one_that_comes(sweeper: Path, place: str, tmp_path: Path) -> None:
     """What was taken gives the very findings and costs that were told, as one step; the rest stays as it was quoted."""
     refresh = compared(sweeper, place)

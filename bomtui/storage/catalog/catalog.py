@@ -6,12 +6,13 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self, TypeVar
 
-from sqlalchemy import Connection, RowMapping, bindparam, delete, func, insert, select, update
+from sqlalchemy import Connection, RowMapping, bindparam, delete, func, insert, null, select, update
 
 from bomtui.model.ids import ID_RULE, is_id
 from bomtui.model.part import Part
 from bomtui.storage.catalog.engine import Database
 from bomtui.storage.catalog.faults import CatalogError, ConflictError, ReadOnlyError
+from bomtui.storage.catalog.filters import Limit, Mark, Order, beyond, condition, expression, ordering
 from bomtui.storage.catalog.migrations import migrate
 from bomtui.storage.catalog.rows import ORIGINS, normal_mpn, params_of, part_of, part_row, price_rows
 from bomtui.storage.catalog.search import conditions, matches, server_conditions
@@ -51,12 +52,12 @@ class Page:
     """Some rows of an answer.
 
     Attributes:
-        rows: In the order in which they came into the catalog.
+        rows: In the order that was asked for.
         after: What to hand to `Catalog.find` for the rows that follow; None where there are none.
     """
 
     rows: tuple[Row, ...]
-    after: int | None
+    after: Mark | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,31 +216,45 @@ class Catalog:
         with self._database.reading() as connection:
             return connection.execute(counted).scalar_one()
 
-    def find(self, text: str = "", kind: str | None = None, limit: int = PAGE_ROWS, after: int | None = None) -> Page:
-        """Return one page of the parts in which all words of a text occur.
+    def find(
+        self,
+        text: str = "",
+        kind: str | None = None,
+        limit: int = PAGE_ROWS,
+        after: Mark | None = None,
+        *,
+        limits: Iterable[Limit] = (),
+        order: Order | None = None,
+    ) -> Page:
+        """Return one page of the parts in which all words of a text occur and that keep all limits.
 
         Args:
             text: Fragments of key, part number, maker, kind, package or description, in any order and without regard to
                 capitals; or a part number with other separators, or none. Empty: every part.
             kind: Only parts of this kind.
             limit: Rows of the page, at least 1.
-            after: `Page.after` of the page before.
+            after: `Page.after` of the page before, asked for with the same words, limits and order.
+            limits: What a part must keep; one of which it is unknown does not keep it.
+            order: What the answer is ordered by; None for the order in which the parts came into the catalog.
         """
         question, further = ("", server_conditions(text)) if self._database.is_server else conditions(text)
-        chosen = select(PART.c.id, *(PART.c[name] for name in Row.__slots__))
+        sorted_by = null() if order is None else expression(order.of)
+        chosen = select(PART.c.id, sorted_by.label("sorted_by"), *(PART.c[name] for name in Row.__slots__))
         identity = PART.c.id
         if question:
             identity = SEARCH.c.rowid
             chosen = chosen.select_from(SEARCH.join(PART, SEARCH.c.rowid == PART.c.id)).where(matches(question))
         if kind is not None:
             chosen = chosen.where(PART.c.kind == kind)
+        chosen = chosen.where(*further, *map(condition, limits))
         if after is not None:
-            chosen = chosen.where(identity > after)
-        chosen = chosen.where(*further).order_by(identity).limit(max(limit, 1) + 1)
+            chosen = chosen.where(identity > after.id if order is None else beyond(order, after))
+        chosen = chosen.order_by(identity) if order is None else chosen.order_by(*ordering(order))
         with self._database.reading() as connection:
-            found = connection.execute(chosen).mappings().all()
+            found = connection.execute(chosen.limit(max(limit, 1) + 1)).mappings().all()
         rows = found[: max(limit, 1)]
-        return Page(tuple(map(_row, rows)), rows[-1]["id"] if len(found) > len(rows) else None)
+        more = Mark(rows[-1]["sorted_by"], rows[-1]["id"]) if len(found) > len(rows) else None
+        return Page(tuple(map(_row, rows)), more)
 
     def _rows_there(self, connection: Connection, keys: Iterable[str]) -> dict[str, RowMapping]:
         """Return what the catalog holds for keys, by key without capitals."""

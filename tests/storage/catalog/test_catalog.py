@@ -13,6 +13,7 @@ from sqlalchemy import select
 
 from bomtui.model.part import Part, PriceBreak
 from bomtui.storage.catalog import BuildReport, Catalog, CatalogError, Row, open_catalog
+from bomtui.storage.catalog.filters import Mark
 from bomtui.storage.catalog.rows import fold, normal_mpn, search_text
 from bomtui.storage.catalog.search import terms_of
 from bomtui.storage.catalog.tables import FILTERS, PART, PRICE
@@ -162,7 +163,7 @@ def test_a_row_shows_what_the_part_says(shipped: Catalog) -> None:
 def test_pages_together_are_the_whole_answer(shipped: Catalog, text: str, kind: str | None, limit: int) -> None:
     """Page after page gives every row once, in one order, and the last page says that it is the last."""
     keys: list[str] = []
-    after: int | None = None
+    after: Mark | None = None
     while True:
         page = shipped.find(text, kind, limit=limit, after=after)
         assert len(page.rows) <= limit
