@@ -56,7 +56,7 @@ def limits(draw: st.DrawFn) -> Limit:
     of = draw(QUANTITIES)
     known = sorted({value for key, part in SHIPPED.items() if (value := value_of(key, part, of)) is not None})
     value = draw(st.sampled_from(known)) if known else "" if of in TEXT_COLUMNS else 0
-    return Limit(of, draw(st.sampled_from(list(SIGNS))), value)  # type: ignore[arg-type]
+    return Limit(of, draw(st.sampled_from(list(SIGNS))), value)
 
 
 def expected(wanted: list[Limit], order: Order | None) -> list[str]:
@@ -102,7 +102,7 @@ def answer(catalog: Catalog, wanted: list[Limit], order: Order | None, page_rows
             return keys
 
 
-@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     wanted=st.lists(limits(), max_size=3),
     order=st.none() | st.builds(Order, QUANTITIES, st.booleans()),
@@ -118,11 +118,12 @@ def test_filters_and_orders_are_those_of_the_parts(
 def test_words_and_filters_go_together(shipped: Catalog) -> None:
     """A search text narrows what filters leave, also page by page."""
     order = Order("channels", descending=True)
-    first = shipped.find("high_side", limit=2, limits=[Limit("channels", ">=", 4)], order=order)
-    rest = shipped.find("high_side", limit=100, limits=[Limit("channels", ">=", 4)], order=order, after=first.after)
+    first = shipped.find("high side", limit=2, limits=[Limit("channels", ">=", 4)], order=order)
+    rest = shipped.find("high side", limit=100, limits=[Limit("channels", ">=", 4)], order=order, after=first.after)
     keys = [row.key for row in (*first.rows, *rest.rows)]
     wanted = [key for key in expected([Limit("channels", ">=", 4)], order) if SHIPPED[key].kind == "high_side"]
-    assert keys == wanted or not wanted
+    assert keys == wanted
+    assert len(wanted) > len(first.rows)
 
 
 def test_what_is_no_column() -> None:

@@ -13,9 +13,11 @@ from bomtui.cli.main import main
 from bomtui.model.part import Part
 from bomtui.services.catalog import PLACE_VARIABLE
 from bomtui.storage.catalog import Catalog, CatalogError, ReadOnlyError, Row, migrations, open_catalog
+from bomtui.storage.catalog.filters import Limit, Order
 from bomtui.storage.catalog.tables import METADATA
 from tests.storage.catalog import some_parts
 from tests.storage.catalog.cluster import OWNER, PASSWORD, Cluster
+from tests.storage.catalog.test_filters import QUANTITIES, answer, limits
 
 pytestmark = pytest.mark.slow
 
@@ -81,6 +83,20 @@ def test_any_text_has_the_same_answer(both: tuple[Catalog, Catalog], text: str, 
     """Whatever is searched for gives an answer, and a file and a server give the same one, page by page."""
     file, server = both
     assert pages(server, text, kind) == pages(file, text, kind)
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    wanted=st.lists(limits(), max_size=3),
+    order=st.none() | st.builds(Order, QUANTITIES, st.booleans()),
+    page_rows=st.sampled_from([5, 1000]),
+)
+def test_filters_and_orders_have_the_same_answer(
+    both: tuple[Catalog, Catalog], wanted: list[Limit], order: Order | None, page_rows: int
+) -> None:
+    """A file and a server keep the same filters, and put what they find in the same order."""
+    file, server = both
+    assert answer(server, wanted, order, page_rows) == answer(file, wanted, order, page_rows)
 
 
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
