@@ -10,11 +10,15 @@ from dataclasses import dataclass
 from functools import cached_property
 from heapq import heappop, heappush
 
+from bomtui.packing.fill_table import MOST_CHANNELS, FillTable
 from bomtui.packing.problem import CHANNELS, Problem
 from bomtui.packing.room_prices import FINE, room_prices
 
-STEPS = 20_000
+STEPS = 8_000
 """Steps of one search after which an upper bound is returned in place of the exact value (work, not time)."""
+
+TABLE_STEPS = 1_000
+"""Steps after which a search begins anew with a table, which bounds what is to come more closely."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +146,9 @@ class Filler:
             prices: Price of one load of each kind, none below 0.
             steps: Steps after which an upper bound does.
         """
-        return _Search(self.pieces(chip, prices), self.rooms(chip), self.enemies, steps).best()
+        search = _Search(self.pieces(chip, prices), self.rooms(chip), self.enemies)
+        found = search.best(min(steps, TABLE_STEPS))
+        return found if found.exact or steps <= TABLE_STEPS else search.best_by_table(steps, found)
 
 
 class _Taken:
@@ -159,9 +165,9 @@ class _Search:
     """Best first over the pieces: take one more of the piece at hand, or go on to the next."""
 
     def __init__(
-        self, pieces: Sequence[Piece], rooms: tuple[int, ...], enemies: Sequence[frozenset[int]], steps: int
+        self, pieces: Sequence[Piece], rooms: tuple[int, ...], enemies: Sequence[frozenset[int]]
     ) -> None:
-        self.steps = steps
+        self.table: FillTable | None = None
         self.rooms = rooms
         self.enemies = enemies
         self.per_room = room_prices(
@@ -182,7 +188,20 @@ class _Search:
     def _gain(self, own: Piece) -> int:
         return own.price * FINE - sum(price * take for price, take in zip(self.per_room, own.takes, strict=True))
 
-    def best(self) -> Fill:
+    def best_by_table(self, steps: int, former: Fill) -> Fill:
+        """Search anew with a table; what the former search left open stays an upper bound."""
+        if self.rooms[CHANNELS] <= MOST_CHANNELS:
+            self.table = FillTable(
+                [own.price for own in self.pieces],
+                [own.takes for own in self.pieces],
+                [own.most for own in self.pieces],
+                self.rooms,
+                self.per_room,
+            )
+        found = self.best(steps)
+        return found if found.exact else Fill(min(found.value, former.value), found.loads, exact=False)
+
+    def best(self, steps: int) -> Fill:
         """Search until the best is found, or the steps are done."""
         if not self.pieces:
             return Fill(0, (), exact=True)
@@ -191,7 +210,7 @@ class _Search:
         heap: list[tuple[int, int, int, int, int, tuple[int, ...], _Taken | None]] = []
         root = self._bound(0, self.pieces[0].most, 0, self.rooms)
         heappush(heap, (-root, 0, 0, 0, self.pieces[0].most, self.rooms, None))
-        for _ in range(self.steps):
+        for _ in range(steps):
             if not heap or -heap[0][0] <= value:
                 return Fill(value, _listed(found), exact=True)
             _, now, _, index, copies, left, taken = heappop(heap)
@@ -220,7 +239,8 @@ class _Search:
     def _bound(self, index: int, copies: int, value: int, left: tuple[int, ...]) -> int:
         """Return what there may be at most, with so many copies of the piece at hand and all later pieces to come."""
         room = sum(price * own for price, own in zip(self.per_room, left, strict=True))
-        return value + (room + self.after[index + 1] + self.gains[index] * copies) // FINE
+        more = (room + self.after[index + 1] + self.gains[index] * copies) // FINE
+        return value + (more if self.table is None else min(more, self.table.at_most(index, left)))
 
     def _may_come(self, own: Piece, taken: _Taken | None) -> bool:
         """Tell whether one more is there, and nothing that it is kept apart from."""
