@@ -164,9 +164,7 @@ class _Taken:
 class _Search:
     """Best first over the pieces: take one more of the piece at hand, or go on to the next."""
 
-    def __init__(
-        self, pieces: Sequence[Piece], rooms: tuple[int, ...], enemies: Sequence[frozenset[int]]
-    ) -> None:
+    def __init__(self, pieces: Sequence[Piece], rooms: tuple[int, ...], enemies: Sequence[frozenset[int]]) -> None:
         self.table: FillTable | None = None
         self.rooms = rooms
         self.enemies = enemies

@@ -56,7 +56,7 @@ class _Worth:
         """Return the worth and what it changes by with each price."""
         total, slope = sum(per_room), [1.0] * len(per_room)
         for price, share, count in self.pieces:
-            gain = price
+            gain: float = price
             for own, taken in zip(per_room, share, strict=True):
                 gain -= own * taken
             if gain > 0:
@@ -91,7 +91,9 @@ class _Worth:
             gains = []
             for price, share, count in self.pieces:
                 if share[index]:
-                    rest = price - sum(own * taken for at, (own, taken) in enumerate(zip(found, share, strict=True)) if at != index)
+                    rest = price - sum(
+                        own * taken for at, (own, taken) in enumerate(zip(found, share, strict=True)) if at != index
+                    )
                     gains.append((rest / share[index], share[index] * count))
             gains.sort(reverse=True)
             room, found[index] = 1.0, 0.0

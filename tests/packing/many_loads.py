@@ -14,48 +14,48 @@ MICRO = 1_000_000
 
 
 class Kind(NamedTuple):
-    """A kind of load: side, current in amperes, share of time in two modes, whether it needs a current sense."""
+    """A kind of load: side, current in amperes, share of time in two modes, current senses that it asks for."""
 
     side: str
     current_a: float
     duties: tuple[float, float]
-    sensed: bool
+    sensed: int
 
 
 class Driver(NamedTuple):
-    """A driver chip: sides, channels, resistance of one, rated current of one, watts that it can lose, price."""
+    """A driver chip: sides, channels, resistance of one, rated current of one, watts that it can lose, current senses, price."""
 
     sides: str
     channels: int
     ohm: float
     rated_a: float
     power_w: float
-    sensed: bool
+    sensed: int
     price: int
 
 
 KINDS = (
-    Kind("H", 4.3, (1.0, 1.0), True),
-    Kind("H", 2.1, (0.2, 1.0), True),
-    Kind("H", 1.7, (0.5, 0.5), True),
-    Kind("H", 0.42, (0.0, 1.0), False),
-    Kind("H", 0.85, (1.0, 0.0), False),
-    Kind("H", 6.5, (0.3, 0.3), True),
-    Kind("H", 8.4, (1.0, 0.2), True),
-    Kind("H", 3.2, (0.1, 0.6), False),
-    Kind("H", 1.1, (0.7, 0.7), False),
-    Kind("H", 11.0, (0.15, 0.15), True),
-    Kind("L", 0.16, (1.0, 1.0), False),
-    Kind("L", 0.33, (0.5, 0.2), False),
-    Kind("L", 0.9, (0.6, 0.1), False),
-    Kind("L", 1.8, (0.3, 0.3), True),
-    Kind("L", 3.5, (0.05, 0.4), True),
-    Kind("L", 0.6, (1.0, 0.5), False),
-    Kind("B", 0.25, (0.1, 0.1), False),
-    Kind("B", 0.55, (0.2, 0.05), False),
-    Kind("B", 1.4, (0.05, 0.05), True),
-    Kind("B", 3.8, (0.1, 0.02), True),
-    Kind("B", 7.0, (0.03, 0.03), True),
+    Kind("H", 4.3, (1.0, 1.0), 1),
+    Kind("H", 2.1, (0.2, 1.0), 1),
+    Kind("H", 1.7, (0.5, 0.5), 1),
+    Kind("H", 0.42, (0.0, 1.0), 0),
+    Kind("H", 0.85, (1.0, 0.0), 0),
+    Kind("H", 6.5, (0.3, 0.3), 1),
+    Kind("H", 8.4, (1.0, 0.2), 1),
+    Kind("H", 3.2, (0.1, 0.6), 0),
+    Kind("H", 1.1, (0.7, 0.7), 0),
+    Kind("H", 11.0, (0.15, 0.15), 1),
+    Kind("L", 0.16, (1.0, 1.0), 0),
+    Kind("L", 0.33, (0.5, 0.2), 0),
+    Kind("L", 0.9, (0.6, 0.1), 0),
+    Kind("L", 1.8, (0.3, 0.3), 1),
+    Kind("L", 3.5, (0.05, 0.4), 1),
+    Kind("L", 0.6, (1.0, 0.5), 0),
+    Kind("B", 0.25, (0.1, 0.1), 0),
+    Kind("B", 0.55, (0.2, 0.05), 0),
+    Kind("B", 1.4, (0.05, 0.05), 1),
+    Kind("B", 3.8, (0.1, 0.02), 1),
+    Kind("B", 7.0, (0.03, 0.03), 1),
 )
 
 
@@ -68,14 +68,14 @@ def drivers(chance: random.Random, count: int) -> list[Driver]:
         ohm = 0.005 * chance.choice((1, 2, 4, 8, 16, 32, 64)) * chance.uniform(0.8, 1.2)
         power = chance.uniform(0.7, 1.4) * (0.9 + 0.12 * channels)
         rated = min(0.9 / ohm**0.5, 16.0)
-        sensed = chance.random() < 0.65
+        sensed = int(chance.random() < 0.65)
         price = round(1000 * (0.22 + channels * (0.06 + 0.006 / ohm) * (1.15 if sensed else 1.0)))
         found.append(Driver(sides, channels, ohm, rated, power, sensed, price))
     return [
         *found,
-        Driver("H", 1, 0.004, 20.0, 2.0, True, 2900),  # noqa: FBT003 - a column of a table
-        Driver("L", 1, 0.006, 15.0, 1.6, True, 2400),  # noqa: FBT003
-        Driver("B", 2, 0.008, 15.0, 2.2, True, 4200),  # noqa: FBT003
+        Driver("H", 1, 0.004, 20.0, 2.0, 1, 2900),
+        Driver("L", 1, 0.006, 15.0, 1.6, 1, 2400),
+        Driver("B", 2, 0.008, 15.0, 2.2, 1, 4200),
     ]
 
 
@@ -115,7 +115,9 @@ def many_loads(
     costs = []
     for own in catalog:
         rung = chance.choice((10, 25, 50)) if rungs else loads + 1
-        costs.append(tuple(count * (own.price if count < rung else own.price * 92 // 100) for count in range(loads + 1)))
+        costs.append(
+            tuple(count * (own.price if count < rung else own.price * 92 // 100) for count in range(loads + 1))
+        )
     return Problem(
         ("M",),
         tuple(Chip(f"C{number}", 0, number, room, room, loads) for number, room in enumerate(rooms)),

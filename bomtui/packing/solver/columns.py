@@ -30,11 +30,13 @@ class Priced:
         prices: Price of one load of each kind, in whole steps.
         cost: Its value.
         finished: Whether no filling is left that would lower it.
+        shares: Fillings that it uses, each with how often.
     """
 
     prices: tuple[int, ...]
     cost: float
     finished: bool
+    shares: tuple[tuple[Filling, float], ...]
 
 
 class Columns:
@@ -103,10 +105,12 @@ class Columns:
                 self._improved(model, prices, own, used, covers, uses, is_thorough=is_thorough)
                 for is_thorough in (False, True)
             ):
-                return Priced(prices, model.cost, finished=True)
+                return Priced(prices, model.cost, finished=True, shares=self._shares(model))
         model.solve()
         duals = model.prices()
-        return Priced(_whole([max(duals[row], 0.0) for row in covers]), model.cost, finished=False)
+        return Priced(
+            _whole([max(duals[row], 0.0) for row in covers]), model.cost, finished=False, shares=self._shares(model)
+        )
 
     def _improved(
         self,
@@ -139,6 +143,10 @@ class Columns:
         yield fill.loads
         if not fill.exact and not is_thorough and not self._has_enemies:
             yield good_filling(self._filler.pieces(chip, prices), self._filler.rooms(chip))
+
+    def _shares(self, model: Model) -> tuple[tuple[Filling, float], ...]:
+        values = model.values()[-len(self.fillings) :] if self.fillings else []
+        return tuple(own for own in zip(self.fillings, values, strict=True) if own[1] > CLOSE)
 
     @staticmethod
     def _add(model: Model, filling: Filling, covers: Sequence[int], uses: Sequence[int]) -> None:
