@@ -214,16 +214,15 @@ class _Search:
             _, now, _, index, copies, left, taken = heappop(heap)
             now = -now
             own = self.pieces[index]
-            if copies and self._may_come(own, taken):
-                rest = tuple(room - take for room, take in zip(left, own.takes, strict=True))
-                if min(rest) >= 0:
-                    more, with_own = now + own.price, _Taken(own, taken)
-                    if more > value:
-                        value, found = more, with_own
-                    bound = self._bound(index, copies - 1, more, rest)
-                    if bound > value:
-                        number += 1
-                        heappush(heap, (-bound, -more, number, index, copies - 1, rest, with_own))
+            rest = self._room_after(own, copies, left, taken)
+            if rest:
+                more, with_own = now + own.price, _Taken(own, taken)
+                if more > value:
+                    value, found = more, with_own
+                bound = self._bound(index, copies - 1, more, rest)
+                if bound > value:
+                    number += 1
+                    heappush(heap, (-bound, -more, number, index, copies - 1, rest, with_own))
             following = index + 1
             if following < len(self.pieces):
                 bound = self._bound(following, self.pieces[following].most, now, left)
@@ -239,6 +238,13 @@ class _Search:
         room = sum(price * own for price, own in zip(self.per_room, left, strict=True))
         more = (room + self.after[index + 1] + self.gains[index] * copies) // FINE
         return value + (more if self.table is None else min(more, self.table.at_most(index, left)))
+
+    def _room_after(self, own: Piece, copies: int, left: tuple[int, ...], taken: _Taken | None) -> tuple[int, ...]:
+        """Return the room that one more of a piece leaves; nothing where it may not come or does not fit."""
+        if not copies or not self._may_come(own, taken):
+            return ()
+        rest = tuple(room - take for room, take in zip(left, own.takes, strict=True))
+        return rest if min(rest) >= 0 else ()
 
     def _may_come(self, own: Piece, taken: _Taken | None) -> bool:
         """Tell whether one more is there, and nothing that it is kept apart from."""

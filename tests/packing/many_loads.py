@@ -23,7 +23,7 @@ class Kind(NamedTuple):
 
 
 class Driver(NamedTuple):
-    """A driver chip: sides, channels, resistance of one, rated current of one, watts that it can lose, current senses, price."""
+    """A driver chip: sides, channels, ohms and rated current of one, watts that it can lose, current senses, price."""
 
     sides: str
     channels: int
