@@ -171,10 +171,10 @@ class _Search:
         self.per_room = room_prices(
             [own.price for own in pieces], [own.takes for own in pieces], [own.most for own in pieces], rooms
         )
-        gains = {id(own): self._gain(own) for own in pieces}
-        self.pieces = sorted(pieces, key=lambda own: (-gains[id(own)], own.number, own.way))
+        ranked = sorted((-self._gain(own), own.number, own.way, index) for index, own in enumerate(pieces))
+        self.pieces = [pieces[index] for _, _, _, index in ranked]
         # What pieces from here on can gain at most, whatever room there is.
-        self.gains = [max(gains[id(own)], 0) for own in self.pieces]
+        self.gains = [max(-loss, 0) for loss, _, _, _ in ranked]
         self.after = [0] * (len(self.pieces) + 1)
         for index in range(len(self.pieces) - 1, -1, -1):
             self.after[index] = self.after[index + 1] + self.gains[index] * self.pieces[index].most
