@@ -10,7 +10,7 @@ from bomtui.cli.layout import wrapped
 from bomtui.model.plain_text import clean
 from bomtui.services.about import About, about, schema, schema_names
 from bomtui.services.artefact import as_json
-from bomtui.services.catalog import PLACE_VARIABLE, catalog_path
+from bomtui.services.catalog import PLACE_VARIABLE, catalog_name
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -27,7 +27,7 @@ def run(arguments: argparse.Namespace) -> ExitCode:
     chosen = chosen_format(arguments)
     known = about()
     if chosen == JSON:
-        output.write(as_json({"format": 1, **dataclasses.asdict(known), "catalog": catalog_path()}), arguments.output)
+        output.write(as_json({"format": 1, **dataclasses.asdict(known), "catalog": catalog_name()}), arguments.output)
     else:
         output.write_text(_text(known), arguments.output)
     return ExitCode.FINE
@@ -39,7 +39,7 @@ def _text(known: About) -> str:
         *wrapped(known.purpose),
         "",
         f"shipped catalog: {known.catalog_parts} invented parts, content {known.catalog_hash}",
-        f"catalog file: {clean(catalog_path())} ({PLACE_VARIABLE} names another)",
+        f"catalog: {clean(catalog_name())} ({PLACE_VARIABLE} names another)",
         f"samples: {', '.join(known.samples)}",
         *wrapped(f"JSON Schemas: {', '.join(known.schemas)} (--schema NAME prints one)", 0, 2),
         "",

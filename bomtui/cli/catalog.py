@@ -20,6 +20,11 @@ def configure(parser: argparse.ArgumentParser) -> None:
     """Add the arguments."""
     verbs = parser.add_subparsers(dest="verb", required=True, metavar="build|import|find|show")
     build = verbs.add_parser("build", help="bring the shipped parts up to date; imported and edited ones stay")
+    build.add_argument(
+        "--migrate",
+        action="store_true",
+        help="bring an older database of a server to this program's version; older programs cannot use it after that",
+    )
     add_output(build, TEXT, JSON)
     build.set_defaults(act=_build)
     importing = verbs.add_parser("import", help="import parts or prices (CSV, TSV, XLSX, ODS, XLS), all or nothing")
@@ -60,7 +65,7 @@ def _import(arguments: argparse.Namespace, chosen: str) -> ExitCode:
         dry_run=arguments.dry_run,
         without_refused=arguments.without_refused,
     )
-    return report_import(arguments, plan.sheet, "part", catalog.catalog_path(), chosen, changes=bool(plan.parts))
+    return report_import(arguments, plan.sheet, "part", catalog.catalog_name(), chosen, changes=bool(plan.parts))
 
 
 def _positive(text: str) -> int:
@@ -70,15 +75,17 @@ def _positive(text: str) -> int:
     return number
 
 
-def _build(_: argparse.Namespace) -> tuple[str, dict[str, object]]:
-    result = catalog.build()
+def _build(arguments: argparse.Namespace) -> tuple[str, dict[str, object]]:
+    result = catalog.build(team_agrees=arguments.migrate)
     text = (
-        f"{clean(str(result.path))}: {result.parts} parts\n"
+        f"{clean(result.catalog)}: {result.parts} parts\n"
         f"  shipped parts: {result.added} added, {result.replaced} replaced, {result.unchanged} unchanged, "
         f"{result.removed} removed\n"
         f"  {result.kept} imported or edited parts left alone where a shipped one has the same key\n"
     )
-    return text, {**dataclasses.asdict(result), "path": str(result.path)}
+    if result.copy:
+        text += f"  its tables were brought to this program's version; as it was it is kept in {clean(result.copy)}\n"
+    return text, dataclasses.asdict(result)
 
 
 def _find(arguments: argparse.Namespace) -> tuple[str, dict[str, object]]:
@@ -95,7 +102,8 @@ def _find(arguments: argparse.Namespace) -> tuple[str, dict[str, object]]:
     lines = table(columns, rows, 0) if rows else ["no part holds all of these words"]
     if found.more:
         lines.append(f"more than {arguments.limit} parts: another word or --limit says which")
-    return "\n".join(lines) + "\n", {"parts": found.parts, "more": found.more}
+    lines += wrapped(found.remark) if found.remark else []
+    return "\n".join(lines) + "\n", {"parts": found.parts, "more": found.more, "remark": found.remark}
 
 
 def _show(arguments: argparse.Namespace) -> tuple[str, dict[str, object]]:

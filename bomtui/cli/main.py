@@ -22,6 +22,7 @@ COMMANDS = {
     "explain": "where a figure comes from",
     "failures": "what is lost with every single thing taken out",
     "diagram": "the block diagram of a module or of the vehicle",
+    "parts": "what the catalog says now of the parts of a proposal, and taking it",
     "parts-list": "the costed parts list of a variant",
     "package": "all artefacts of a quotation in one folder",
     "compare": "two variants or two revisions side by side, and why they differ",

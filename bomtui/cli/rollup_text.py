@@ -224,9 +224,9 @@ def _feeds(reviewed: Reviewed) -> list[str]:
         Column("feed"),
         Column("fuse"),
         Column("steady [A]", numeric=True),
-        Column("carries [A]", numeric=True),
-        Column("wire [mm2]", numeric=True),
-        Column("carries [A]", numeric=True),
+        Column("fuse [A]", numeric=True),
+        Column("[mm2]", numeric=True),
+        Column("wire [A]", numeric=True),
         Column("drop [V]", numeric=True),
     )
     rows = [
@@ -241,7 +241,7 @@ def _feeds(reviewed: Reviewed) -> list[str]:
         ]
         for feed in rollup.feeds.values()
     ]
-    title = "Feeds (steady: heats as the worst current does; carries: fuse and wire for ever; drop: everything on)"
+    title = "Feeds (steady: heats as the worst current does; fuse, wire: carried for ever; drop: everything on)"
     return [*wrapped(title, 0, GAP), *table(columns, rows)] if rows else []
 
 

@@ -4,8 +4,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from bomtui.engine.calc import Gate, formula
+from bomtui.engine.heat import switching_loss_w
 from bomtui.engine.module import ModuleOutput
 from bomtui.engine.on_heat import OnHeat, own_w
+from bomtui.engine.unfed import Unfed, unfed_efficiency, unfed_quiescent
 from bomtui.model.bound import Value, at_most, ends, is_bounded
 from bomtui.model.part import DRIVER_KINDS, Part
 from bomtui.model.settings import Settings
@@ -90,7 +92,23 @@ def _in_mode(calc: Gate, box: Box, mode: str, *, wired_only: bool) -> Value:
         if part is not None and part.kind in DRIVER_KINDS and device.ref in carrying:
             keys.append(f"{box.id}.{device.ref} own supply")
             heats.append(own_w(calc, device.ref, part, tree))
+    if not wired_only:
+        for unfed in tree.plan.unfed.values():
+            keys.append(f"supply of {unfed.name}")
+            heats.append(_missing_supply_w(calc, unfed, tree.battery_v))
     return calc.total(keys, heats)
+
+
+def _missing_supply_w(calc: Gate, unfed: Unfed, battery_v: Value) -> Value:
+    """Return the heat of the supply that an input lacks [W], wherever it is mounted: in this housing at most."""
+    return calc(
+        switching_loss_w,
+        input_v=battery_v,
+        output_v=unfed.voltage_v,
+        output_a=unfed.current_a,
+        efficiency_ratio=unfed_efficiency(calc, unfed, battery_v),
+        quiescent_a=unfed_quiescent(calc, unfed),
+    )
 
 
 def at_most_on(calc: Gate, most: Value, name: str, *, wired_only: bool) -> Value:

@@ -221,7 +221,7 @@ class _Drawing:
         return self.calc.total(keys, currents)
 
     def _inputs_a(self, tree: SupplyTree, ref: str) -> dict[str, Value]:
-        """Currents of a device through its battery inputs; what hangs on nothing is not known."""
+        """Currents of a device through its battery inputs; of what hangs on nothing, what a supply takes for it."""
         device = self.inputs.module.devices[ref]
         part = self.inputs.parts.get(device.part)
         if part is None or (not part.supplies and part.kind not in KINDS_WITHOUT_SUPPLY):
@@ -229,7 +229,7 @@ class _Drawing:
             return {} if on_rails else {"supplies": None}
         fed_by = {name: tree.plan.fed_by.get((ref, name), "") for name in part.supplies}
         return {
-            f"supply.{name}": tree.input_a(ref, name) if rail else None
+            f"supply.{name}": tree.input_a(ref, name) if rail else tree.unfed_a.get((ref, name))
             for name, rail in fed_by.items()
             if rail in {"", BATTERY}
         }

@@ -101,8 +101,10 @@ def supply_stage(calc: Gate, inputs: ModuleInputs, former: SupplyStage | None) -
     given = (inputs.id, module, *parts, proposal.modes, proposal.settings)
     if former is not None and are_the_same(given, former.given):
         return former
-    ratio = proposal.settings.electronics.bus_dominant_ratio
-    typ, largest = (supply_plan(calc, inputs.id, module, inputs.parts, ratio, worst=worst) for worst in (False, True))
+    electronics = proposal.settings.electronics
+    typ, largest = (
+        supply_plan(calc, inputs.id, module, inputs.parts, electronics, worst=worst) for worst in (False, True)
+    )
     trees = {
         mode: _trees(calc, typ, largest, data) for mode, data in proposal.modes.items() if data.electronics != "asleep"
     }

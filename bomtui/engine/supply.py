@@ -5,8 +5,10 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from bomtui.engine.calc import Gate, formula
+from bomtui.engine.unfed import Unfed, unfed_efficiency, unfed_input, unfed_quiescent
 from bomtui.model.bound import Value
 from bomtui.model.part import PART_KINDS, SUPPLY_KINDS, Part, SupplyNeed
+from bomtui.model.settings import Electronics
 from bomtui.model.variant import BATTERY, Module, Rail
 
 BUS_KINDS = frozenset(kind for kind in PART_KINDS if kind.startswith("transceiver_"))
@@ -99,7 +101,9 @@ class SupplyPlan:
         draws: Inputs per rail, battery-fed ones that make rails under `battery`.
         in_load: The same of devices whose draw the battery current of a load already holds: they heat what feeds them,
             and are counted nowhere else.
-        direct_a: What battery-fed inputs draw that make no rails; inputs that hang on nothing are unknown terms of it.
+        direct_a: What battery-fed inputs draw that make no rails; what nothing is known of is an unknown term of it.
+        unfed: Inputs that hang on nothing, but of which it is known what they ask for.
+        unfed_in_load: Those of them whose draw the battery current of a load already holds.
         fed_by: Rail, or battery, of each input; empty where it hangs on nothing.
         own_a: Own current of each input.
         worst: Whether the largest currents and lowest efficiencies are taken.
@@ -112,6 +116,8 @@ class SupplyPlan:
     draws: Mapping[str, list[Draw]]
     in_load: Mapping[str, list[Draw]]
     direct_a: Value
+    unfed: Mapping[tuple[str, str], Unfed]
+    unfed_in_load: frozenset[tuple[str, str]]
     fed_by: Mapping[tuple[str, str], str]
     own_a: Mapping[tuple[str, str], Value]
     worst: bool
@@ -128,6 +134,7 @@ class SupplyTree:
         rail_a: What is drawn from each rail.
         output_a: What each source gives to its rails.
         source_a: What each source draws at its input.
+        unfed_a: What the supply that is missing takes from the battery for each input that hangs on nothing.
     """
 
     plan: SupplyPlan
@@ -136,6 +143,7 @@ class SupplyTree:
     rail_a: dict[str, Value] = field(default_factory=dict)
     output_a: dict[str, Value] = field(default_factory=dict)
     source_a: dict[str, Value] = field(default_factory=dict)
+    unfed_a: dict[tuple[str, str], Value] = field(default_factory=dict)
 
     def input_a(self, ref: str, name: str) -> Value:
         """Return the current of a supply input; None where it is not known."""
@@ -144,11 +152,14 @@ class SupplyTree:
         return self.plan.own_a.get((ref, name))
 
     def input_v(self, ref: str, name: str) -> Value:
-        """Return the voltage of a supply input; None where it hangs on nothing."""
+        """Return the voltage of a supply input; where it hangs on nothing, what it asks for."""
         rail = self.plan.fed_by.get((ref, name), "")
         if rail == BATTERY:
             return self.battery_v
-        return self.plan.rails[rail].voltage_v if rail else None
+        if rail:
+            return self.plan.rails[rail].voltage_v
+        unfed = self.plan.unfed.get((ref, name))
+        return None if unfed is None else unfed.voltage_v
 
 
 def supply_plan(
@@ -156,22 +167,23 @@ def supply_plan(
     module_id: str,
     module: Module,
     parts: Mapping[str, Part],
-    dominant_ratio: float,
+    settings: Electronics,
     *,
     worst: bool,
 ) -> SupplyPlan:
     """Sort the supply inputs of a module by what they hang on.
 
-    A supply input that names no rail, or one that nothing makes, is an unknown term of the battery current: what hangs
-    on nothing is a finding, never zero. A device of which no supply input is known is an unknown term of the rails that
-    it names, and of the battery current where it names none.
+    A supply input that names no rail, or one that nothing makes, is a bounded term of the battery current where it is
+    known what it asks for, and an unknown one else: what hangs on nothing is a finding, never zero. A device of which
+    no supply input is known is an unknown term of the rails that it names, and of the battery current where it names
+    none.
 
     Args:
         calc: Gate.
         module_id: Id of the module, for names.
         module: The module.
         parts: Frozen parts by key.
-        dominant_ratio: Share of time in which a bus is dominant.
+        settings: For the share of time in which a bus is dominant, and what is assumed of supplies that are missing.
         worst: Take the largest currents and the lowest efficiencies.
     """
     fed = fed_rails(module, parts)
@@ -193,14 +205,21 @@ def supply_plan(
             continue
         for name, need in part.supplies.items():
             rail = device.supply.get(name, "")
-            own = own_current(calc, part, need, dominant_ratio, worst=worst)
+            own = own_current(calc, part, need, settings.bus_dominant_ratio, worst=worst)
             fed_by[ref, name] = rail if rail in fed else ""
             own_a[ref, name] = own
             is_branch = rail in fed and (rail != BATTERY or _makes_rails(part, name))
             if is_branch:
                 of_rail.setdefault(rail, []).append(Draw(ref, name, part, own))
-            elif not device.counted_in_load:
-                direct.append((f"{module_id}.{ref} supply.{name}", own if rail in fed else None))
+            elif rail in fed and not device.counted_in_load:
+                direct.append((f"{module_id}.{ref} supply.{name}", own))
+    unfed = _unfed(calc, module_id, module, parts, fed_by, own_a, settings)
+    in_load_only = frozenset((ref, name) for ref, name in unfed if module.devices[ref].counted_in_load)
+    direct += [
+        (f"{module_id}.{ref} supply.{name}", None)
+        for (ref, name), rail in fed_by.items()
+        if not rail and (ref, name) not in unfed and not module.devices[ref].counted_in_load
+    ]
     # An item hangs on no rail that anybody named: what it draws is not known.
     direct += [(f"{module_id} items.{key}", None) for key in module.items if _draws_something(parts.get(key))]
     rails_of: dict[str, list[str]] = {}
@@ -218,10 +237,34 @@ def supply_plan(
         draws=draws,
         in_load=in_load,
         direct_a=calc.total([key for key, _ in direct], [value for _, value in direct]),
+        unfed=unfed,
+        unfed_in_load=in_load_only,
         fed_by=fed_by,
         own_a=own_a,
         worst=worst,
     )
+
+
+def _unfed(
+    calc: Gate,
+    module_id: str,
+    module: Module,
+    parts: Mapping[str, Part],
+    fed_by: Mapping[tuple[str, str], str],
+    own_a: Mapping[tuple[str, str], Value],
+    settings: Electronics,
+) -> dict[tuple[str, str], Unfed]:
+    """Return what is known of the inputs that hang on nothing; not of those of a source, which feed others in turn."""
+    found: dict[tuple[str, str], Unfed] = {}
+    for (ref, name), rail in fed_by.items():
+        part = parts[module.devices[ref].part]
+        if rail or _makes_rails(part, name):
+            continue
+        place = f"{module_id}.{ref} supply.{name}"
+        unfed = unfed_input(calc, place, part.supplies[name], own_a[ref, name], settings)
+        if unfed is not None:
+            found[ref, name] = unfed
+    return found
 
 
 def _draws_something(part: Part | None) -> bool:
@@ -325,8 +368,23 @@ class _Walk:
         sources = self._draws(BATTERY)
         keys = ["inputs on the battery", *[f"{self.plan.module_id}.{draw.ref} supply.{draw.name}" for draw in sources]]
         values = [self.plan.direct_a, *[self._current(draw, self.tree.battery_v) for draw in sources]]
+        for key, unfed in self.plan.unfed.items():
+            if key not in self.plan.unfed_in_load:
+                self.tree.unfed_a[key] = current = self._unfed(unfed)
+                keys.append(unfed.name)
+                values.append(current)
         self.tree.battery_a = self.calc.total(keys, values)
         return self.tree
+
+    def _unfed(self, unfed: Unfed) -> Value:
+        return self.calc(
+            switching_input_current_a,
+            output_current_a=unfed.current_a,
+            output_v=unfed.voltage_v,
+            efficiency_ratio=unfed_efficiency(self.calc, unfed, self.tree.battery_v),
+            input_v=self.tree.battery_v,
+            quiescent_a=unfed_quiescent(self.calc, unfed),
+        )
 
     def _rail(self, rail: str) -> Value:
         if rail in self.tree.rail_a:

@@ -76,7 +76,7 @@ def number_text(value: object) -> str:
 def _bounds_text(value: Range) -> str:
     if isinf(value.high):
         return "unbounded" if isinf(value.low) else f"at least {float(value.low):.{MAX_SIGNIFICANT_DIGITS}g}"
-    if isinf(value.low) or value.low <= 0:
+    if isinf(value.low) or not value.low:
         return f"at most {float(value.high):.{MAX_SIGNIFICANT_DIGITS}g}"
     return f"{float(value.low):.{MAX_SIGNIFICANT_DIGITS}g} to {float(value.high):.{MAX_SIGNIFICANT_DIGITS}g}"
 
@@ -117,11 +117,13 @@ def _value_record(value: object) -> dict[str, Any]:
     if isinstance(value, Total):
         return {"value": str(value.amount), "bound": "at_least" if value.unknown else "exact", "unknown": value.unknown}
     if isinstance(value, Range):
-        bound = "at_least" if isinf(value.high) else "at_most"
-        end = value.low if bound == "at_least" else value.high
+        low, high = (None if isinf(end) else float(end) for end in (value.low, value.high))
+        bound = "at_least" if high is None or low else "at_most"
         return {
-            "value": None if isinf(end) else float(end),
+            "value": low if bound == "at_least" else high,
             "bound": bound,
+            "low": low,
+            "high": high,
             "unknown": len(value.unknown),
             "missing": sorted(value.unknown),
         }

@@ -83,6 +83,15 @@ class Electronics(Base, frozen=True):
     bus_dominant_ratio: Annotated[float, Field("share of time in which a bus is dominant", "ratio")] = 0.5
     spi_pins: Annotated[int, Field("pins of the SPI that all serial chips of a controller share")] = 3
     crystal_debug_pins: Annotated[int, Field("pins of a controller for crystal and debugger")] = 4
+    unfed_efficiency_ratio: Annotated[
+        float, Field("poorest efficiency of a converter for a chip that hangs on no rail yet", "ratio")
+    ] = 0.5
+    unfed_quiescent_a: Annotated[
+        float, Field("largest own current of a supply for a chip that hangs on no rail yet", "current")
+    ] = 0.005
+    unfed_tolerance_ratio: Annotated[
+        float, Field("how far the voltage of a chip that hangs on no rail yet may be off what it asks for", "ratio")
+    ] = 0.1
 
 
 class DriveHabit(Base, frozen=True):

@@ -7,7 +7,6 @@ import os
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bomtui.model.fields import field_table
@@ -15,6 +14,7 @@ from bomtui.model.ids import natural_key
 from bomtui.model.part import PART_KINDS, Part
 from bomtui.services.errors import BomtuiError, UnknownNameError
 from bomtui.services.part_words import kind_words
+from bomtui.storage.catalog_place import shown_place
 from bomtui.storage.field_writing import is_left_out, write_field
 from bomtui.storage.shipped import read_shipped_catalog, shipped_catalog_hash
 
@@ -22,9 +22,14 @@ if TYPE_CHECKING:
     from bomtui.storage.catalog import Catalog
 
 PLACE_VARIABLE = "BOMTUI_CATALOG"
-"""Environment variable that names another catalog file."""
+"""Environment variable that names another catalog: a file, or a database of a PostgreSQL server."""
 
 PAGE_ROWS = 100
+
+BEHIND = (
+    "The shipped parts of this catalog are those of another version of the program, and you may not write it: who may"
+    " brings them up to date with `bomtui catalog build`."
+)
 
 KIND_ROWS = 1000
 """Parts of one kind that a choice of parts starts from."""
@@ -35,22 +40,24 @@ class BuildResult:
     """What a build did.
 
     Attributes:
-        path: The catalog file.
+        catalog: What may be shown of where the catalog is.
         parts: Parts in it.
         added: Parts that were not there before.
         replaced: Shipped parts that are others now.
         unchanged: Shipped parts that were there already.
         kept: Imported or edited parts that a shipped one of the same key left alone.
         removed: Shipped parts that the program no longer brings along.
+        copy: Copy of a file whose tables were brought to a newer version; empty where they were not.
     """
 
-    path: Path
+    catalog: str
     parts: int
     added: int
     replaced: int
     unchanged: int
     kept: int
     removed: int
+    copy: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,10 +75,17 @@ class FoundPart:
 
 @dataclass(frozen=True, slots=True)
 class FoundParts:
-    """Some parts of an answer, and whether there are more."""
+    """Some parts of an answer.
+
+    Attributes:
+        parts: The parts.
+        more: Whether there are more.
+        remark: What is to be known of the catalog, in one sentence; empty for nothing.
+    """
 
     parts: tuple[FoundPart, ...]
     more: bool
+    remark: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,23 +113,29 @@ class PartsOfKinds:
         parts: The parts by catalog key.
         cut: Kinds of which the catalog has more than these.
         limit: How many of each kind there are at most.
+        catalog_remark: What is to be known of the catalog, in one sentence; empty for nothing.
     """
 
     parts: dict[str, Part]
     cut: tuple[str, ...]
     limit: int
+    catalog_remark: str
 
     @property
     def remark(self) -> str:
-        """That not all parts are offered, in one sentence; empty where they are."""
+        """That not all parts are offered, and what is to be known of the catalog; empty for nothing."""
         if not self.cut:
-            return ""
+            return self.catalog_remark
         kinds = ", ".join(map(kind_words, self.cut))
-        return f"Only the first {self.limit} parts of a kind are offered: the catalog has more of {kinds}."
+        limited = f"Only the first {self.limit} parts of a kind are offered: the catalog has more of {kinds}."
+        return f"{limited} {self.catalog_remark}".rstrip()
 
 
-def catalog_path() -> str:
-    """Return where the catalog is: what the environment names, or a file in the person's data folder."""
+def catalog_place() -> str:
+    """Return where the catalog is: what the environment names, or a file in the person's data folder.
+
+    It may hold a password; `catalog_name` is what may be shown.
+    """
     named = os.environ.get(PLACE_VARIABLE, "")
     if named:
         return named
@@ -124,16 +144,23 @@ def catalog_path() -> str:
     return str(user_data_path("bomtui", appauthor=False) / "catalog.sqlite")
 
 
-def build(place: str | None = None) -> BuildResult:
+def catalog_name() -> str:
+    """Return what may be shown of where the catalog is."""
+    return shown_place(catalog_place())
+
+
+def build(place: str | None = None, *, team_agrees: bool = False) -> BuildResult:
     """Make the catalog's shipped parts those of this program; imported and edited parts stay as they are.
 
     Args:
         place: Where the catalog is; None for the usual place.
+        team_agrees: Whether an older database of a server may be brought to the version of this program, after which
+            older programs cannot use it.
 
     Raises:
         BomtuiError: The catalog, or the program's own parts, cannot be used.
     """
-    with opened(place) as catalog:
+    with opened(place, team_agrees=team_agrees) as catalog:
         report = catalog.shipped
         if report is None:
             parts, problems = read_shipped_catalog()
@@ -141,13 +168,14 @@ def build(place: str | None = None) -> BuildResult:
                 raise BomtuiError("the shipped catalog is damaged", problems)
             report = catalog.update_shipped(parts, shipped_catalog_hash())
         return BuildResult(
-            path=catalog.path,
+            catalog=catalog.name,
             parts=catalog.count(),
             added=report.added,
             replaced=report.replaced,
             unchanged=report.unchanged,
             kept=report.kept,
             removed=report.removed,
+            copy="" if catalog.copy is None else str(catalog.copy),
         )
 
 
@@ -167,12 +195,16 @@ def find(text: str, kind: str | None = None, limit: int = PAGE_ROWS, place: str 
     if kind is not None and kind not in PART_KINDS:
         raise UnknownNameError(f"there is no kind '{kind}'; the kinds are {', '.join(PART_KINDS)}")
     with opened(place) as catalog:
-        page = catalog.find(text, kind, limit)
+        page, remark = catalog.find(text, kind, limit), _remark(catalog)
     parts = tuple(
         FoundPart(row.key, row.kind, row.maker, row.mpn, row.description, row.life_cycle or "", row.origin)
         for row in page.rows
     )
-    return FoundParts(parts, more=page.after is not None)
+    return FoundParts(parts, more=page.after is not None, remark=remark)
+
+
+def _remark(catalog: "Catalog") -> str:
+    return BEHIND if catalog.is_behind else ""
 
 
 def parts_of_kinds(kinds: Iterable[str], limit: int = KIND_ROWS, place: str | None = None) -> PartsOfKinds:
@@ -189,7 +221,8 @@ def parts_of_kinds(kinds: Iterable[str], limit: int = KIND_ROWS, place: str | No
     with opened(place) as catalog:
         pages = {kind: catalog.find(kind=kind, limit=limit) for kind in dict.fromkeys(kinds)}
         parts = catalog.get_many(row.key for page in pages.values() for row in page.rows)
-    return PartsOfKinds(parts, tuple(kind for kind, page in pages.items() if page.after is not None), limit)
+        remark = _remark(catalog)
+    return PartsOfKinds(parts, tuple(kind for kind, page in pages.items() if page.after is not None), limit, remark)
 
 
 def show(key: str, place: str | None = None) -> ShownPart:
@@ -239,11 +272,12 @@ def _rows(key: str, written: object) -> Iterator[tuple[str, str]]:
 
 
 @contextmanager
-def opened(place: str | None) -> Iterator["Catalog"]:
+def opened(place: str | None, *, team_agrees: bool = False) -> Iterator["Catalog"]:
     """Open the catalog for as long as a block of code works with it.
 
     Args:
         place: Where the catalog is; None for the usual place.
+        team_agrees: Whether an older database of a server may be brought to the version of this program.
 
     Raises:
         BomtuiError: The catalog cannot be used.
@@ -252,7 +286,7 @@ def opened(place: str | None) -> Iterator["Catalog"]:
     from bomtui.storage.catalog import CatalogError, open_catalog
 
     try:
-        with open_catalog(place or catalog_path()) as catalog:
+        with open_catalog(place or catalog_place(), team_agrees=team_agrees) as catalog:
             yield catalog
     except CatalogError as error:
         raise BomtuiError(str(error)) from error

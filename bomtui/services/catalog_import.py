@@ -34,10 +34,12 @@ class PartsImport:
     Attributes:
         sheet: What becomes of the list.
         parts: Parts to write, by catalog key.
+        seen: What the catalog held of them; None for a new part.
     """
 
     sheet: Sheet
     parts: dict[str, Part]
+    seen: dict[str, Part | None]
 
 
 def import_parts(
@@ -70,7 +72,7 @@ def import_parts(
     with opened(place) as catalog:
         plan = _Plan(path, answers, result, catalog).run()
         if not dry_run and plan.parts and not plan.sheet.obstacle(without_refused=without_refused):
-            catalog.build(plan.parts, _ORIGIN, path.name)
+            catalog.build(plan.parts, _ORIGIN, path.name, seen=plan.seen)
     return plan
 
 
@@ -118,7 +120,7 @@ class _Plan:
             doubts=in_file_order(self._doubts),
             notices=tuple(self._notices),
         )
-        return PartsImport(sheet, parts)
+        return PartsImport(sheet, parts, {key: there.get(key) for key in parts})
 
     def _drafts(self) -> dict[str, _Draft]:
         """Join the rows of each part under its catalog key."""

@@ -15,8 +15,7 @@ from bomtui.edit.edits.vehicle import AddMode, AddSubsystem, AddZone
 from bomtui.model.fields import field_table
 from bomtui.model.load import Load
 from bomtui.model.proposal import Proposal, Snapshot
-from bomtui.services.errors import BomtuiError
-from bomtui.services.session import Session, open_session
+from bomtui.services.one_step import session_of, write_step
 from bomtui.services.sheets import CHANGED, KEPT, NEW, SAME, Row, Sheet
 from bomtui.storage.problems import Problem, in_file_order
 from bomtui.storage.tabular.answers import EMPTY, Answers, Question
@@ -80,30 +79,11 @@ def import_loads(
     Raises:
         BomtuiError: The proposal cannot be read or written, or holds steps that somebody has not saved.
     """
-    session = open_session(target, folder)
-    try:
+    with session_of(target, folder) as session:
         plan = plan_of(session.snapshot) if plan_of else plan_loads(session.snapshot.proposal, path, answers)
         if not dry_run and plan.edit is not None and not plan.sheet.obstacle(without_refused=without_refused):
-            _write(session, plan.edit, losing=losing)
-    except BomtuiError:
-        if session.recovered or session.offer is not None:
-            session.close()
-        else:
-            session.discard()
-        raise
-    session.close()
+            write_step(session, plan.edit, "nothing was imported", losing=losing)
     return plan
-
-
-def _write(session: Session, edit: Edit, *, losing: bool) -> None:
-    if session.recovered or session.offer is not None:
-        raise BomtuiError(
-            f"{session.path}: steps that were not saved wait for it; open it in the app and save or drop them first"
-        )
-    refusal = session.do(edit)
-    if refusal is not None:
-        raise BomtuiError(f"nothing was imported: {refusal.sentence}")
-    session.save(losing=losing)
 
 
 class _Plan:

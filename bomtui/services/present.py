@@ -279,9 +279,15 @@ def _shown(value: Value, written: _Writer, gap: str, between: str) -> str:
         case "at_most":
             return f"<={gap}{written(high)}"
         case "between":
-            return f"{written(low)}{between}{written(high)}"
+            return _from_to(written(low), between, written(high))
         case _:
             return UNKNOWN
+
+
+def _from_to(low: str, between: str, high: str) -> str:
+    """Write both ends of a range, and their unit once where they share it."""
+    number, gap, unit = low.rpartition(" ")
+    return f"{number if gap and high.endswith(gap + unit) else low}{between}{high}"
 
 
 def _days(number: float, digits: int = DIGITS) -> str:

@@ -31,12 +31,12 @@ def rail_figures(snapshot: Snapshot, variant_id: str, calc: Gate = PLAIN) -> dic
         calc: Gate; a recorder explains every figure.
     """
     figures: dict[str, Value] = {}
-    ratio = snapshot.proposal.settings.electronics.bus_dominant_ratio
+    electronics = snapshot.proposal.settings.electronics
     for module_id, module in snapshot.proposal.variants[variant_id].modules.items():
         if not module.rails:
             continue
         for corner, worst in (("typ", False), ("max", True)):
-            plan = supply_plan(calc, module_id, module, snapshot.parts, ratio, worst=worst)
+            plan = supply_plan(calc, module_id, module, snapshot.parts, electronics, worst=worst)
             # What devices draw from a rail does not depend on the battery: they see the voltage of the rail.
             tree = heating_tree(calc, supply_tree(calc, plan, None))
             for rail_id in module.rails:

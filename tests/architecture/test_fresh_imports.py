@@ -21,7 +21,7 @@ for name in sys.argv[1:]:
 print(json.dumps(loaded))
 """
 
-SLOW = {"textual", "rich", "sqlalchemy", "pint", "numpy", "highspy", "python_calamine"}
+SLOW = {"textual", "rich", "sqlalchemy", "psycopg", "pint", "numpy", "highspy", "python_calamine"}
 # Each of these rooms alone holds a slow library, which its callers load when they need it.
 ROOMS = (
     "bomtui/storage/catalog",

@@ -20,7 +20,7 @@ def test_build_counts_what_it_did(bomtui: Command, catalog_file: Path) -> None:
     first = bomtui("catalog", "build", "--format", "json").json
     second = bomtui("catalog", "build", "--format", "json").json
     assert catalog_file.is_file()
-    assert first["path"] == str(catalog_file)
+    assert first["catalog"] == str(catalog_file)
     assert (first["parts"], first["added"], first["unchanged"]) == (129, 129, 0)
     assert (second["parts"], second["added"], second["unchanged"], second["replaced"]) == (129, 0, 129, 0)
     assert bomtui("catalog", "build").out.startswith(f"{catalog_file}: 129 parts\n")

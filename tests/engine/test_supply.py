@@ -9,6 +9,7 @@ from bomtui.engine.supply import SupplyTree, is_fed, own_current, supply_plan, s
 from bomtui.model.bound import Range
 from bomtui.model.parameter import Parameter
 from bomtui.model.part import Part, SupplyNeed
+from bomtui.model.settings import Electronics
 from bomtui.model.variant import BATTERY, Device, Module, Rail
 
 
@@ -44,7 +45,7 @@ PARTS = {
 
 
 def _tree(module: Module, battery_v: float | None = 28.0, *, worst: bool = False) -> SupplyTree:
-    return supply_tree(PLAIN, supply_plan(PLAIN, "M", module, PARTS, 0.5, worst=worst), battery_v)
+    return supply_tree(PLAIN, supply_plan(PLAIN, "M", module, PARTS, Electronics(), worst=worst), battery_v)
 
 
 def _chain() -> Module:
@@ -85,15 +86,24 @@ def test_linear_supply_passes_its_current_through() -> None:
 
 
 @pytest.mark.parametrize("rail", ["", "V5"])
-def test_consumer_on_nothing_is_an_unknown_term(rail: str) -> None:
-    """A supply input without a rail, or on one that nothing makes, makes the current a lower bound that names it."""
+def test_consumer_on_nothing_is_a_bounded_term(rail: str) -> None:
+    """A supply input without a rail, or on one that nothing makes, makes the current a range that names it.
+
+    0.78 A at 3.3 V from 28 V: without losses and 10 % below 0.9 x 3.3 x 0.78 / 28 = 0.082736 A; a linear supply passes
+    it through, 10 % above and with its own 5 mA 1.1 x 0.78 + 0.005 = 0.863 A.
+    """
     module = Module(
         devices={
             "U1": Device(part="cpu", supply={"main": rail} if rail else {}),
             "U3": Device(part="switch", supply={"main": BATTERY}),
         }
     )
-    assert _tree(module).battery_a == Range(0.01, inf, frozenset({"M.U1 supply.main"}))
+    current = _tree(module).battery_a
+    assert isinstance(current, Range)
+    assert current.low == pytest.approx(0.01 + 0.0827357)
+    assert current.high == pytest.approx(0.01 + 0.863)
+    assert current.unknown == frozenset({"M.U1 supply.main"})
+    assert _tree(module, None).battery_a == Range(0.01, inf, frozenset({"M.U1 supply.main"}))
     assert not is_fed(module, rail, PARTS)
 
 
@@ -118,7 +128,11 @@ def test_rails_in_a_circle_are_unknown() -> None:
             "U2": Device(part="cpu", supply={"main": "V33"}),
         },
     )
-    assert _tree(module).battery_a == Range(0.0, inf, frozenset({"M.U1 supply.input", "M.U2 supply.main"}))
+    current = _tree(module).battery_a
+    assert isinstance(current, Range)
+    assert current.low == pytest.approx(0.9 * 3.3 * 0.78 / 28)
+    assert current.high == inf
+    assert current.unknown == frozenset({"M.U1 supply.input", "M.U2 supply.main"})
 
 
 def test_part_that_is_not_frozen_is_an_unknown_term() -> None:

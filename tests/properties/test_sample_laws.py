@@ -218,7 +218,7 @@ LARGE_GROUPS = {"rates", "counting", "standby", "SPI", "SENT"}
 )
 def test_every_setting_moves_a_figure(group: str) -> None:
     """Whatever stands in the settings of a sample that uses it, another value gives another rollup or review."""
-    vehicle = "sweeper" if group == "SPI" else "bench"
+    vehicle = {"SPI": "sweeper", "electronics": "van"}.get(group, "bench")
     sample = snapshot(vehicle)
     settings = sample.proposal.settings
     paths = [path for path in _setting_paths(settings) if group in path[:2] and _is_said(settings, path)]

@@ -23,7 +23,7 @@ HOT = "over 150 degC (model >= 170 degC  1 unknown)"
         (Range(49e-6, inf, THREE), "current", ">= 49 uA  3 unknown"),
         (Range(0.0, 80.0, ONE), "temperature", "<= 80 degC  1 unknown"),
         (Range(-inf, 80.0, ONE), "temperature", "<= 80 degC  1 unknown"),
-        (Range(-40.0, 80.0, ONE), "temperature", "-40 degC to 80 degC  1 unknown"),
+        (Range(-40.0, 80.0, ONE), "temperature", "-40 to 80 degC  1 unknown"),
         (Range(-inf, inf, ONE), "current", "unknown"),
         (None, "current", "unknown"),
         (1234567.0, "power", "1.235 MW"),

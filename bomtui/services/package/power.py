@@ -77,8 +77,10 @@ def _margin(part: Part, output_a: Value) -> Value:
 
 def _consumers(subject: Subject, module_id: str) -> Iterator[ConsumerRow]:
     module = subject.variant.modules[module_id]
-    ratio = subject.proposal.settings.electronics.bus_dominant_ratio
-    typ, largest = (supply_plan(PLAIN, module_id, module, subject.parts, ratio, worst=worst) for worst in (False, True))
+    electronics = subject.proposal.settings.electronics
+    typ, largest = (
+        supply_plan(PLAIN, module_id, module, subject.parts, electronics, worst=worst) for worst in (False, True)
+    )
     rows = []
     for ref, device in module.devices.items():
         part = subject.parts.get(device.part)

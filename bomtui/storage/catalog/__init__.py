@@ -1,7 +1,17 @@
-"""The catalog of parts in one SQLite file; the only place that knows a database."""
+"""The catalog of parts, in a SQLite file or on a PostgreSQL server; the only place that knows a database."""
 
 from bomtui.storage.catalog.catalog import BuildReport, Catalog, Page, Row, open_catalog
-from bomtui.storage.catalog.engine import CatalogError
+from bomtui.storage.catalog.faults import CatalogError, ConflictError, ReadOnlyError
 from bomtui.storage.catalog.rows import ORIGINS
 
-__all__ = ["ORIGINS", "BuildReport", "Catalog", "CatalogError", "Page", "Row", "open_catalog"]
+__all__ = [
+    "ORIGINS",
+    "BuildReport",
+    "Catalog",
+    "CatalogError",
+    "ConflictError",
+    "Page",
+    "ReadOnlyError",
+    "Row",
+    "open_catalog",
+]

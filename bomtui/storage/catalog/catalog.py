@@ -10,10 +10,11 @@ from sqlalchemy import Connection, RowMapping, bindparam, delete, func, insert, 
 
 from bomtui.model.ids import ID_RULE, is_id
 from bomtui.model.part import Part
-from bomtui.storage.catalog.engine import CatalogError, Database
+from bomtui.storage.catalog.engine import Database
+from bomtui.storage.catalog.faults import CatalogError, ConflictError, ReadOnlyError
 from bomtui.storage.catalog.migrations import migrate
-from bomtui.storage.catalog.rows import ORIGINS, normal_mpn, part_of, part_row, price_rows
-from bomtui.storage.catalog.search import conditions, matches
+from bomtui.storage.catalog.rows import ORIGINS, normal_mpn, params_of, part_of, part_row, price_rows
+from bomtui.storage.catalog.search import conditions, matches, server_conditions
 from bomtui.storage.catalog.tables import PART, PRICE, SEARCH, SHIPPED
 from bomtui.storage.field_text import shown
 from bomtui.storage.shipped import read_shipped_catalog, shipped_catalog_hash
@@ -24,6 +25,8 @@ PAGE_ROWS = 100
 _SHIPPED_ORIGIN = "shipped"
 _KEYS_AT_ONCE = 500
 _VERSION_LENGTH = 12
+_NAMES = 3
+"""Keys that a sentence names."""
 
 ItemT = TypeVar("ItemT")
 
@@ -76,23 +79,27 @@ class BuildReport:
 
 
 class Catalog:
-    """The catalog in one SQLite file.
+    """The catalog in one SQLite file, or in a database of a PostgreSQL server.
 
     Args:
-        place: Path of the file, or `sqlite:///PATH`; a file that is not there is made, empty.
+        place: Path of the file, `sqlite:///PATH`, or `postgresql://USER@HOST/DATABASE`; what is not there is made.
+        team_agrees: Whether an older database of a server may be brought to the version of this program.
 
     Attributes:
         shipped: What `open_catalog` did to bring the shipped parts up to date; None where they were.
+        is_behind: Whether they are not, and may not be brought so.
+        copy: The copy of a file whose tables were brought to a newer version; None where they were not.
 
     Raises:
         CatalogError: The file cannot be used; one sentence says why. So does every method.
     """
 
-    def __init__(self, place: str | Path) -> None:
+    def __init__(self, place: str | Path, *, team_agrees: bool = False) -> None:
         self._database = Database(place)
         self.shipped: BuildReport | None = None
+        self.is_behind = False
         try:
-            migrate(self._database)
+            self.copy = migrate(self._database, team_agrees=team_agrees)
         except CatalogError:
             self._database.close()
             raise
@@ -106,15 +113,22 @@ class Catalog:
         self.close()
 
     @property
-    def path(self) -> Path:
-        """Where the file is."""
-        return self._database.path
+    def name(self) -> str:
+        """What may be shown of where it is."""
+        return self._database.name
 
     def close(self) -> None:
-        """Close the file."""
+        """Close it."""
         self._database.close()
 
-    def build(self, parts: Mapping[str, Part], origin: str, version: str = "") -> BuildReport:
+    def build(
+        self,
+        parts: Mapping[str, Part],
+        origin: str,
+        version: str = "",
+        *,
+        seen: Mapping[str, Part | None] | None = None,
+    ) -> BuildReport:
         """Write parts, all or none.
 
         A part replaces the one of the same key, except that a shipped part never replaces an imported or edited one.
@@ -123,11 +137,19 @@ class Catalog:
             parts: Parts by key.
             origin: One of `ORIGINS`.
             version: What they were taken from: a version, a file name.
+            seen: What the catalog held when these parts were decided on, by key, None for no part; where it holds
+                something else now, nothing is written. None: whatever it holds is replaced.
+
+        Raises:
+            ConflictError: Somebody else has changed one of the parts since.
         """
         if origin not in ORIGINS:
             raise CatalogError(f"a part is {', '.join(ORIGINS)}, not {shown(origin)}")
         with self._database.writing() as connection:
-            return _write(connection, parts, origin, version)
+            there = self._rows_there(connection, {**parts, **(seen or {})})
+            if seen is not None:
+                _check_unchanged(seen, there)
+            return _write(connection, parts, there, origin, version)
 
     def update_shipped(self, parts: Mapping[str, Part], content_hash: str) -> BuildReport:
         """Make the shipped rows those of a shipped catalog; imported and edited rows stay as they are.
@@ -137,9 +159,10 @@ class Catalog:
             content_hash: Hash of its content, by which `shipped_hash` tells it again.
         """
         with self._database.writing() as connection:
-            report = _write(connection, parts, _SHIPPED_ORIGIN, content_hash[:_VERSION_LENGTH])
-            there = connection.execute(select(PART.c.key).where(PART.c.origin == _SHIPPED_ORIGIN)).scalars()
-            gone = [key for key in there if key not in parts]
+            there = self._rows_there(connection, parts)
+            report = _write(connection, parts, there, _SHIPPED_ORIGIN, content_hash[:_VERSION_LENGTH])
+            keys = connection.execute(select(PART.c.key).where(PART.c.origin == _SHIPPED_ORIGIN)).scalars()
+            gone = [key for key in keys if key not in parts]
             for some in _slices(gone):
                 connection.execute(delete(PART).where(PART.c.key.in_(some)))
             connection.execute(delete(SHIPPED))
@@ -202,7 +225,7 @@ class Catalog:
             limit: Rows of the page, at least 1.
             after: `Page.after` of the page before.
         """
-        question, further = conditions(text)
+        question, further = ("", server_conditions(text)) if self._database.is_server else conditions(text)
         chosen = select(PART.c.id, *(PART.c[name] for name in Row.__slots__))
         identity = PART.c.id
         if question:
@@ -218,17 +241,31 @@ class Catalog:
         rows = found[: max(limit, 1)]
         return Page(tuple(map(_row, rows)), rows[-1]["id"] if len(found) > len(rows) else None)
 
+    def _rows_there(self, connection: Connection, keys: Iterable[str]) -> dict[str, RowMapping]:
+        """Return what the catalog holds for keys, by key without capitals."""
+        columns = (PART.c.id, PART.c.key, PART.c.origin, PART.c.params)
+        # Each kind of database has its own index of keys without capitals.
+        same = func.lower(PART.c.key) if self._database.is_server else PART.c.key.collate("NOCASE")
+        there: dict[str, RowMapping] = {}
+        for some in _slices([key.lower() for key in keys]):
+            found = connection.execute(select(*columns).where(same.in_(some))).mappings()
+            there.update({row["key"].casefold(): row for row in found})
+        return there
 
-def open_catalog(place: str | Path) -> Catalog:
+
+def open_catalog(place: str | Path, *, team_agrees: bool = False) -> Catalog:
     """Open the catalog, and bring its shipped parts up to date where the program brings others along.
 
+    Who may only read a catalog reads the shipped parts that it has.
+
     Args:
-        place: Path of the file, or `sqlite:///PATH`; a file that is not there is made.
+        place: As for `Catalog`.
+        team_agrees: As for `Catalog`.
 
     Raises:
         CatalogError: The file cannot be used, or the installation's own parts are damaged.
     """
-    catalog = Catalog(place)
+    catalog = Catalog(place, team_agrees=team_agrees)
     try:
         _bring_up_to_date(catalog)
     except CatalogError:
@@ -245,11 +282,15 @@ def _bring_up_to_date(catalog: Catalog) -> None:
     if problems:
         more = f" (and {len(problems) - 1} more)" if len(problems) > 1 else ""
         raise CatalogError(f"the shipped catalog cannot be read: {problems[0]}{more}")
-    catalog.shipped = catalog.update_shipped(parts, content_hash)
+    try:
+        catalog.shipped = catalog.update_shipped(parts, content_hash)
+    except ReadOnlyError:
+        catalog.is_behind = True
 
 
-def _write(connection: Connection, parts: Mapping[str, Part], origin: str, version: str) -> BuildReport:
-    there = _rows_there(connection, parts)
+def _write(
+    connection: Connection, parts: Mapping[str, Part], there: Mapping[str, RowMapping], origin: str, version: str
+) -> BuildReport:
     _check_keys(parts, there)
     next_id = connection.execute(select(func.coalesce(func.max(PART.c.id), 0))).scalar_one() + 1
     new: list[dict[str, Any]] = []
@@ -302,14 +343,22 @@ def _replace(connection: Connection, rows: list[dict[str, Any]]) -> None:
         connection.execute(delete(PRICE).where(PRICE.c.part_id.in_(some)))
 
 
-def _rows_there(connection: Connection, keys: Iterable[str]) -> dict[str, RowMapping]:
-    """Return what the catalog holds for keys, by key without capitals."""
-    columns = (PART.c.id, PART.c.key, PART.c.origin, PART.c.params)
-    there: dict[str, RowMapping] = {}
-    for some in _slices(list(keys)):
-        found = connection.execute(select(*columns).where(PART.c.key.collate("NOCASE").in_(some))).mappings()
-        there.update({row["key"].casefold(): row for row in found})
-    return there
+def _check_unchanged(seen: Mapping[str, Part | None], there: Mapping[str, RowMapping]) -> None:
+    """Refuse to write over what somebody else has written since it was looked at."""
+    changed = []
+    for key, part in seen.items():
+        row = there.get(key.casefold())
+        if row is not None and row["key"] != key:
+            continue  # Another part, whose key differs in capitals only: that has a sentence of its own.
+        if (None if row is None else row["params"]) != (None if part is None else params_of(part)):
+            changed.append(key)
+    if changed:
+        names = ", ".join(changed[:_NAMES])
+        more = f" and {len(changed) - _NAMES} more" if len(changed) > _NAMES else ""
+        what = "parts that were" if len(changed) > 1 else "a part that was"
+        raise ConflictError(
+            f"nothing was written: somebody else has changed {what} looked at ({names}{more}); look again, then decide"
+        )
 
 
 def _slices(items: list[ItemT]) -> Iterator[list[ItemT]]:

@@ -1,13 +1,21 @@
-"""The schema of the catalog, step by step; the version that a file has reached is in its table `schema_version`."""
+"""The schema of the catalog, step by step; the version that a database has reached is in its table `schema_version`."""
 
-from collections.abc import Callable
+import sqlite3
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
 
-from sqlalchemy import Connection, delete, insert, inspect, select
+from sqlalchemy import Connection, delete, insert, inspect, select, text
+from sqlalchemy.exc import DBAPIError
 
-from bomtui.storage.catalog.engine import CatalogError, Database
+from bomtui.storage.catalog.engine import Database
+from bomtui.storage.catalog.faults import CatalogError
+from bomtui.storage.catalog.sqlite_file import backed_up
 from bomtui.storage.catalog.tables import SCHEMA_VERSION
 
-# Each step is frozen once released: files that have taken it are in use. A change is a further step.
+FILE, SERVER = "sqlite", "postgresql"
+
+# Each step is frozen once released: databases that have taken it are in use. A change is a further step.
 _FIRST = (
     """
     CREATE TABLE part (
@@ -87,50 +95,187 @@ _FIRST = (
 )
 
 
-def first(connection: Connection) -> None:
-    """Make the tables of parts and prices, and the text index."""
-    for statement in _FIRST:
-        connection.exec_driver_sql(statement)
+_FIRST_ON_SERVER = (
+    """
+    CREATE TABLE part (
+        id BIGINT PRIMARY KEY,
+        key TEXT COLLATE "C" NOT NULL,
+        kind TEXT COLLATE "C" NOT NULL,
+        family TEXT COLLATE "C" NOT NULL,
+        maker TEXT COLLATE "C" NOT NULL,
+        mpn TEXT COLLATE "C" NOT NULL,
+        mpn_normal TEXT COLLATE "C" NOT NULL,
+        description TEXT COLLATE "C" NOT NULL,
+        package TEXT COLLATE "C" NOT NULL,
+        grade TEXT COLLATE "C",
+        life_cycle TEXT COLLATE "C",
+        safety TEXT COLLATE "C",
+        origin TEXT COLLATE "C" NOT NULL CHECK (origin IN ('shipped', 'imported', 'edited')),
+        origin_version TEXT COLLATE "C" NOT NULL,
+        channels BIGINT,
+        current_all_a DOUBLE PRECISION,
+        current_limit_min_a DOUBLE PRECISION,
+        rds_on_typ_ohm DOUBLE PRECISION,
+        rds_on_max_ohm DOUBLE PRECISION,
+        theta_ja_k_per_w DOUBLE PRECISION,
+        operating_min_v DOUBLE PRECISION,
+        operating_max_v DOUBLE PRECISION,
+        absolute_max_v DOUBLE PRECISION,
+        standby_typ_a DOUBLE PRECISION,
+        standby_max_a DOUBLE PRECISION,
+        gpio_pins BIGINT,
+        pwm_pins BIGINT,
+        adc_pins BIGINT,
+        can_ports BIGINT,
+        lin_ports BIGINT,
+        ports BIGINT,
+        output_v DOUBLE PRECISION,
+        output_current_a DOUBLE PRECISION,
+        drain_source_v DOUBLE PRECISION,
+        ways BIGINT,
+        search_text TEXT COLLATE "C" NOT NULL,
+        params TEXT COLLATE "C" NOT NULL
+    )
+    """,
+    # Order by letters is that of their code points, as in a file, whatever the server's language is.
+    "CREATE UNIQUE INDEX part_key ON part (lower(key))",
+    "CREATE INDEX part_kind ON part (kind)",
+    "CREATE INDEX part_mpn_normal ON part (mpn_normal)",
+    """
+    CREATE TABLE price (
+        part_id BIGINT NOT NULL REFERENCES part (id) ON DELETE CASCADE,
+        quantity BIGINT NOT NULL,
+        micro BIGINT NOT NULL,
+        currency TEXT COLLATE "C" NOT NULL,
+        PRIMARY KEY (part_id, quantity)
+    )
+    """,
+    'CREATE TABLE shipped (content_hash TEXT COLLATE "C" NOT NULL PRIMARY KEY)',
+)
 
 
-MIGRATIONS: tuple[Callable[[Connection], None], ...] = (first,)
-"""The steps in order; the version of a file is the number of steps that it has taken."""
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of the schema.
+
+    Attributes:
+        statements: What makes it, by the kind of database.
+        indices: What makes searching faster and may fail, on a server whose role or installation lacks for it.
+    """
+
+    statements: Mapping[str, tuple[str, ...]]
+    indices: tuple[str, ...] = ()
+
+    def take(self, connection: Connection) -> None:
+        """Take the step."""
+        kind = connection.dialect.name
+        for statement in self.statements[kind]:
+            connection.exec_driver_sql(statement)
+        if kind == SERVER and self.indices:
+            _try(connection, self.indices)
 
 
-def migrate(database: Database) -> None:
-    """Bring a file to the version of this program; a file that is there already is not written.
+MIGRATIONS: tuple[Step, ...] = (
+    Step(
+        {FILE: _FIRST, SERVER: _FIRST_ON_SERVER},
+        # Fragments of text are found without it too, by reading every part.
+        indices=(
+            "CREATE EXTENSION IF NOT EXISTS pg_trgm",
+            "CREATE INDEX part_search ON part USING gin (search_text gin_trgm_ops)",
+        ),
+    ),
+)
+"""The steps in order; the version of a database is the number of steps that it has taken."""
+
+
+def migrate(database: Database, *, team_agrees: bool = False) -> Path | None:
+    """Bring a database to the version of this program; one that is there already is not written.
+
+    A file is copied before. A database of a server is everybody's: an older one is brought further only where the team
+    agrees, as programs that do not know the new version can no longer use it; its backup is that of the server.
+
+    Args:
+        database: The database.
+        team_agrees: Whether an older database of a server may be brought further.
+
+    Returns:
+        The copy of the file as it was; None where none was needed.
 
     Raises:
-        CatalogError: The file was written by a newer program, holds something else, or cannot be used.
+        CatalogError: It was written by a newer program, holds something else, may not be brought further, or cannot be
+            used.
     """
     with database.reading() as connection:
         version = _version(database, connection)
-    if version == len(MIGRATIONS):
-        return
+        if not version and database.is_server:
+            _check_encoding(database, connection)
+    known = len(MIGRATIONS)
+    if version == known:
+        return None
+    if version and database.is_server and not team_agrees:
+        raise CatalogError(
+            f"the catalog {database.name} has tables of version {version} and this program needs {known}: have it"
+            " backed up, then `bomtui catalog build --migrate` brings it further; older programs cannot use it then"
+        )
+    copy = _copied(database, version) if version else None
     with database.writing() as connection:
         # Another program may have brought it further since.
         version = _version(database, connection)
         if not version:
             SCHEMA_VERSION.create(connection)
         for step in MIGRATIONS[version:]:
-            step(connection)
+            step.take(connection)
         connection.execute(delete(SCHEMA_VERSION))
-        connection.execute(insert(SCHEMA_VERSION).values(version=len(MIGRATIONS)))
+        connection.execute(insert(SCHEMA_VERSION).values(version=known))
+    return copy
+
+
+def _copied(database: Database, version: int) -> Path | None:
+    path = database.place.path
+    if path is None:
+        return None
+    try:
+        return backed_up(path, version)
+    except (OSError, sqlite3.Error) as error:
+        message = (
+            f"the catalog {database.name} is not brought to version {len(MIGRATIONS)}: no copy can be made ({error})"
+        )
+        raise CatalogError(message) from error
+
+
+def _try(connection: Connection, statements: tuple[str, ...]) -> None:
+    """Take statements that a role may lack the rights for, all or none; the transaction goes on either way."""
+    try:
+        with connection.begin_nested():
+            for statement in statements:
+                connection.exec_driver_sql(statement)
+    except DBAPIError as error:
+        if error.connection_invalidated:
+            raise
+
+
+def _check_encoding(database: Database, connection: Connection) -> None:
+    encoding = connection.execute(text("SHOW server_encoding")).scalar()
+    if encoding != "UTF8":
+        raise CatalogError(
+            f"the database {database.name} cannot hold every sign of a text: expected the encoding UTF8, found"
+            f" {encoding}"
+        )
 
 
 def _version(database: Database, connection: Connection) -> int:
     tables = inspect(connection).get_table_names()
     if SCHEMA_VERSION.name not in tables:
         if tables:
-            raise CatalogError(f"the file {database.path} is a database of something else, not a catalog")
+            raise CatalogError(f"{database.name} is a database of something else, not a catalog")
         return 0
     version = connection.execute(select(SCHEMA_VERSION.c.version)).scalar()
     if not isinstance(version, int):
-        raise CatalogError(f"the file {database.path} is a database of something else, not a catalog")
+        raise CatalogError(f"{database.name} is a database of something else, not a catalog")
     known = len(MIGRATIONS)
     if version > known:
         raise CatalogError(
-            f"the catalog {database.path} was written by a newer program (its tables have version {version}, this "
-            f"program knows {known}); use that program, or name another file"
+            f"the catalog {database.name} was written by a newer program (its tables have version {version}, this "
+            f"program knows {known}); use that program, or name another catalog"
         )
     return version

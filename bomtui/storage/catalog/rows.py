@@ -10,18 +10,21 @@ import msgspec
 from bomtui.model.base import Base
 from bomtui.model.parameter import Parameter
 from bomtui.model.part import Part
-from bomtui.storage.catalog.engine import CatalogError
+from bomtui.storage.catalog.faults import CatalogError
 from bomtui.storage.catalog.tables import FILTERS
 
 ORIGINS = ("shipped", "imported", "edited")
 """Where a row comes from: the program, a file of the engineer, or the engineer's own hand."""
 
 _MICRO = Decimal(1_000_000)
-# SQLite keeps whole numbers in 64 bits.
+# Databases keep whole numbers in 64 bits.
 _LARGEST_INTEGER = 2**63 - 1
 
 # Control characters, and halves of characters that no file can hold.
 _BLANK = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
+
+# Signs that PostgreSQL, or UTF-8, cannot hold.
+_UNKEPT = re.compile("[\x00\ud800-\udfff]")
 
 _PLAIN = (str, int, float, Decimal)
 
@@ -56,6 +59,9 @@ def part_row(key: str, part: Part, origin: str, version: str) -> dict[str, Any]:
     for column, value in row.items():
         if isinstance(value, int):
             _check_size(key, column, value)
+        elif isinstance(value, str):
+            # A column is for lists and filters; `params` holds the text letter by letter.
+            row[column] = _UNKEPT.sub(" ", value)
     return row
 
 

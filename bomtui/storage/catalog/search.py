@@ -44,6 +44,28 @@ def conditions(text: str) -> tuple[str, list[ColumnElement[bool]]]:
     return question, [or_(all_short, _holds(number)) if number else all_short]
 
 
+def server_conditions(text: str) -> list[ColumnElement[bool]]:
+    """Turn a search text into conditions on the part that answer as those for a file do.
+
+    A server has no question to ask its index: it uses it for fragments of three characters and more by itself.
+
+    Args:
+        text: Anything.
+    """
+    terms = terms_of(text)
+    if not terms:
+        return []
+    all_terms = and_(*(_contains(term) for term in terms))
+    joined = fold(normal_mpn(text[:_LONGEST_TEXT]))
+    if len(joined) < _INDEXED_LENGTH:
+        return [all_terms]
+    long = [_contains(term) for term in terms if len(term) >= _INDEXED_LENGTH]
+    short = [_contains(term) for term in terms if len(term) < _INDEXED_LENGTH]
+    number = _contains(joined)
+    # Either all of the long ones or the number, and either all of the short ones or the number: as a file is asked.
+    return [or_(and_(*group), number) for group in (long, short) if group]
+
+
 def matches(question: str) -> ColumnElement[bool]:
     """Return the condition that the text index answers."""
     return SEARCH.c.search_text.op("MATCH", is_comparison=True)(question)
@@ -56,3 +78,7 @@ def _phrase(term: str) -> str:
 
 def _holds(term: str) -> ColumnElement[bool]:
     return func.instr(PART.c.search_text, term) > 0
+
+
+def _contains(term: str) -> ColumnElement[bool]:
+    return PART.c.search_text.contains(term, autoescape=True)

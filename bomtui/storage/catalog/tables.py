@@ -38,7 +38,7 @@ COUNTS = frozenset(("channels", "gpio_pins", "pwm_pins", "adc_pins", "can_ports"
 PART = Table(
     "part",
     METADATA,
-    Column("id", Integer, primary_key=True),
+    Column("id", BigInteger, primary_key=True),
     Column("key", String, nullable=False),
     Column("kind", String, nullable=False),
     Column("family", String, nullable=False),
@@ -53,7 +53,7 @@ PART = Table(
     Column("safety", String),
     Column("origin", String, nullable=False),
     Column("origin_version", String, nullable=False),
-    *(Column(name, Integer if name in COUNTS else Float) for name in FILTERS),
+    *(Column(name, BigInteger if name in COUNTS else Float) for name in FILTERS),
     Column("search_text", String, nullable=False),
     Column("params", String, nullable=False),
 )
@@ -61,7 +61,7 @@ PART = Table(
 PRICE = Table(
     "price",
     METADATA,
-    Column("part_id", Integer, ForeignKey("part.id", ondelete="CASCADE"), primary_key=True),
+    Column("part_id", BigInteger, ForeignKey("part.id", ondelete="CASCADE"), primary_key=True),
     Column("quantity", BigInteger, primary_key=True),
     # For filters and orders only; the price as quoted is in `params`.
     Column("micro", BigInteger, nullable=False),
@@ -71,7 +71,7 @@ PRICE = Table(
 SEARCH = Table("part_search", MetaData(), Column("rowid", Integer, primary_key=True), Column("search_text", String))
 """Text index over `part.search_text` by fragments of three characters; the database keeps it in step."""
 
-SCHEMA_VERSION = Table("schema_version", METADATA, Column("version", Integer, primary_key=True))
+SCHEMA_VERSION = Table("schema_version", METADATA, Column("version", Integer, primary_key=True, autoincrement=False))
 
 SHIPPED = Table("shipped", METADATA, Column("content_hash", String, primary_key=True))
 """Which shipped catalog the shipped rows were taken from; at most one row."""
