@@ -6,6 +6,7 @@ from bomtui.cli import output
 from bomtui.cli.arguments import JSON, TEXT, add_output, add_proposal, add_variant, chosen_format
 from bomtui.cli.diagnostics import ExitCode, UsageFault, say
 from bomtui.cli.driver_source import FROZEN, add_driver_source, drivers_to_choose
+from bomtui.cli.interrupt import ended_by_interrupt
 from bomtui.cli.merge_text import merge_text
 from bomtui.cli.reading import reviewed_from
 from bomtui.services.merge import Wish, merge, modules_in
@@ -56,7 +57,10 @@ def run(arguments: argparse.Namespace) -> ExitCode:
         seconds=arguments.seconds,
     )
     parts = drivers_to_choose(arguments)
-    merged = merge(reviewed, wish, parts)
+    with ended_by_interrupt() as is_wanted:
+        merged = merge(reviewed, wish, parts, is_wanted=is_wanted)
+    if merged.stopped_by == "cancelled":
+        say("note: the search was ended by hand; what is said is the best that it had found")
     if merged.stopped_by == "failed":
         say("note: the solver broke off; what is said is the quick packing and its plain bound")
     if chosen == JSON:

@@ -1,17 +1,24 @@
 """The most that one chip can carry of loads that have a price each: exact, in whole numbers.
 
 A bound on the cost of a packing asks this of every chip; a proof asks it again, independently of whoever found the
-prices.
+prices. The search takes the most promising choice first, as a bound by prices of the chip's room says, so that the
+first complete choice is the best; cut short, what is left open still says how much there may be at most.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from heapq import heappop, heappush
 
+from bomtui.packing.fill_table import MOST_CHANNELS, FillTable
 from bomtui.packing.problem import CHANNELS, Problem
+from bomtui.packing.room_prices import FINE, room_prices
 
-STEPS = 20_000
+STEPS = 8_000
 """Steps of one search after which an upper bound is returned in place of the exact value (work, not time)."""
+
+TABLE_STEPS = 1_000
+"""Steps after which a search begins anew with a table, which bounds what is to come more closely."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,8 +37,16 @@ class Fill:
 
 
 @dataclass(frozen=True, slots=True)
-class _Piece:
-    """Loads of one kind served in one way."""
+class Piece:
+    """Loads of one kind served in one way.
+
+    Attributes:
+        number: Number of the kind.
+        way: Number of the way.
+        takes: What one takes of each resource.
+        price: Price of one.
+        most: How many of them a chip can carry at most.
+    """
 
     number: int
     way: int
@@ -61,7 +76,7 @@ class Filler:
                 if self._planned and not way.sure:
                     continue
                 takes = way.takes if self._planned else way.least
-                rooms = self._rooms(way.chip)
+                rooms = self.rooms(way.chip)
                 fits = [room // take for room, take in zip(rooms, takes, strict=True) if take > 0]
                 most = min([len(own.loads), *fits])
                 if most > 0:
@@ -69,16 +84,59 @@ class Filler:
         return found
 
     @cached_property
-    def _enemies(self) -> list[frozenset[int]]:
+    def enemies(self) -> list[frozenset[int]]:
+        """Per kind of load, those that must not be on a chip with it."""
         found: list[set[int]] = [set() for _ in self._problem.alike]
         for one, other in self._problem.apart:
             found[one].add(other)
             found[other].add(one)
         return list(map(frozenset, found))
 
-    def _rooms(self, chip: int) -> tuple[int, ...]:
+    def rooms(self, chip: int) -> tuple[int, ...]:
+        """Return the room of a chip, as this filler counts with it."""
         own = self._problem.chips[chip]
         return own.rooms if self._planned else own.loosest
+
+    def pieces(self, chip: int, prices: Sequence[int]) -> list[Piece]:
+        """Return what a chip may serve and is worth something, without what there is always something better than.
+
+        Args:
+            chip: Number of the chip.
+            prices: Price of one load of each kind, none below 0.
+        """
+        found = [
+            Piece(number, way, takes, prices[number], most)
+            for number, way, takes, most in self._ways[chip]
+            if prices[number] > 0
+        ]
+        found.sort(key=lambda own: (-own.price, own.takes, own.number, own.way))
+        least = min((own.takes[CHANNELS] for own in found), default=0)
+        return self._undominated(found, self.rooms(chip)[CHANNELS] // least) if least > 0 else found
+
+    def _undominated(self, pieces: Sequence[Piece], at_most: int) -> list[Piece]:
+        """Leave out a piece where so many better ones are there that one of them is always free to take its place.
+
+        Better is: worth no less, takes no more of anything, is kept apart from nothing else. Where a chip carries at
+        most so many loads, and there are as many better ones, one of these is not on it.
+
+        Args:
+            pieces: Pieces, the dearest first.
+            at_most: How many loads the chip can carry at most.
+        """
+        kept: list[Piece] = []
+        for own in pieces:
+            better: dict[int, int] = {}
+            for other in kept:
+                if self.enemies[other.number] <= self.enemies[own.number] and all(
+                    more <= less for more, less in zip(other.takes, own.takes, strict=True)
+                ):
+                    if other.number == own.number:
+                        better[own.number] = at_most
+                        break
+                    better[other.number] = max(better.get(other.number, 0), other.most)
+            if sum(better.values()) < at_most:
+                kept.append(own)
+        return kept
 
     def most_valuable(self, chip: int, prices: Sequence[int], steps: int = STEPS) -> Fill:
         """Return the most valuable loads of one chip.
@@ -88,90 +146,122 @@ class Filler:
             prices: Price of one load of each kind, none below 0.
             steps: Steps after which an upper bound does.
         """
-        pieces = [
-            _Piece(number, way, takes, prices[number], most)
-            for number, way, takes, most in self._ways[chip]
-            if prices[number] > 0
-        ]
-        rooms = self._rooms(chip)
-        # Most price per channel first; ties by how little else it takes, then by number, so that runs are alike.
-        pieces.sort(key=lambda own: (-own.price / max(own.takes[CHANNELS], 1), own.takes, own.number))
-        search = _Search(pieces, rooms, self._enemies, steps)
-        return search.best()
+        search = _Search(self.pieces(chip, prices), self.rooms(chip), self.enemies)
+        found = search.best(min(steps, TABLE_STEPS))
+        return found if found.exact or steps <= TABLE_STEPS else search.best_by_table(steps, found)
+
+
+class _Taken:
+    """A load that was taken, and those before it."""
+
+    __slots__ = ("before", "piece")
+
+    def __init__(self, piece: Piece, before: "_Taken | None") -> None:
+        self.piece = piece
+        self.before = before
 
 
 class _Search:
-    """Depth first over the pieces, bounded by the price that channels that are left can bring at most."""
+    """Best first over the pieces: take one more of the piece at hand, or go on to the next."""
 
-    def __init__(self, pieces: list[_Piece], rooms: tuple[int, ...], enemies: list[frozenset[int]], steps: int) -> None:
-        self.pieces = pieces
+    def __init__(self, pieces: Sequence[Piece], rooms: tuple[int, ...], enemies: Sequence[frozenset[int]]) -> None:
+        self.table: FillTable | None = None
         self.rooms = rooms
         self.enemies = enemies
-        self.steps = steps
-        self.value = 0
-        self.found: tuple[tuple[int, int], ...] = ()
-        # The scarce resources beside channels: each bounds the rest as a fractional knapsack of its own.
-        tight = [
-            index
-            for index, room in enumerate(rooms)
-            if index != CHANNELS and sum(own.takes[index] * own.most for own in pieces) > room
-        ]
-        self.orders = {
-            index: sorted(range(len(pieces)), key=lambda own: -pieces[own].price / max(pieces[own].takes[index], 1))
-            for index in tight
-        }
-
-    def best(self) -> Fill:
-        root = self._bound(0, list(self.rooms), {})
-        self._deeper(0, list(self.rooms), 0, [], {})
-        if self.steps <= 0:
-            return Fill(root, self.found, exact=False)
-        return Fill(self.value, self.found, exact=True)
-
-    def _deeper(
-        self, start: int, left: list[int], value: int, loads: list[tuple[int, int]], taken: dict[int, int]
-    ) -> None:
-        if value > self.value:
-            self.value, self.found = value, tuple(sorted(loads))
-        if self.steps <= 0 or start == len(self.pieces):
-            return
-        self.steps -= 1
-        if value + self._bound(start, left, taken) <= self.value:
-            return
-        own = self.pieces[start]
-        most = min(
-            [own.most - taken.get(own.number, 0)]
-            + [room // take for room, take in zip(left, own.takes, strict=True) if take > 0]
+        self.per_room = room_prices(
+            [own.price for own in pieces], [own.takes for own in pieces], [own.most for own in pieces], rooms
         )
-        if most > 0 and not self.enemies[own.number].isdisjoint(taken):
-            most = 0
-        for count in range(most, -1, -1):
-            if count:
-                now = [room - count * take for room, take in zip(left, own.takes, strict=True)]
-                with_own = {**taken, own.number: taken.get(own.number, 0) + count}
-                added = [*loads, *[(own.number, own.way)] * count]
-                self._deeper(start + 1, now, value + count * own.price, added, with_own)
-            else:
-                self._deeper(start + 1, left, value, loads, taken)
+        ranked = sorted((-self._gain(own), own.number, own.way, index) for index, own in enumerate(pieces))
+        self.pieces = [pieces[index] for _, _, _, index in ranked]
+        # What pieces from here on can gain at most, whatever room there is.
+        self.gains = [max(-loss, 0) for loss, _, _, _ in ranked]
+        self.after = [0] * (len(self.pieces) + 1)
+        for index in range(len(self.pieces) - 1, -1, -1):
+            self.after[index] = self.after[index + 1] + self.gains[index] * self.pieces[index].most
+        numbers = [own.number for own in self.pieces]
+        there = frozenset(numbers)
+        # Where a load has one way only and no enemy here, what was taken need not be looked through.
+        self.is_plain = len(there) == len(numbers) and all(enemies[number].isdisjoint(there) for number in there)
 
-    def _bound(self, start: int, left: list[int], taken: dict[int, int]) -> int:
-        """Return what the rest can bring at most, by channels alone or by one scarce resource alone."""
-        del taken
-        bound = self._fractional(range(start, len(self.pieces)), CHANNELS, left[CHANNELS])
-        for index, order in self.orders.items():
-            rest = (own for own in order if own >= start)
-            bound = min(bound, self._fractional(rest, index, left[index]))
-        return bound
+    def _gain(self, own: Piece) -> int:
+        return own.price * FINE - sum(price * take for price, take in zip(self.per_room, own.takes, strict=True))
 
-    def _fractional(self, order: Iterable[int], index: int, room: int) -> int:
-        total = 0
-        for number in order:
-            own = self.pieces[number]
-            take = own.takes[index]
-            if take * own.most <= room:
-                total += own.price * own.most
-                room -= take * own.most
-            else:
-                # The part of a piece that still goes in, rounded up.
-                return total - (-own.price * room // take)
-        return total
+    def best_by_table(self, steps: int, former: Fill) -> Fill:
+        """Search anew with a table; what the former search left open stays an upper bound."""
+        if self.rooms[CHANNELS] <= MOST_CHANNELS:
+            self.table = FillTable(
+                [own.price for own in self.pieces],
+                [own.takes for own in self.pieces],
+                [own.most for own in self.pieces],
+                self.rooms,
+                self.per_room,
+            )
+        found = self.best(steps)
+        return found if found.exact else Fill(min(found.value, former.value), found.loads, exact=False)
+
+    def best(self, steps: int) -> Fill:
+        """Search until the best is found, or the steps are done."""
+        if not self.pieces:
+            return Fill(0, (), exact=True)
+        value, found = 0, None
+        number = 0
+        heap: list[tuple[int, int, int, int, int, tuple[int, ...], _Taken | None]] = []
+        root = self._bound(0, self.pieces[0].most, 0, self.rooms)
+        heappush(heap, (-root, 0, 0, 0, self.pieces[0].most, self.rooms, None))
+        for _ in range(steps):
+            if not heap or -heap[0][0] <= value:
+                return Fill(value, _listed(found), exact=True)
+            _, now, _, index, copies, left, taken = heappop(heap)
+            now = -now
+            own = self.pieces[index]
+            rest = self._room_after(own, copies, left, taken)
+            if rest:
+                more, with_own = now + own.price, _Taken(own, taken)
+                if more > value:
+                    value, found = more, with_own
+                bound = self._bound(index, copies - 1, more, rest)
+                if bound > value:
+                    number += 1
+                    heappush(heap, (-bound, -more, number, index, copies - 1, rest, with_own))
+            following = index + 1
+            if following < len(self.pieces):
+                bound = self._bound(following, self.pieces[following].most, now, left)
+                if bound > value:
+                    number += 1
+                    heappush(heap, (-bound, -now, number, following, self.pieces[following].most, left, taken))
+        if not heap or -heap[0][0] <= value:
+            return Fill(value, _listed(found), exact=True)
+        return Fill(-heap[0][0], _listed(found), exact=False)
+
+    def _bound(self, index: int, copies: int, value: int, left: tuple[int, ...]) -> int:
+        """Return what there may be at most, with so many copies of the piece at hand and all later pieces to come."""
+        room = sum(price * own for price, own in zip(self.per_room, left, strict=True))
+        more = (room + self.after[index + 1] + self.gains[index] * copies) // FINE
+        return value + (more if self.table is None else min(more, self.table.at_most(index, left)))
+
+    def _room_after(self, own: Piece, copies: int, left: tuple[int, ...], taken: _Taken | None) -> tuple[int, ...]:
+        """Return the room that one more of a piece leaves; nothing where it may not come or does not fit."""
+        if not copies or not self._may_come(own, taken):
+            return ()
+        rest = tuple(room - take for room, take in zip(left, own.takes, strict=True))
+        return rest if min(rest) >= 0 else ()
+
+    def _may_come(self, own: Piece, taken: _Taken | None) -> bool:
+        """Tell whether one more is there, and nothing that it is kept apart from."""
+        if self.is_plain:
+            return True
+        alike = 0
+        while taken is not None:
+            if taken.piece.number in self.enemies[own.number]:
+                return False
+            alike += taken.piece.number == own.number
+            taken = taken.before
+        return alike < max(other.most for other in self.pieces if other.number == own.number)
+
+
+def _listed(taken: _Taken | None) -> tuple[tuple[int, int], ...]:
+    found = []
+    while taken is not None:
+        found.append((taken.piece.number, taken.piece.way))
+        taken = taken.before
+    return tuple(sorted(found))

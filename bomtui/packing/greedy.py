@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from bomtui.packing.problem import CHANNELS, Filled, Packing, Problem, ProblemError, Way, checked_cost, level_of
+from bomtui.packing.totals import Totals
 
 ORDERS = ("hardest", "channels", "given")
 """Orders in which loads are tried: few ways first, many channels first, as they stand."""
@@ -38,6 +39,15 @@ class Bin:
         """Take off the load that was added last."""
         self.left = [room + own for room, own in zip(self.left, way.takes, strict=True)]
         self.loads.pop()
+
+
+def sure_ways(ways: Sequence[Way]) -> dict[int, list[tuple[int, Way]]]:
+    """Return the sure ways of a load by chip, each with its number."""
+    found: dict[int, list[tuple[int, Way]]] = {}
+    for number, way in enumerate(ways):
+        if way.sure:
+            found.setdefault(way.chip, []).append((number, way))
+    return found
 
 
 def enemies(problem: Problem) -> list[frozenset[int]]:
@@ -92,6 +102,11 @@ class _Run:
         self.enemies = enemies(problem)
         self.bins: list[Bin] = []
         self.used = [0] * len(problem.chips)
+        self.bought = [0] * len(problem.costs)
+        self.ways = [sure_ways(own.ways) for own in problem.alike]
+        # Bins before this one do not take a load of the kind at hand: they did not take the one before it.
+        self.first = 0
+        self.kind = -1
 
     def packed(self, numbers: Sequence[int]) -> Packing | None:
         for place, number in enumerate(numbers):
@@ -101,41 +116,47 @@ class _Run:
         return self._packing()
 
     def _placed(self, number: int) -> bool:
-        ways = self.problem.alike[number].ways
-        for own in self.bins:
-            if not self.enemies[number].isdisjoint(other for other, _ in own.loads):
+        if number != self.kind:
+            self.kind, self.first = number, 0
+        ways, apart = self.ways[number], self.enemies[number]
+        for index in range(self.first, len(self.bins)):
+            own = self.bins[index]
+            if own.chip not in ways or (apart and not apart.isdisjoint(other for other, _ in own.loads)):
                 continue
-            for way_number, way in enumerate(ways):
-                if way.chip == own.chip and way.sure and own.takes(way):
+            for way_number, way in ways[own.chip]:
+                if own.takes(way):
                     own.add(number, way_number, way)
+                    self.first = index
                     return True
+        self.first = len(self.bins)
         return False
 
     def _opened(self, number: int, rest: Sequence[int]) -> bool:
-        best: tuple[float, int, Bin] | None = None
-        for way_number, way in enumerate(self.problem.alike[number].ways):
-            chip = self.problem.chips[way.chip]
-            if not way.sure or self.used[way.chip] >= chip.most or way_number != self._first(number, way.chip):
+        best: tuple[float, int] | None = None
+        for number_of_chip, ways in self.ways[number].items():
+            chip = self.problem.chips[number_of_chip]
+            own = Bin(number_of_chip, chip.rooms)
+            way_number, way = ways[0]
+            if self.used[number_of_chip] >= chip.most or not own.takes(way):
                 continue
-            own = Bin(way.chip, chip.rooms)
-            if not own.takes(way):
-                continue
-            own.add(number, way_number, way)
-            served = 1 + self._more(own, rest[1 : 1 + AHEAD])
-            price = self._price(way.chip)
-            rank = price / served if self.by_cost else price
+            price = self._price(number_of_chip)
+            rank: float = price
+            if self.by_cost:
+                own.add(number, way_number, way)
+                rank = price / (1 + self._more(own, rest[1 : 1 + AHEAD]))
             if best is None or rank < best[0]:
-                best = rank, way_number, Bin(way.chip, chip.rooms)
+                best = rank, number_of_chip
         if best is None:
             return False
-        _, way_number, fresh = best
-        fresh.add(number, way_number, self.problem.alike[number].ways[way_number])
-        self.bins.append(fresh)
-        self.used[fresh.chip] += 1
+        fresh = Bin(best[1], self.problem.chips[best[1]].rooms)
+        fresh.add(number, *self.ways[number][best[1]][0])
+        self._open(fresh)
         return True
 
-    def _first(self, number: int, chip: int) -> int:
-        return next(index for index, way in enumerate(self.problem.alike[number].ways) if way.chip == chip and way.sure)
+    def _open(self, fresh: Bin) -> None:
+        self.bins.append(fresh)
+        self.used[fresh.chip] += 1
+        self.bought[self.problem.chips[fresh.chip].price] += 1
 
     def _more(self, own: Bin, rest: Sequence[int]) -> int:
         """Return how many of the loads to come the chip would take as well."""
@@ -143,10 +164,10 @@ class _Run:
         for number in rest:
             if own.left[CHANNELS] <= 0:
                 break
-            if not self.enemies[number].isdisjoint(other for other, _ in own.loads):
+            if self.enemies[number] and not self.enemies[number].isdisjoint(other for other, _ in own.loads):
                 continue
-            for way_number, way in enumerate(self.problem.alike[number].ways):
-                if way.chip == own.chip and way.sure and own.takes(way):
+            for way_number, way in self.ways[number].get(own.chip, ()):
+                if own.takes(way):
                     own.add(number, way_number, way)
                     count += 1
                     break
@@ -154,12 +175,8 @@ class _Run:
 
     def _price(self, chip: int) -> int:
         """Return what one more of a chip costs."""
-        table = self.problem.costs[self.problem.chips[chip].price]
-        used = sum(
-            count
-            for own, count in zip(self.problem.chips, self.used, strict=True)
-            if own.price == self.problem.chips[chip].price
-        )
+        number = self.problem.chips[chip].price
+        table, used = self.problem.costs[number], self.bought[number]
         return table[used + 1] - table[used] if used + 1 < len(table) else table[-1]
 
     def _meet_floors(self) -> None:
@@ -174,8 +191,7 @@ class _Run:
                 if not able:
                     return
                 chip = min(able, key=lambda chip: self._price(chip) / floor.weights[chip])
-                self.bins.append(Bin(chip, self.problem.chips[chip].rooms))
-                self.used[chip] += 1
+                self._open(Bin(chip, self.problem.chips[chip].rooms))
                 level += floor.weights[chip]
 
     def _packing(self) -> Packing:
@@ -187,21 +203,20 @@ def _lightened(problem: Problem, packing: Packing | None) -> Packing | None:
     if packing is None:
         return None
     try:
-        cost = checked_cost(problem, packing)
+        checked_cost(problem, packing)
     except ProblemError:
         return None
+    totals = Totals(problem, packing)
     bins = list(packing)
-    for index, own in enumerate(bins):
-        for other in same_on_other_chips(problem, own):
-            bins[index], former = other, bins[index]
-            try:
-                lower = checked_cost(problem, tuple(bins))
-            except ProblemError:
-                lower = cost
-            if lower < cost:
-                cost = lower
-            else:
-                bins[index] = former
+    # Chips that carry the same become the same, so each such filling is looked up once.
+    known: dict[Filled, list[Filled]] = {}
+    for index, own in enumerate(packing):
+        if own not in known:
+            known[own] = list(same_on_other_chips(problem, own))
+        for other in known[own]:
+            if totals.is_cheaper(bins[index], other):
+                totals.replace(bins[index], other)
+                bins[index] = other
     return tuple(bins)
 
 

@@ -1,12 +1,13 @@
 """Prices of loads by column generation: fillings of chips are found as they are worth finding, never all of them."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from bomtui.packing.counting import SCALE, slopes_of
 from bomtui.packing.fills import STEPS, Filler
 from bomtui.packing.problem import Counts, Problem, least_of
 from bomtui.packing.solver.highs import INFINITE, Model
+from bomtui.packing.solver.table import good_filling
 
 PRICE_SCALE = 1_000_000
 """Steps into which the largest price of a load is divided."""
@@ -29,11 +30,13 @@ class Priced:
         prices: Price of one load of each kind, in whole steps.
         cost: Its value.
         finished: Whether no filling is left that would lower it.
+        shares: Fillings that it uses, each with how often.
     """
 
     prices: tuple[int, ...]
     cost: float
     finished: bool
+    shares: tuple[tuple[Filling, float], ...]
 
 
 class Columns:
@@ -48,6 +51,7 @@ class Columns:
         self._problem = problem
         self._filler = filler
         self.fillings: dict[Filling, None] = {}
+        self._has_enemies = bool(problem.apart)
         self._slopes = [slope / SCALE for slope in slopes_of(problem)]
 
     def priced(self, rounds: int) -> Priced:
@@ -57,8 +61,9 @@ class Columns:
             rounds: Rounds of column generation at most.
         """
         problem = self._problem
-        dear = 2 * sum(max(table) for table in problem.costs) + 1.0
         costs = [self._slopes[chip.price] for chip in problem.chips]
+        # Dearer than any chip that serves one load alone, and no dearer than that: the solver's tolerance is relative.
+        dear = 10 * max(costs, default=0.0) + 1.0
         return self._run(costs, None, dear, rounds)
 
     def lacking(self, counts: Counts, rounds: int) -> Priced:
@@ -96,11 +101,16 @@ class Columns:
             prices = _whole(own)
             used = [duals[row] for row in uses]
             # A good filling found quickly does; only where none is left the search is a thorough one.
-            if not any(self._improved(model, prices, own, used, covers, uses, steps) for steps in (QUICK_STEPS, STEPS)):
-                return Priced(prices, model.cost, finished=True)
+            if not any(
+                self._improved(model, prices, own, used, covers, uses, is_thorough=is_thorough)
+                for is_thorough in (False, True)
+            ):
+                return Priced(prices, model.cost, finished=True, shares=self._shares(model))
         model.solve()
         duals = model.prices()
-        return Priced(_whole([max(duals[row], 0.0) for row in covers]), model.cost, finished=False)
+        return Priced(
+            _whole([max(duals[row], 0.0) for row in covers]), model.cost, finished=False, shares=self._shares(model)
+        )
 
     def _improved(
         self,
@@ -110,19 +120,33 @@ class Columns:
         used: Sequence[float],
         covers: Sequence[int],
         uses: Sequence[int],
-        steps: int,
+        *,
+        is_thorough: bool,
     ) -> bool:
         largest = max(own, default=0.0)
         added = False
         for chip in range(len(self._problem.chips)):
-            fill = self._filler.most_valuable(chip, prices, steps)
-            value = sum(own[number] for number, _ in fill.loads)
-            filling = (chip, fill.loads)
-            if fill.loads and value > used[chip] + CLOSE * max(largest, 1e-9) and filling not in self.fillings:
-                self.fillings[filling] = None
-                self._add(model, filling, covers, uses)
-                added = True
+            for loads in self._fillings(chip, prices, is_thorough=is_thorough):
+                value = sum(own[number] for number, _ in loads)
+                filling = (chip, loads)
+                if loads and value > used[chip] + CLOSE * max(largest, 1e-9) and filling not in self.fillings:
+                    self.fillings[filling] = None
+                    self._add(model, filling, covers, uses)
+                    added = True
         return added
+
+    def _fillings(
+        self, chip: int, prices: tuple[int, ...], *, is_thorough: bool
+    ) -> Iterator[tuple[tuple[int, int], ...]]:
+        """Yield fillings of a chip that are worth much."""
+        fill = self._filler.most_valuable(chip, prices, STEPS if is_thorough else QUICK_STEPS)
+        yield fill.loads
+        if not fill.exact and not is_thorough and not self._has_enemies:
+            yield good_filling(self._filler.pieces(chip, prices), self._filler.rooms(chip))
+
+    def _shares(self, model: Model) -> tuple[tuple[Filling, float], ...]:
+        values = model.values()[-len(self.fillings) :] if self.fillings else []
+        return tuple(own for own in zip(self.fillings, values, strict=True) if own[1] > CLOSE)
 
     @staticmethod
     def _add(model: Model, filling: Filling, covers: Sequence[int], uses: Sequence[int]) -> None:

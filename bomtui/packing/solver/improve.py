@@ -5,34 +5,48 @@ best; where they cannot, new prices or an exhausted search say so, and the next 
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bomtui.model.base import Base
-from bomtui.packing.counting import SCALE, Cut, TooMuchWorkError, channel_cuts, cut_of
+from bomtui.packing.counting import SCALE, Cut, TooMuchWorkError, channel_cuts, cut_bound, cut_of
 from bomtui.packing.exhaustive import packed_exactly
 from bomtui.packing.fills import Filler
+from bomtui.packing.joined import Joined, joined
 from bomtui.packing.places import part_of, place_problem
-from bomtui.packing.problem import Counts, Filled, Packing, Problem, ProblemError, checked_cost, counts_of
+from bomtui.packing.problem import Counts, Filled, Packing, Problem, ProblemError, checked_cost
 from bomtui.packing.proof import Certificate
 from bomtui.packing.solver.columns import QUICK_STEPS, Columns
+from bomtui.packing.solver.diving import dive
 from bomtui.packing.solver.highs import INFINITE, Model
 from bomtui.packing.solver.restricted import restricted
 from bomtui.packing.solver.tables import count_columns
+
+KINDS = 150
+"""Kinds of loads up to which each is looked at by itself; what is nearly alike is put together where there are more."""
+
+USUAL = 100
+"""Loads up to which all rounds are done; each round costs more with more loads, and then says less."""
 
 
 class Work(Base, frozen=True, kw_only=False):
     """How far a search may go; work, not time, so that equal input gives equal output.
 
     Attributes:
-        rounds: Counts of chips that are asked one after the other.
+        rounds: Counts of chips that are asked one after the other; fewer where there are many loads.
         column_rounds: Rounds of column generation of each linear program.
         nodes: Nodes of each integer program.
+        dives: Packings that are built out of linear programs, each beginning with what the former ones found.
+        dive_rounds: Rounds of column generation of each step of such a packing.
+        dive_nodes: Nodes of the integer program over its fillings.
         packing_steps: Steps of each exhaustive packing.
     """
 
     rounds: int = 60
     column_rounds: int = 200
     nodes: int = 2_000
+    dives: int = 3
+    dive_rounds: int = 15
+    dive_nodes: int = 200
     packing_steps: int = 60_000
 
 
@@ -44,11 +58,15 @@ class Progress:
         round: Counts asked so far.
         best: Cost of the best packing; None where there is none yet.
         bound: Bound of the solver, not checked yet.
+        packing: The best packing so far; None where it is the one that was told before, or there is none.
+        certificate: What the bound rests on so far.
     """
 
     round: int
     best: int | None
     bound: int
+    packing: Packing | None = None
+    certificate: Certificate | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,17 +97,50 @@ def improve(
         work: How far to go.
         report: Told now and then how far it has come.
     """
-    if len(problem.places) == 1:
-        return _Improving(problem, start, work, report).improved()
+    small = joined(problem, KINDS)
+    best = None if start is None else (checked_cost(problem, start), start)
+
+    def told(progress: Progress) -> None:
+        whole = None if progress.packing is None else small.whole(progress.packing)
+        report(replace(progress, packing=whole, certificate=_of_whole(small, progress.certificate)))
+
+    found = _improved(small.problem, _small_start(small, start), work, told)
+    packing = None if found.packing is None else small.whole(found.packing)
+    if packing is None or (best is not None and best[0] < checked_cost(problem, packing)):
+        packing = start
+    certificate = _of_whole(small, found.certificate) or Certificate()
+    return Improved(packing, certificate, found.bound, found.stopped_by)
+
+
+def _small_start(small: Joined, start: Packing | None) -> Packing | None:
+    """Return a packing as one of the small problem; None where it does not fit there."""
+    if start is None:
+        return None
+    found = small.small(start)
+    try:
+        checked_cost(small.problem, found)
+    except ProblemError:
+        return None
+    return found
+
+
+def _of_whole(small: Joined, certificate: Certificate | None) -> Certificate | None:
+    if certificate is None:
+        return None
+    return Certificate(tuple(map(small.prices, certificate.prices)), certificate.impossible)
+
+
+def _improved(problem: Problem, start: Packing | None, work: Work, report: Callable[[Progress], None]) -> Improved:
     together = _Improving(problem, start, work, report)
-    parts: list[Filled] = []
-    for place in range(len(problem.places)):
-        own = place_problem(problem, place, SCALE)
-        there = None if start is None else part_of(problem, start, place)
-        found = _Improving(own, there, work, report).improved()
-        together.learn(found.certificate)
-        parts += found.packing or ()
-    together.offer(tuple(parts))
+    if len(problem.places) > 1:
+        parts: list[Filled] = []
+        for place in range(len(problem.places)):
+            own = place_problem(problem, place, SCALE)
+            there = None if start is None else part_of(problem, start, place)
+            found = _Improving(own, there, work, lambda _: None).improved()
+            together.learn(found.certificate)
+            parts += found.packing or ()
+        together.offer(tuple(parts))
     return together.improved()
 
 
@@ -108,6 +159,7 @@ class _Improving:
         self.cuts: list[Cut] = [cut_of(problem, row, self.filler) for row in channel_cuts(problem)]
         self.impossible: list[tuple[int, Counts]] = []
         self.bound = 0
+        self.told: Packing | None = start
 
     def learn(self, certificate: Certificate) -> None:
         """Take over what is known of one place."""
@@ -122,12 +174,18 @@ class _Improving:
     def improved(self) -> Improved:
         first = self.columns.priced(self.work.column_rounds)
         self._add_cut(first.prices)
+        self.bound = max([self.bound, *(cut_bound(self.problem, cut) for cut in self.cuts)])
+        self._tell(0)
         self._plan(first.prices)
-        self._take(restricted(self.problem, self._planned_fillings(), self.work.nodes))
+        loads = sum(len(kind.loads) for kind in self.problem.alike)
+        nodes = self.work.nodes if loads <= USUAL else self.work.dive_nodes
+        self._take(restricted(self.problem, self._planned_fillings(), nodes))
+        self._tell(0)
+        self._dive()
         stopped_by = "work"
-        for number in range(self.work.rounds):
+        for number in range(self.work.rounds * USUAL // max(loads, USUAL)):
             counts = self._next_counts()
-            self.report(Progress(number + 1, self.best, self.bound))
+            self._tell(number + 1)
             if counts is None or (self.best is not None and self.bound >= self.best):
                 stopped_by = "matched" if self.best is not None and self.bound >= self.best else "stuck"
                 break
@@ -137,9 +195,31 @@ class _Improving:
             if self.best is not None and self.bound >= self.best:
                 stopped_by = "matched"
                 break
-        self._take(restricted(self.problem, self._planned_fillings(), self.work.nodes))
-        certificate = Certificate(tuple(self.prices), tuple(self.impossible))
-        return Improved(self.packing, certificate, self.bound, stopped_by)
+        self._take(restricted(self.problem, self._planned_fillings(), nodes))
+        return Improved(self.packing, self._certificate(), self.bound, stopped_by)
+
+    def _certificate(self) -> Certificate:
+        return Certificate(tuple(self.prices), tuple(self.impossible))
+
+    def _tell(self, number: int) -> None:
+        """Tell how far the search has come, with the best packing where it is a new one."""
+        packing = None if self.packing is self.told else self.packing
+        self.told = self.packing
+        self.report(Progress(number, self.best, self.bound, packing, self._certificate()))
+
+    def _dive(self) -> None:
+        """Build packings out of linear programs, and take the best that is made of their fillings."""
+        known = dict(self.columns.fillings)
+        for _ in range(self.work.dives):
+            if self.best is not None and self.bound >= self.best:
+                return
+            before = len(known)
+            self._take(dive(self.problem, known, self.work.dive_rounds))
+            self.plans |= {Filled(*own): None for own in known}
+            self._take(restricted(self.problem, self._planned_fillings(), self.work.dive_nodes))
+            self._tell(0)
+            if len(known) == before:
+                return
 
     def _plan(self, prices: tuple[int, ...]) -> None:
         """Find the most valuable loads of each chip as a plan may have them, where that differs from a bound."""
@@ -248,4 +328,4 @@ class _Improving:
         return tuple(packing)
 
 
-__all__ = ["Improved", "Progress", "Work", "counts_of", "improve"]
+__all__ = ["Improved", "Progress", "Work", "improve"]

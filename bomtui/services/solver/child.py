@@ -37,11 +37,19 @@ def _answered(question: Question, answers: BinaryIO) -> Message:
         rounds=effort.rounds,
         column_rounds=effort.column_rounds,
         nodes=effort.nodes,
+        dives=effort.dives,
         packing_steps=effort.packing_steps,
     )
 
     def report(progress: Progress) -> None:
-        _send(answers, News(round=progress.round, best=progress.best, bound=progress.bound))
+        news = News(
+            round=progress.round,
+            best=progress.best,
+            bound=progress.bound,
+            packing=progress.packing,
+            certificate=progress.certificate,
+        )
+        _send(answers, news)
 
     try:
         found = improve(question.problem, question.start, work, report)

@@ -97,6 +97,8 @@ class _Listening:
         self._report = report
         self._lines: queue.SimpleQueue[bytes | None] = queue.SimpleQueue()
         self._bound = 0
+        self._packing: Packing | None = None
+        self._certificate = Certificate()
 
     def answer(self, question: bytes, is_wanted: Callable[[], bool], seconds: float | None) -> Solved:
         threading.Thread(target=_write, args=(self._process.stdin, question), daemon=True).start()
@@ -116,6 +118,8 @@ class _Listening:
             message = _understood(line)
             if isinstance(message, News):
                 self._bound = max(self._bound, message.bound)
+                self._packing = message.packing or self._packing
+                self._certificate = message.certificate or self._certificate
                 self._report(message)
             elif isinstance(message, Failed):
                 return self._without("failed", message.reason)
@@ -124,7 +128,8 @@ class _Listening:
                 return Solved(message.packing, message.certificate, message.bound, stopped_by)
 
     def _without(self, stop: Stop, reason: str = "") -> Solved:
-        return Solved(None, Certificate(), self._bound, stop, reason)
+        """Return what was told before the search was ended, not checked."""
+        return Solved(self._packing, self._certificate, self._bound, stop, reason)
 
     def _read(self) -> None:
         with suppress(OSError, ValueError):

@@ -11,6 +11,7 @@ class Effort(Base, frozen=True):
     rounds: int = 60
     column_rounds: int = 200
     nodes: int = 2_000
+    dives: int = 3
     packing_steps: int = 60_000
 
 
@@ -29,11 +30,15 @@ class News(Base, frozen=True, tag="news"):
         round: Counts of chips asked so far.
         best: Cost of its best packing; None while it has none.
         bound: Its bound, not checked.
+        packing: Its best packing where that is a new one, so that nothing is lost when the search is ended.
+        certificate: What the bound rests on so far.
     """
 
     round: int
     best: int | None
     bound: int
+    packing: Packing | None = None
+    certificate: Certificate | None = None
 
 
 class Found(Base, frozen=True, tag="found"):

@@ -6,11 +6,12 @@ import subprocess
 import sys
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from bomtui.packing.greedy import greedy
 from bomtui.packing.problem import checked_cost
-from bomtui.packing.proof import checked_bound
+from bomtui.packing.proof import Certificate, checked_bound
 from bomtui.services.solver.job import Solved, solve
 from bomtui.services.solver.messages import Effort, News
 from tests.packing.instances import bins
@@ -66,6 +67,20 @@ def test_a_broken_child_is_an_answer(tmp_path: Path, code: str, stop: str) -> No
     answer, process = run(tmp_path, code)
     assert (answer.packing, answer.stopped_by) == (None, stop)
     assert answer.reason
+    assert is_gone(process)
+
+
+def test_what_was_told_before_the_end_is_kept(tmp_path: Path) -> None:
+    """A search that is ended hands back the packing and the prices that it had told of, to be checked."""
+    start = greedy(NINE)
+    assert start is not None
+    told = News(round=1, best=checked_cost(NINE, start), bound=8, packing=start, certificate=Certificate(((1,) * 4,)))
+    line = msgspec.json.encode(told).decode()
+    news: list[News] = []
+    code = f"import time\nprint({line!r}, flush=True)\ntime.sleep(600)"
+    answer, process = run(tmp_path, code, report=news.append, is_wanted=lambda: not news)
+    assert (answer.packing, answer.certificate, answer.bound) == (start, told.certificate, 8)
+    assert answer.stopped_by == "cancelled"
     assert is_gone(process)
 
 
