@@ -115,8 +115,7 @@ def _text(sheet: Sheet, what: str) -> str:
         f"{what.removesuffix('y') + 'ies' if what.endswith('y') else what + 's'} understood",
     )
     refused = counted(len(sheet.refused_lines), "row", "rows")
-    asked = counted(len(sheet.questions), "question", "questions")
-    lines = [f"{clean(sheet.file)}: {understood}, {refused} refused, {asked} open"]
+    lines = [f"{clean(sheet.file)}: {understood}, {refused} refused, {sheet.asked}"]
     if sheet.columns:
         columns = [[header or "(no header)", name or "not taken"] for header, name in sheet.columns]
         lines.extend(table((Column("column"), Column("taken for")), columns))

@@ -28,7 +28,7 @@ from bomtui.edit.edits.network import (
     RenameNode,
 )
 from bomtui.edit.edits.part import DropUnusedParts, FreezePart, RefreshPart
-from bomtui.edit.edits.placement import Join, Pin, Place, TakeOff
+from bomtui.edit.edits.placement import Join, Pin, Place, PlaceAll, TakeOff
 from bomtui.edit.edits.state import RestoreState
 from bomtui.edit.edits.variant import AddVariant, CopyVariant, DeleteVariant, RenameVariant
 from bomtui.edit.edits.vehicle import (
@@ -63,7 +63,7 @@ KINDS: tuple[type[Edit], ...] = (
     *(AddNetwork, RenameNetwork, RemoveNetwork, AddNode, RenameNode, RemoveNode),
     *(AddMessage, RenameMessage, RemoveMessage),
     *(AddFeed, RenameFeed, RemoveFeed, FeedModule),
-    *(Place, TakeOff, Join, Pin),
+    *(Place, PlaceAll, TakeOff, Join, Pin),
     *(AddVariant, CopyVariant, RenameVariant, DeleteVariant),
     *(AcceptFinding, WithdrawAcceptance),
     *(FreezePart, RefreshPart, DropUnusedParts),

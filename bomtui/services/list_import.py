@@ -9,7 +9,7 @@ from bomtui.edit.edit import Edit, Refusal, apply
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.item import SetQuantity
-from bomtui.edit.edits.placement import Place
+from bomtui.edit.edits.placement import Place, PlaceAll
 from bomtui.model.base import Base
 from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import Amount
@@ -35,11 +35,15 @@ class ListKind:
     edit: Callable[[str, dict[str, Any]], Edit]
 
 
+def _place(variant: str, row: dict[str, Any]) -> Place:
+    return Place(variant=variant, load_id=row["load"], on=row["on"], joined=row.get("joined"))
+
+
 LIST_KINDS = {
     "placements": ListKind(
         PlacementRow,
         lambda row: str(row["load"]),
-        lambda variant, row: Place(variant=variant, load_id=row["load"], on=row["on"], joined=row.get("joined")),
+        _place,
     ),
     "distances": ListKind(
         DistanceRow,
@@ -87,7 +91,11 @@ class _Plan:
 
     def run(self, what: str) -> LoadImport:
         """Compare every row of the list."""
-        edits = [edit for name, row in self._chosen().items() if (edit := self._edit(name, row)) is not None]
+        chosen = self._chosen()
+        if self._kind.record is PlacementRow:
+            edits = self._placed(chosen)
+        else:
+            edits = [edit for name, row in chosen.items() if (edit := self._edit(name, row)) is not None]
         sheet = Sheet(
             file=str(self._path),
             rows=tuple(self._rows),
@@ -97,8 +105,28 @@ class _Plan:
             doubts=(),
             notices=tuple(self._notices),
         )
-        words = f"import {len(edits)} {what} from {self._path.name}"
+        count = sum(row.state == CHANGED for row in self._rows)
+        words = f"import {count} {what} from {self._path.name}"
         return LoadImport(sheet, Group(edits=tuple(edits), words=words) if edits else None)
+
+    def _placed(self, chosen: dict[str, PlainRow]) -> list[Edit]:
+        """Place all loads at once, so that two of a list can swap their channels."""
+        places = tuple(_place(self._variant, row.values) for row in chosen.values())
+        edit = PlaceAll(variant=self._variant, places=places)
+        after, refused = edit.tried(self._snapshot)
+        moved: list[Place] = []
+        former = self._snapshot.proposal.variants[self._variant].placements
+        placements = after.proposal.variants[self._variant].placements
+        for place in edit.places:
+            name, row = place.load_id, chosen[place.load_id]
+            if name in refused:
+                self._problem(row.line, refused[name], name)
+                continue
+            is_same = former.get(name) == placements[name]
+            self._rows.append(Row(row.line, name, SAME if is_same else CHANGED, tuple(row.values)))
+            if not is_same:
+                moved.append(place)
+        return [PlaceAll(variant=self._variant, places=tuple(moved))] if moved else []
 
     def _edit(self, name: str, row: PlainRow) -> Edit | None:
         edit = self._kind.edit(self._variant, row.values)

@@ -73,6 +73,13 @@ class Sheet:
         """Lines of the rows that were refused."""
         return tuple(sorted({problem.line for problem in self.problems if problem.line is not None}))
 
+    @property
+    def asked(self) -> str:
+        """How many questions are open, those that may stay so told apart."""
+        needed = sum(question.needed for question in self.questions)
+        others = len(self.questions) - needed
+        return counted(needed, "question open", "questions open") + (f" and {others} that may stay open" * bool(others))
+
     def obstacle(self, *, without_refused: bool) -> str:
         """Say why nothing may be written; empty where something may.
 

@@ -35,7 +35,7 @@ from bomtui.edit.edits.network import (
     RenameNode,
 )
 from bomtui.edit.edits.part import DropUnusedParts, FreezePart, RefreshPart
-from bomtui.edit.edits.placement import Join, Pin, Place, TakeOff
+from bomtui.edit.edits.placement import Join, Pin, Place, PlaceAll, TakeOff
 from bomtui.edit.edits.state import RestoreState
 from bomtui.edit.edits.variant import AddVariant, CopyVariant, DeleteVariant, RenameVariant
 from bomtui.edit.edits.vehicle import (
@@ -350,6 +350,7 @@ MAKERS: dict[type[Edit], Callable[[Maker], Edit]] = {
         feeds=tuple(sorted({m.pick(m.feeds) for _ in range(m.rng.randint(0, 2))})),
     ),
     Place: Maker.place,
+    PlaceAll: lambda m: PlaceAll(variant=m.variant, places=(m.place(), m.place())),
     TakeOff: lambda m: TakeOff(variant=m.variant, loads=m.placed()),
     Join: lambda m: Join(variant=m.variant, loads=m.placed(), joined=m.rng.choice([None, *JOINS])),
     Pin: lambda m: Pin(variant=m.variant, loads=m.placed(), pinned=m.yes()),

@@ -76,3 +76,33 @@ def test_a_channel_that_another_load_has_is_not_taken_away(tmp_path: Path) -> No
     found = plan(tmp_path, "placements", "load,on\nL1,REAR.U3.4\n")
     assert found.edit is None
     assert "L2 would be taken off" in found.sheet.problems[0].message
+
+
+def test_two_loads_swap_their_channels(tmp_path: Path) -> None:
+    """All rows move at once, whichever stands first; nothing else of their placements is lost."""
+    text = "load,on,joined\nL1,REAR.U3.3; REAR.U3.4,parallel\nL2,REAR.U3.1,\n"
+    found = plan(tmp_path, "placements", text)
+    placements = next(iter(after(found).proposal.variants.values())).placements
+    assert (placements["L1"].on, placements["L2"].on) == (("REAR.U3.3", "REAR.U3.4"), ("REAR.U3.1",))
+    assert (placements["L1"].pinned, placements["L1"].note) == (True, "kept")
+    assert found.edit is not None
+    assert found.edit.label == "import 2 placements from list.csv"
+
+
+@pytest.mark.parametrize(
+    ("rows", "lines"),
+    [
+        # Text that is no address.
+        ("L1,REAR.U3.3\nL2,REAR.U3.1 or so\n", (2, 3)),
+        # L2 cannot leave for a place that is not there, so it is in the way of L1.
+        ("L1,REAR.U3.3\nL2,REAR.U99.1\n", (2, 3)),
+        # Two that want one channel: neither has the better right.
+        ("L1,REAR.U3.2\nL3,REAR.U3.2\n", (2, 3)),
+        # A chain whose end stands still.
+        ("L3,REAR.U3.1\nL1,REAR.U3.3\n", (2, 3)),
+    ],
+)
+def test_what_is_in_the_way_at_the_end_is_refused(tmp_path: Path, rows: str, lines: tuple[int, ...]) -> None:
+    """Each row that cannot be done names its line, and nothing moves."""
+    found = plan(tmp_path, "placements", f"load,on\n{rows}")
+    assert (found.edit, found.sheet.refused_lines) == (None, lines)

@@ -60,6 +60,16 @@ class Place(Edit, frozen=True):
 
     def changed(self, snapshot: Snapshot) -> Snapshot:
         """Return the snapshot with the load on its new place."""
+        after = self.put(snapshot)
+        self.check_free(variant_of(snapshot, self.variant))
+        return after
+
+    def put(self, snapshot: Snapshot) -> Snapshot:
+        """Return the snapshot with the load on its new place, whoever is there already.
+
+        Raises:
+            RefusedError: There is no such load or place.
+        """
         variant = variant_of(snapshot, self.variant)
         entry_of(snapshot.proposal.loads, self.load_id, "load")
         _check_join(self.joined)
@@ -72,7 +82,6 @@ class Place(Edit, frozen=True):
             if not address.device or address.channel:
                 raise RefusedError(f"expected a power stage MODULE.REF, found {quoted(text)}")
             _check_channel(snapshot, variant, address)
-        self._check_free(variant)
         former = variant.placements.get(self.load_id)
         if former is None:
             placement = Placement(on=self.on, joined=self.joined, stage=self.stage)
@@ -91,8 +100,12 @@ class Place(Edit, frozen=True):
             )
         return with_variant(snapshot, self.variant, placements=with_entry(variant.placements, self.load_id, placement))
 
-    def _check_free(self, variant: Variant) -> None:
-        """Refuse a channel that carries another load, unless all of them share it knowingly."""
+    def check_free(self, variant: Variant) -> None:
+        """Refuse a channel that carries another load, unless all of them share it knowingly.
+
+        Raises:
+            RefusedError: Another load is there.
+        """
         wanted = {text for text in self.on if parse_address(text).channel}
         others = [
             load_id
@@ -108,6 +121,61 @@ class Place(Edit, frozen=True):
                 tuple(f"variants.{self.variant}.placements.{load_id}" for load_id in others),
                 Group(edits=(TakeOff(variant=self.variant, loads=tuple(others)), self), words=self.label),
             )
+
+
+class PlaceAll(Edit, frozen=True):
+    """Serve several loads somewhere at once; who is in whose way is judged when all of them have moved.
+
+    So two loads can swap their channels, which one after the other cannot.
+
+    Attributes:
+        variant: The variant.
+        places: Where each load goes, each load once.
+    """
+
+    variant: str
+    places: tuple[Place, ...]
+
+    @property
+    def label(self) -> str:
+        """What it does, in words."""
+        return f"place {listed(tuple(place.load_id for place in self.places))}" if self.places else "place nothing"
+
+    def changed(self, snapshot: Snapshot) -> Snapshot:
+        """Return the snapshot with all loads on their new places."""
+        if len({place.load_id for place in self.places}) < len(self.places):
+            raise RefusedError("each load is placed once")
+        after, refused = self.tried(snapshot)
+        for sentence in refused.values():
+            raise RefusedError(sentence)
+        return after
+
+    def tried(self, snapshot: Snapshot) -> tuple[Snapshot, dict[str, str]]:
+        """Place as many as can be placed together.
+
+        Returns:
+            The snapshot with those, and why each other load was left where it was, by its id.
+        """
+        refused: dict[str, str] = {}
+        while True:
+            # One that stays where it was may be in the way of others, so those are judged anew.
+            before, after = len(refused), snapshot
+            wanted = [place for place in self.places if place.load_id not in refused]
+            for place in wanted:
+                try:
+                    after = place.put(after)
+                except RefusedError as error:
+                    refused[place.load_id] = error.refusal.sentence
+            variant = variant_of(after, self.variant)
+            for place in wanted:
+                if place.load_id in refused:
+                    continue
+                try:
+                    place.check_free(variant)
+                except RefusedError as error:
+                    refused[place.load_id] = error.refusal.sentence
+            if len(refused) == before:
+                return after, refused
 
 
 class Join(Edit, frozen=True):

@@ -49,10 +49,9 @@ def _sentences(plan: LoadImport) -> Iterable[tuple[Mark, str]]:
     sheet = plan.sheet
     found = counted(len(sheet.rows), "load understood", "loads understood")
     refused = counted(len(sheet.refused_lines), "line refused", "lines refused")
-    asked = counted(len(sheet.questions), "question open", "questions open")
     doubts = counted(len(sheet.doubts), "value to look at", "values to look at")
     obstacle = sheet.obstacle(without_refused=False)
-    yield ("note" if obstacle else "ok"), f"Nothing is taken in yet: {found}, {refused}, {asked}, {doubts}."
+    yield ("note" if obstacle else "ok"), f"Nothing is taken in yet: {found}, {refused}, {sheet.asked}, {doubts}."
     if obstacle:
         yield "check", f"It cannot be taken in: {obstacle}."
     elif plan.edit is None:

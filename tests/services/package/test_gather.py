@@ -14,11 +14,13 @@ from bomtui.export.package.power import VEHICLE, PowerBudget
 from bomtui.export.package.standby import StandbyBudget
 from bomtui.export.package.text_files import artefact_csv, artefact_markdown
 from bomtui.export.package.thermal import ThermalSheet
+from bomtui.export.parts_list_record import PartsListRecord
 from bomtui.export.records import Bounded, rounded
 from bomtui.export.table import FigureCell, flat
 from bomtui.model.bound import Value, ends
 from bomtui.services.explain import named_figures
 from bomtui.storage.tabular.loads import read_loads
+from bomtui.storage.tabular.parts import PartRow, read_parts
 from tests.services.package.sample import gathered, subject
 
 SAMPLES = [("sweeper", "zone", "distributed"), ("bench", "bench", "")]
@@ -155,6 +157,26 @@ def test_a_load_list_is_read_back(notation: Notation, tmp_path: Path) -> None:
     read = read_loads(path)
     assert read.problems == ()
     assert read.loads == dict(subject().proposal.loads)
+
+
+@pytest.mark.parametrize("notation", NOTATIONS)
+def test_a_parts_list_is_read_back(notation: Notation, tmp_path: Path) -> None:
+    """Every line of our own parts list comes back with its part, quantity and unit price, whatever the decimal mark."""
+    artefact = gathered()["parts-list"]
+    assert isinstance(artefact.record, PartsListRecord)
+    path = tmp_path / "parts.csv"
+    path.write_bytes(artefact_csv(artefact, artefact.tables[0], notation))
+    read = read_parts(path)
+    assert (read.questions, read.problems) == ((), ())
+    found = [(row.key, row.mpn, str(row.quantity), _prices(row)) for row in read.rows]
+    assert found == [
+        (line.part, line.mpn, str(line.quantity), [line.unit_price] if line.unit_price else [])
+        for line in artefact.record.lines
+    ]
+
+
+def _prices(row: PartRow) -> list[str]:
+    return [str(rung.price) for rung in row.values.get("breaks", ())]
 
 
 @pytest.mark.parametrize("notation", NOTATIONS[1:])

@@ -99,6 +99,12 @@ def test_a_sheet_that_reaches_too_far_is_refused(tmp_path: Path) -> None:
         open_sheets(path)
 
 
+def test_empty_cells_far_below_are_no_rows(tmp_path: Path) -> None:
+    """Formatting below the last row makes no row of it."""
+    path = write_workbook(tmp_path / "book.xlsx", {"List": sheet({1: HEAD, 2: HEAD, 5000: [text("")]})})
+    assert [record.line for record in open_sheets(path).sheets[0].records] == [1, 2]
+
+
 @pytest.mark.parametrize("cut", [0.3, 0.6, 0.9])
 def test_a_workbook_cut_short_is_one_sentence(tmp_path: Path, cut: float) -> None:
     """A download that broke off gives a sentence."""
