@@ -139,16 +139,20 @@ class MoveSubsystem(Edit, frozen=True):
                 snapshot = self._with_device(snapshot, device, moving, homes)
                 if known is not None and known.in_parallel_with:
                     partners[homes[str(device)]] = f"{device.module}.{known.in_parallel_with}"
+        if partners:
+            snapshot = self._with_partners(snapshot, partners, homes)
+        placed = dict(variant_of(snapshot, self.variant).placements)
+        for load_id, placement in moving.items():
+            placed[load_id] = self._moved(placement, homes)
+        return with_variant(snapshot, self.variant, placements=placed)
+
+    def _with_partners(self, snapshot: Snapshot, partners: dict[str, str], homes: dict[str, str]) -> Snapshot:
         target = module_of(snapshot, self.variant, self.module_id)
         devices = dict(target.devices)
         for ref, partner in partners.items():
             # A partner that stays behind shares nothing any more.
             devices[ref] = msgspec.structs.replace(devices[ref], in_parallel_with=homes.get(partner, ""))
-        snapshot = with_module(snapshot, self.variant, self.module_id, msgspec.structs.replace(target, devices=devices))
-        placed = dict(variant_of(snapshot, self.variant).placements)
-        for load_id, placement in moving.items():
-            placed[load_id] = self._moved(placement, homes)
-        return with_variant(snapshot, self.variant, placements=placed)
+        return with_module(snapshot, self.variant, self.module_id, msgspec.structs.replace(target, devices=devices))
 
     def _with_device(
         self, snapshot: Snapshot, device: Address, moving: dict[str, Placement], homes: dict[str, str]

@@ -27,6 +27,9 @@ KINDS = 150
 USUAL = 100
 """Loads up to which all rounds are done; each round costs more with more loads, and then says less."""
 
+LEAST_DIVES = 3
+"""Packings that are built out of linear programs however many loads there are."""
+
 
 class Work(Base, frozen=True, kw_only=False):
     """How far a search may go; work, not time, so that equal input gives equal output.
@@ -35,7 +38,8 @@ class Work(Base, frozen=True, kw_only=False):
         rounds: Counts of chips that are asked one after the other; fewer where there are many loads.
         column_rounds: Rounds of column generation of each linear program.
         nodes: Nodes of each integer program.
-        dives: Packings that are built out of linear programs, each beginning with what the former ones found.
+        dives: Packings that are built out of linear programs, each beginning with what the former ones found; fewer
+            where there are many loads.
         dive_rounds: Rounds of column generation of each step of such a packing.
         dive_nodes: Nodes of the integer program over its fillings.
         packing_steps: Steps of each exhaustive packing.
@@ -44,7 +48,7 @@ class Work(Base, frozen=True, kw_only=False):
     rounds: int = 60
     column_rounds: int = 200
     nodes: int = 2_000
-    dives: int = 3
+    dives: int = 8
     dive_rounds: int = 15
     dive_nodes: int = 200
     packing_steps: int = 60_000
@@ -210,7 +214,8 @@ class _Improving:
     def _dive(self) -> None:
         """Build packings out of linear programs, and take the best that is made of their fillings."""
         known = dict(self.columns.fillings)
-        for _ in range(self.work.dives):
+        loads = sum(len(kind.loads) for kind in self.problem.alike)
+        for _ in range(max(min(LEAST_DIVES, self.work.dives), self.work.dives * USUAL // max(loads, USUAL))):
             if self.best is not None and self.bound >= self.best:
                 return
             before = len(known)
