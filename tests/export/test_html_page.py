@@ -6,7 +6,9 @@ from html.parser import HTMLParser
 import msgspec
 import pytest
 
+from bomtui.export.html.block_diagram import SHEET_HEIGHT, _sheets
 from bomtui.export.html.page import PAGE_LETTERS, breakable, css_string, package_html
+from bomtui.export.html.svg import GAP, Box, box_height
 from bomtui.export.notation import Notation
 from bomtui.export.package.artefact import Artefact
 from bomtui.export.table import Table, TableColumn
@@ -72,7 +74,8 @@ def test_the_page_is_whole_and_asks_for_nothing() -> None:
     assert all(link.startswith("#") and link[1:] in reader.ids for link in reader.links)
     assert reader.tags.count("thead") == reader.tags.count("table") == reader.tags.count("caption") > 20
     assert all(len(set(rows)) == 1 for rows in reader.rows)
-    assert reader.tags.count("svg") == 4 + 6
+    # Charts, the vehicle, and five modules, of which two need a second sheet.
+    assert reader.tags.count("svg") == 4 + 1 + 5 + 2
     text = " ".join(reader.text)
     for wanted in ("NOT SENDABLE: 96 open errors", "DEMO DATA", "invented parts", "content hash", "corner", "439.2334"):
         assert wanted in text
@@ -145,3 +148,25 @@ def test_repeats_are_byte_equal() -> None:
     """The same artefacts give the same bytes."""
     artefacts = list(gathered().values())
     assert package_html(artefacts) == package_html(artefacts)
+
+
+def test_a_long_diagram_stands_on_several_sheets() -> None:
+    """Every chip stands on one sheet, none is higher than paper, and what leads to the chips stands beside them."""
+    boxes = [
+        Box("battery", 0, "battery", (), ()),
+        Box("feed", 0, "feed", (), ("battery",)),
+        Box("module", 1, "module", (), ("feed",)),
+        Box("rail idle", 3, "rail without chips", (), ("module",)),
+        Box("rail", 3, "rail", (), ("module",)),
+        *(Box(f"chip {number}", 4, f"U{number}", ("drives L1",), ("rail",)) for number in range(60)),
+    ]
+    sheets = list(_sheets(boxes))
+    chips = [[box.id for box in sheet if box.column == 4] for sheet in sheets]
+    assert len(sheets) == 4
+    assert [own for sheet in chips for own in sheet] == [f"chip {number}" for number in range(60)]
+    for number, sheet in enumerate(sheets):
+        assert sum(box_height(box) + GAP for box in sheet if box.column == 4) <= SHEET_HEIGHT
+        ids = {box.id for box in sheet}
+        assert {"battery", "feed", "module", "rail"} <= ids
+        assert ("rail idle" in ids) is (number == 0)
+    assert list(_sheets(boxes[:5])) == [boxes[:5]]

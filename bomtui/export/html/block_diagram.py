@@ -6,26 +6,67 @@ from collections.abc import Iterator, Mapping
 from markupsafe import Markup
 
 from bomtui.export.diagram_record import BlockRecord, DiagramRecord
-from bomtui.export.html.svg import Box, boxes_svg
+from bomtui.export.html.svg import GAP, Box, box_height, boxes_svg
 from bomtui.export.records import Bounded
 from bomtui.model.quantity import display
 
 BATTERY, FEEDS, SOURCES, RAILS, CHIPS = range(5)
 """Columns."""
+SHEET_HEIGHT = 780
+"""Height of the last column at which a drawing as wide as a page is as high as one, its heading left out."""
 _LINE_LETTERS = 54
 
 
-def diagram_svg(key: str, record: DiagramRecord) -> Markup:
-    """Draw a block diagram.
+def diagram_svgs(key: str, record: DiagramRecord) -> list[Markup]:
+    """Draw a block diagram, on as many sheets as it needs to be read on paper.
 
     Args:
         key: Unique in its document.
         record: The diagram.
+
+    Returns:
+        The sheets; each has some of the chips, and whatever leads to these.
     """
-    boxes = list(_Boxes(record).boxes())
     what = f"Block diagram of {record.module}" if record.module else "Block diagram of the vehicle"
     note = f"Boxes from battery to chips with what feeds them; currents in {record.mode}." if record.mode else what
-    return boxes_svg(key, what, note, boxes)
+    sheets = list(_sheets(list(_Boxes(record).boxes())))
+    if len(sheets) == 1:
+        return [boxes_svg(key, what, note, sheets[0])]
+    return [
+        boxes_svg(f"{key}-{number}", f"{what}, sheet {number} of {len(sheets)}", note, sheet)
+        for number, sheet in enumerate(sheets, start=1)
+    ]
+
+
+def _sheets(boxes: list[Box]) -> Iterator[list[Box]]:
+    """Cut a drawing whose last column is longer than a sheet; what leads to no chip stands on the first sheet."""
+    chips = [box for box in boxes if box.column == CHIPS]
+    parts: list[list[Box]] = [[]]
+    high = 0
+    for chip in chips:
+        if parts[-1] and high + box_height(chip) + GAP > SHEET_HEIGHT:
+            parts.append([])
+            high = 0
+        parts[-1].append(chip)
+        high += box_height(chip) + GAP
+    leading = _leading({box.id: box for box in boxes}, [box.id for box in chips])
+    for number, part in enumerate(parts):
+        wanted = _leading({box.id: box for box in boxes}, [box.id for box in part])
+        if not number:
+            wanted |= {box.id for box in boxes if box.column != CHIPS and box.id not in leading}
+        yield [box for box in boxes if box.id in wanted or (number == 0 and box.column == BATTERY)]
+
+
+def _leading(boxes: Mapping[str, Box], ends: list[str]) -> set[str]:
+    """Return some boxes with all from which lines lead to them."""
+    found: set[str] = set()
+    waiting = list(ends)
+    while waiting:
+        own = waiting.pop()
+        if own in boxes and own not in found:
+            found.add(own)
+            waiting += boxes[own].fed_by
+    return found
 
 
 class _Boxes:

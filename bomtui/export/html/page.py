@@ -13,7 +13,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from bomtui.export.facts import heading_facts, standing_text
-from bomtui.export.html.block_diagram import diagram_svg
+from bomtui.export.html.block_diagram import diagram_svgs
 from bomtui.export.html.charts import charts
 from bomtui.export.html.svg import chart_svg
 from bomtui.export.notation import PLAIN_NOTATION, Notation
@@ -139,7 +139,10 @@ def _drawings(artefact: Artefact, artefacts: Sequence[Artefact], notation: Notat
         for own in record.diagrams:
             caption = f"Module {own.module}" if own.module else "The vehicle"
             note = f"currents in {own.mode}" if own.mode else ""
-            yield Drawing(caption, note, diagram_svg(f"diagram-{own.module or 'vehicle'}", own))
+            sheets = diagram_svgs(f"diagram-{own.module or 'vehicle'}", own)
+            for number, sheet in enumerate(sheets, start=1):
+                of = f", sheet {number} of {len(sheets)}" if len(sheets) > 1 else ""
+                yield Drawing(caption + of, note, sheet)
 
 
 def _blocks(table: Table, notation: Notation) -> Iterator[Block]:

@@ -120,6 +120,11 @@ class Box:
     fed_by: tuple[str, ...]
 
 
+def box_height(box: Box) -> int:
+    """Return the height of a box."""
+    return LINE * (1 + len(box.lines)) + 8
+
+
 LINE = 12
 LETTER = 7
 GAP = 8
@@ -140,7 +145,7 @@ def boxes_svg(key: str, title: str, note: str, boxes: Sequence[Box]) -> Markup:
     for column in used:
         y = 2
         for box in (own for own in boxes if own.column == column):
-            high = LINE * (1 + len(box.lines)) + 8
+            high = box_height(box)
             placed[box.id] = (left[column], y, COLUMN_WIDTHS[column], high)
             y += high + GAP
         bottom = max(bottom, y)
