@@ -1,4 +1,4 @@
-"""`bomtui catalog`: build, fill, search and show the catalog of parts."""
+"""`bomtui catalog`: build, fill, search, show and keep the catalog of parts."""
 
 import argparse
 import dataclasses
@@ -6,6 +6,7 @@ from pathlib import Path
 
 from bomtui.cli import output
 from bomtui.cli.arguments import JSON, TEXT, add_output, chosen_format
+from bomtui.cli.catalog_upkeep import add_verbs
 from bomtui.cli.diagnostics import ExitCode
 from bomtui.cli.layout import GAP, Column, padded, table, wrapped
 from bomtui.cli.sheet_arguments import add_answers, add_ways, answers_from, report_import
@@ -18,7 +19,7 @@ from bomtui.services.catalog_import import import_parts
 
 def configure(parser: argparse.ArgumentParser) -> None:
     """Add the arguments."""
-    verbs = parser.add_subparsers(dest="verb", required=True, metavar="build|import|find|show")
+    verbs = parser.add_subparsers(dest="verb", required=True, metavar="VERB")
     build = verbs.add_parser("build", help="bring the shipped parts up to date; imported and edited ones stay")
     build.add_argument(
         "--migrate",
@@ -56,6 +57,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     show.add_argument("key", metavar="KEY", help="catalog key")
     add_output(show, TEXT, JSON)
     show.set_defaults(act=_show)
+    add_verbs(verbs)
 
 
 def run(arguments: argparse.Namespace) -> ExitCode:

@@ -1,5 +1,6 @@
 """A parts list, price list or table of parts into the catalog: a dry run first, then one transaction, or nothing."""
 
+import datetime
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -72,7 +73,8 @@ def import_parts(
     with opened(place) as catalog:
         plan = _Plan(path, answers, result, catalog).run()
         if not dry_run and plan.parts and not plan.sheet.obstacle(without_refused=without_refused):
-            catalog.build(plan.parts, _ORIGIN, path.name, seen=plan.seen)
+            made_at = datetime.datetime.now(datetime.UTC).isoformat(timespec="seconds")
+            catalog.build(plan.parts, _ORIGIN, path.name, seen=plan.seen, made_at=made_at)
     return plan
 
 

@@ -18,6 +18,8 @@ PRICE = "price"
 _FORM = re.compile(r"\s*(?P<name>[A-Za-z_.]+)\s*(?P<sign><=|>=|!=|=|<|>)\s*(?P<value>.*?)\s*")
 _MONEY = re.compile(r"(?P<amount>[0-9]+(?:\.[0-9]+)?)\s*(?P<currency>[A-Z]{3})")
 _MICRO = 1_000_000
+# Databases compare whole numbers of 64 bits.
+_LARGEST = 2**63 - 1
 _ALWAYS_SHOWN = frozenset(("mpn", "kind", "maker"))
 _WORD_SIGNS = ("=", "!=")
 
@@ -77,6 +79,8 @@ def limit_of(text: str, quantity: int) -> "Limit":
         if money is None:
             raise BomtuiError(f"expected a price such as '1.20 EUR' in the filter '{text}', found '{value}'")
         micro = int(_amount(money["amount"]) * _MICRO)
+        if max(micro, quantity) > _LARGEST:
+            raise BomtuiError(f"expected a price and a number of pieces of less than 19 digits in the filter '{text}'")
         return Limit(PriceAt(quantity, money["currency"]), sign, micro)  # type: ignore[arg-type]
     named = _named(name)
     return Limit(named.column, sign, _value(named.info, sign, value, text))  # type: ignore[arg-type]
@@ -95,6 +99,8 @@ def order_of(text: str, quantity: int, currency: str) -> "Order":
     """
     from bomtui.storage.catalog.filters import Order, PriceAt
 
+    if quantity > _LARGEST:
+        raise BomtuiError(f"expected a number of pieces of less than 19 digits, found {quantity}")
     name = text.removeprefix("-")
     of: Quantity = PriceAt(quantity, currency) if name == PRICE else _named(name).column
     return Order(of, descending=text.startswith("-"))

@@ -51,7 +51,7 @@ WRONG_LINES = {
     ),
     ("catalog",): (
         2,
-        "bomtui catalog: the following arguments are required: build|import|find|show" + MORE.format(" catalog"),
+        "bomtui catalog: the following arguments are required: VERB" + MORE.format(" catalog"),
     ),
     ("catalog", "find", "--limit", "0"): (
         2,

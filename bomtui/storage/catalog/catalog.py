@@ -1,6 +1,6 @@
 """The catalog: parts by key, found by text, each with its origin."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
@@ -13,6 +13,17 @@ from bomtui.model.part import Part
 from bomtui.storage.catalog.engine import Database
 from bomtui.storage.catalog.faults import CatalogError, ConflictError, ReadOnlyError
 from bomtui.storage.catalog.filters import Limit, Mark, Order, beyond, condition, expression, ordering
+from bomtui.storage.catalog.history import (
+    Changed,
+    Former,
+    Stand,
+    StepRow,
+    formers,
+    last,
+    mark_undone,
+    record,
+    steps,
+)
 from bomtui.storage.catalog.migrations import migrate
 from bomtui.storage.catalog.rows import ORIGINS, normal_mpn, params_of, part_of, part_row, price_rows
 from bomtui.storage.catalog.search import conditions, matches, server_conditions
@@ -26,6 +37,7 @@ PAGE_ROWS = 100
 _SHIPPED_ORIGIN = "shipped"
 _KEYS_AT_ONCE = 500
 _VERSION_LENGTH = 12
+_VERBS = {"imported": "import", "edited": "edit"}
 _NAMES = 3
 """Keys that a sentence names."""
 
@@ -129,6 +141,7 @@ class Catalog:
         version: str = "",
         *,
         seen: Mapping[str, Part | None] | None = None,
+        made_at: str = "",
     ) -> BuildReport:
         """Write parts, all or none.
 
@@ -140,6 +153,7 @@ class Catalog:
             version: What they were taken from: a version, a file name.
             seen: What the catalog held when these parts were decided on, by key, None for no part; where it holds
                 something else now, nothing is written. None: whatever it holds is replaced.
+            made_at: When, for the history.
 
         Raises:
             ConflictError: Somebody else has changed one of the parts since.
@@ -150,7 +164,76 @@ class Catalog:
             there = self._rows_there(connection, {**parts, **(seen or {})})
             if seen is not None:
                 _check_unchanged(seen, there)
-            return _write(connection, parts, there, origin, version)
+            before = {key: stand for key in parts if (stand := _stand(there.get(key.casefold()))) is not None}
+            report = _write(connection, parts, there, origin, version)
+            if origin != _SHIPPED_ORIGIN:
+                changed = _changes(parts, before, origin, version)
+                record(connection, _label(origin, version, changed), made_at, changed)
+            return report
+
+    def remove(self, seen: Mapping[str, Part], made_at: str = "") -> None:
+        """Take parts out, all or none; shipped ones stay, as the program brings them along.
+
+        Args:
+            seen: What the catalog held of them when that was decided.
+            made_at: When, for the history.
+
+        Raises:
+            ConflictError: Somebody else has changed one of the parts since.
+        """
+        with self._database.writing() as connection:
+            there = self._rows_there(connection, seen)
+            _check_unchanged(seen, there)
+            shipped = [key for key in seen if there[key.casefold()]["origin"] == _SHIPPED_ORIGIN]
+            if shipped:
+                raise CatalogError(
+                    f"part {shipped[0]} comes with the program and cannot be taken out; retire it instead"
+                )
+            changed = [Changed(key, _stand(there[key.casefold()]), None) for key in seen]
+            for some in _slices(list(seen)):
+                connection.execute(delete(PART).where(PART.c.key.in_(some)))
+            # What somebody had made of a shipped part gives way to that part: the next opening looks.
+            connection.execute(delete(SHIPPED))
+            record(connection, f"take out {_named([own.key for own in changed])}", made_at, changed)
+
+    def history(self, limit: int = PAGE_ROWS) -> list[StepRow]:
+        """Return the last steps in which people changed parts, the newest first."""
+        with self._database.reading() as connection:
+            return steps(connection, limit)
+
+    def formers(self, key: str) -> list[Former]:
+        """Return what a part was before each step that changed it and was not taken back, the newest first."""
+        with self._database.reading() as connection:
+            return formers(connection, key)
+
+    def undo(self) -> StepRow | None:
+        """Take the last step back, all of it or nothing.
+
+        Returns:
+            The step; None where there is none.
+
+        Raises:
+            ConflictError: A part is not any more what that step made of it.
+        """
+        with self._database.writing() as connection:
+            found = last(connection)
+            if found is None:
+                return None
+            step, changes = found
+            new = [own.key for own in changes if own.before is None]
+            for some in _slices(new):
+                connection.execute(delete(PART).where(PART.c.key.in_(some)))
+            by_source: dict[tuple[str, str], dict[str, Part]] = {}
+            for own in changes:
+                if own.before is not None:
+                    source = (own.before.origin, own.before.version)
+                    by_source.setdefault(source, {})[own.key] = part_of(own.key, own.before.params)
+            for (origin, version), parts in by_source.items():
+                _write(connection, parts, self._rows_there(connection, parts), origin, version, over=True)
+            # The program may bring others along by now, or some of those that go: the next opening looks.
+            connection.execute(delete(SHIPPED))
+            mark_undone(connection, step.id)
+            return step
 
     def update_shipped(self, parts: Mapping[str, Part], content_hash: str) -> BuildReport:
         """Make the shipped rows those of a shipped catalog; imported and edited rows stay as they are.
@@ -258,7 +341,7 @@ class Catalog:
 
     def _rows_there(self, connection: Connection, keys: Iterable[str]) -> dict[str, RowMapping]:
         """Return what the catalog holds for keys, by key without capitals."""
-        columns = (PART.c.id, PART.c.key, PART.c.origin, PART.c.params)
+        columns = (PART.c.id, PART.c.key, PART.c.origin, PART.c.origin_version, PART.c.params)
         # Each kind of database has its own index of keys without capitals.
         same = func.lower(PART.c.key) if self._database.is_server else PART.c.key.collate("NOCASE")
         there: dict[str, RowMapping] = {}
@@ -304,8 +387,15 @@ def _bring_up_to_date(catalog: Catalog) -> None:
 
 
 def _write(
-    connection: Connection, parts: Mapping[str, Part], there: Mapping[str, RowMapping], origin: str, version: str
+    connection: Connection,
+    parts: Mapping[str, Part],
+    there: Mapping[str, RowMapping],
+    origin: str,
+    version: str,
+    *,
+    over: bool = False,
 ) -> BuildReport:
+    """Write parts; a shipped one over an imported or edited one only where that is said."""
     _check_keys(parts, there)
     next_id = connection.execute(select(func.coalesce(func.max(PART.c.id), 0))).scalar_one() + 1
     new: list[dict[str, Any]] = []
@@ -314,7 +404,7 @@ def _write(
     kept = unchanged = 0
     for key, part in parts.items():
         before = there.get(key.casefold())
-        if before is not None and origin == _SHIPPED_ORIGIN and before["origin"] != _SHIPPED_ORIGIN:
+        if not over and before is not None and origin == _SHIPPED_ORIGIN and before["origin"] != _SHIPPED_ORIGIN:
             kept += 1
             continue
         row = part_row(key, part, origin, version)
@@ -356,6 +446,29 @@ def _replace(connection: Connection, rows: list[dict[str, Any]]) -> None:
     connection.execute(statement, [{"row_id": row["id"], **row} for row in rows])
     for some in _slices([row["id"] for row in rows]):
         connection.execute(delete(PRICE).where(PRICE.c.part_id.in_(some)))
+
+
+def _stand(row: RowMapping | None) -> Stand | None:
+    return None if row is None else Stand(row["origin"], row["origin_version"], row["params"])
+
+
+def _changes(parts: Mapping[str, Part], before: Mapping[str, Stand], origin: str, version: str) -> list[Changed]:
+    """Return what writing parts changes: the same part from the same origin stays what it was, and as old."""
+    found = []
+    for key, part in parts.items():
+        after, stood = Stand(origin, version, params_of(part)), before.get(key)
+        if stood is None or (stood.origin, stood.params) != (after.origin, after.params):
+            found.append(Changed(key, stood, after))
+    return found
+
+
+def _label(origin: str, version: str, changes: Sequence[Changed]) -> str:
+    what = _named([own.key for own in changes])
+    return f"import {what} from {version}" if origin == "imported" and version else f"{_VERBS[origin]} {what}"
+
+
+def _named(keys: Sequence[str]) -> str:
+    return ", ".join(keys) if len(keys) <= _NAMES else f"{len(keys)} parts"
 
 
 def _check_unchanged(seen: Mapping[str, Part | None], there: Mapping[str, RowMapping]) -> None:

@@ -153,6 +153,33 @@ _FIRST_ON_SERVER = (
     'CREATE TABLE shipped (content_hash TEXT COLLATE "C" NOT NULL PRIMARY KEY)',
 )
 
+_HISTORY = (
+    """
+    CREATE TABLE step (
+        id BIGINT PRIMARY KEY,
+        made_at TEXT{letters} NOT NULL,
+        label TEXT{letters} NOT NULL,
+        undone BIGINT NOT NULL
+    )
+    """,
+    """
+    CREATE TABLE change (
+        step_id BIGINT NOT NULL REFERENCES step (id),
+        key TEXT{letters} NOT NULL,
+        before_origin TEXT{letters},
+        before_version TEXT{letters},
+        before_params TEXT{letters},
+        after_digest TEXT{letters},
+        PRIMARY KEY (step_id, key)
+    )
+    """,
+    "CREATE INDEX change_key ON change (key)",
+)
+
+
+def _lettered(statements: tuple[str, ...], letters: str) -> tuple[str, ...]:
+    return tuple(statement.format(letters=letters) for statement in statements)
+
 
 @dataclass(frozen=True, slots=True)
 class Step:
@@ -184,6 +211,7 @@ MIGRATIONS: tuple[Step, ...] = (
             "CREATE INDEX part_search ON part USING gin (search_text gin_trgm_ops)",
         ),
     ),
+    Step({FILE: _lettered(_HISTORY, ""), SERVER: _lettered(_HISTORY, ' COLLATE "C"')}),
 )
 """The steps in order; the version of a database is the number of steps that it has taken."""
 

@@ -68,6 +68,29 @@ PRICE = Table(
     Column("currency", String, nullable=False),
 )
 
+STEP = Table(
+    "step",
+    METADATA,
+    Column("id", BigInteger, primary_key=True, autoincrement=False),
+    Column("made_at", String, nullable=False),
+    Column("label", String, nullable=False),
+    Column("undone", BigInteger, nullable=False),
+)
+"""Steps in which people have changed parts."""
+
+CHANGE = Table(
+    "change",
+    METADATA,
+    Column("step_id", BigInteger, ForeignKey("step.id"), primary_key=True),
+    Column("key", String, primary_key=True),
+    # What the part was; all three without a value where it was not there.
+    Column("before_origin", String),
+    Column("before_version", String),
+    Column("before_params", String),
+    # What tells whether it is still what the step made of it; without a value where the step took it out.
+    Column("after_digest", String),
+)
+
 SEARCH = Table("part_search", MetaData(), Column("rowid", Integer, primary_key=True), Column("search_text", String))
 """Text index over `part.search_text` by fragments of three characters; the database keeps it in step."""
 

@@ -143,6 +143,7 @@ def test_a_further_step_is_taken_once_and_keeps_the_parts(tmp_path: Path, monkey
     with open_catalog(path) as catalog:
         before = catalog.count()
     copies: list[Path | None] = []
+    known = len(steps.MIGRATIONS)
     second = steps.Step({steps.FILE: ("CREATE TABLE second (value INTEGER)",)})
     third = steps.Step({steps.FILE: ("ALTER TABLE second ADD COLUMN further INTEGER",)})
     monkeypatch.setattr(steps, "MIGRATIONS", (*steps.MIGRATIONS, second, third))
@@ -150,15 +151,15 @@ def test_a_further_step_is_taken_once_and_keeps_the_parts(tmp_path: Path, monkey
         with open_catalog(path) as catalog:
             assert catalog.count() == before
             copies.append(catalog.copy)
-    copy = tmp_path / "catalog.db.version-1.backup"
+    copy = tmp_path / f"catalog.db.version-{known}.backup"
     assert copies == [copy, None]
     assert {file.name for file in tmp_path.iterdir() if file.suffix in {".backup", ".unfinished"}} == {copy.name}
     monkeypatch.undo()
     with open_catalog(copy) as catalog:
         assert catalog.count() == before
     assert fault_of(lambda: open_catalog(path)) == (
-        f"the catalog {path} was written by a newer program (its tables have version 3, this program knows 1); "
-        "use that program, or name another catalog"
+        f"the catalog {path} was written by a newer program (its tables have version {known + 2}, this program knows"
+        f" {known}); use that program, or name another catalog"
     )
 
 

@@ -1,0 +1,265 @@
+"""Keeping the catalog: adding, editing, retiring and taking out parts, its history, doubles, and its export.
+
+The catalog has a history of its own: undo in a proposal never reaches it, and `undo` here never reaches a proposal.
+"""
+
+import datetime
+import tomllib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import msgspec
+
+from bomtui.model.part import PART_KINDS, Part
+from bomtui.services.catalog import opened
+from bomtui.services.errors import BomtuiError, UnknownNameError
+from bomtui.services.refresh import FieldChange, field_changes
+from bomtui.storage import atomic
+from bomtui.storage.frozen_parts import parts_text
+from bomtui.storage.problems import Fault, Problem
+from bomtui.storage.records import read_record
+from bomtui.storage.tabular.own_parts import EXPORT_SUFFIX
+
+if TYPE_CHECKING:
+    from bomtui.storage.catalog import Catalog
+
+RETIRED = "obsolete"
+_ORIGIN = "edited"
+_PRICE = frozenset(("breaks", "currency"))
+_ALIKE = str.maketrans({"O": "0", "I": "1", "L": "1"})
+"""Letters that are written for digits, and the other way round."""
+
+
+@dataclass(frozen=True, slots=True)
+class PastStep:
+    """One step of the catalog's history.
+
+    Attributes:
+        made_at: When, as an ISO 8601 text in UTC; empty where it is not known.
+        label: What it did.
+        parts: How many parts it changed.
+        undone: Whether it was taken back.
+    """
+
+    made_at: str
+    label: str
+    parts: int
+    undone: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PastChange:
+    """What one step changed in one part.
+
+    Attributes:
+        made_at: When.
+        label: What the step did.
+        is_new: Whether the part was not there before.
+        changes: What differs, prices first.
+    """
+
+    made_at: str
+    label: str
+    is_new: bool
+    changes: tuple[FieldChange, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Double:
+    """Parts that may be one and the same.
+
+    Attributes:
+        number: Their part number without what is written in several ways.
+        keys: Their keys.
+        mpns: Their part numbers as written.
+        makers: Their makers.
+    """
+
+    number: str
+    keys: tuple[str, ...]
+    mpns: tuple[str, ...]
+    makers: tuple[str, ...]
+
+
+def edit_part(
+    key: str, fields: Mapping[str, str], kind: str | None = None, place: str | None = None
+) -> tuple[FieldChange, ...]:
+    """Change fields of a part, or add a part, as one step of the catalog's history.
+
+    Args:
+        key: Its key.
+        fields: Texts of fields by name, as `rds_on.typ`; an empty text takes a field away.
+        kind: Kind of a new part; None to change one that is there.
+        place: Where the catalog is; None for the usual place.
+
+    Returns:
+        What changed.
+
+    Raises:
+        UnknownNameError: There is no such part, or already one.
+        BomtuiError: A field cannot be read, or the catalog cannot be written.
+    """
+    with opened(place) as catalog:
+        before = catalog.get(key)
+        if kind is None and before is None:
+            raise UnknownNameError(f"the catalog has no part '{key}'; a new one needs its kind")
+        if kind is not None and before is not None:
+            raise UnknownNameError(f"the catalog has a part '{key}' already")
+        if kind is not None and kind not in PART_KINDS:
+            raise UnknownNameError(f"there is no kind '{kind}'; the kinds are {', '.join(PART_KINDS)}")
+        start = before if before is not None else Part(kind=kind or "")
+        after = _with_fields(key, start, fields)
+        if after.kind != start.kind:
+            raise BomtuiError(f"the kind of a part does not change: expected {start.kind}, found {after.kind}")
+        if after != before:
+            catalog.build({key: after}, _ORIGIN, seen={key: before}, made_at=_now())
+    return field_changes(start, after)
+
+
+def retire_part(key: str, place: str | None = None) -> tuple[FieldChange, ...]:
+    """Say of a part that it is not made any more; it stays, for proposals that use it."""
+    return edit_part(key, {"life_cycle": RETIRED}, place=place)
+
+
+def take_out(keys: Sequence[str], place: str | None = None) -> None:
+    """Take parts out of the catalog, all or none; proposals keep their own copies.
+
+    Raises:
+        UnknownNameError: The catalog lacks one of them.
+        BomtuiError: One comes with the program, or the catalog cannot be written.
+    """
+    with opened(place) as catalog:
+        there = catalog.get_many(keys)
+        for key in keys:
+            if key not in there:
+                raise UnknownNameError(f"the catalog has no part '{key}'")
+        catalog.remove(there, made_at=_now())
+
+
+def history(limit: int, place: str | None = None) -> tuple[PastStep, ...]:
+    """Return the last steps in which people changed parts, the newest first."""
+    with opened(place) as catalog:
+        return tuple(PastStep(own.made_at, own.label, own.parts, own.undone) for own in catalog.history(limit))
+
+
+def part_history(key: str, place: str | None = None) -> tuple[PastChange, ...]:
+    """Return what every step changed in one part, prices with their dates among it, the newest first."""
+    with opened(place) as catalog:
+        later, formers = catalog.get(key), catalog.formers(key)
+    found = []
+    for own in formers:
+        before = own.part
+        # A step after which it was gone changed no field.
+        start = before if before is not None or later is None else Part(kind=later.kind)
+        changes = () if start is None or later is None else field_changes(start, later)
+        found.append(PastChange(own.step.made_at, own.step.label, before is None, changes))
+        later = before
+    return tuple(found)
+
+
+def undo(place: str | None = None) -> str:
+    """Take the last step of the catalog's history back, all of it or nothing.
+
+    Returns:
+        What the step had done; empty where there is none.
+
+    Raises:
+        BomtuiError: A part has changed again since, or the catalog cannot be written.
+    """
+    with opened(place) as catalog:
+        step = catalog.undo()
+    return "" if step is None else step.label
+
+
+def doubles(place: str | None = None) -> tuple[Double, ...]:
+    """Return parts whose numbers differ only in separators, capitals, or letters written for digits."""
+    with opened(place) as catalog:
+        parts = _all_parts(catalog)
+    by_number: dict[str, list[str]] = {}
+    for key, part in parts.items():
+        number = "".join(filter(str.isalnum, part.mpn)).upper().translate(_ALIKE)
+        if number:
+            by_number.setdefault(number, []).append(key)
+    return tuple(
+        Double(
+            number,
+            tuple(keys),
+            tuple(parts[key].mpn for key in keys),
+            tuple(dict.fromkeys(parts[key].maker for key in keys)),
+        )
+        for number, keys in sorted(by_number.items())
+        if len(keys) > 1
+    )
+
+
+def export_parts(path: Path, origin: str | None = None, place: str | None = None) -> int:
+    """Write the parts of the catalog into a file that `catalog import` takes back equal.
+
+    Args:
+        path: The file; one that is there is replaced as a whole.
+        origin: Only parts of this origin; None for all.
+        place: Where the catalog is; None for the usual place.
+
+    Returns:
+        How many there are.
+
+    Raises:
+        BomtuiError: The name is that of another form, the catalog cannot be read, or the file cannot be written.
+    """
+    if path.suffix.lower() != EXPORT_SUFFIX:
+        raise BomtuiError(f"expected a name that ends in {EXPORT_SUFFIX}, found {path}")
+    with opened(place) as catalog:
+        parts = _all_parts(catalog, origin)
+    try:
+        atomic.write(path, parts_text(parts).encode())
+    except OSError as error:
+        raise BomtuiError(f"{path} cannot be written: {error.strerror or error}") from error
+    return len(parts)
+
+
+def _all_parts(catalog: "Catalog", origin: str | None = None) -> dict[str, Part]:
+    keys: list[str] = []
+    after = None
+    while True:
+        page = catalog.find(limit=1000, after=after)
+        keys += [row.key for row in page.rows if origin is None or row.origin == origin]
+        after = page.after
+        if after is None:
+            return catalog.get_many(keys)
+
+
+def _with_fields(key: str, part: Part, fields: Mapping[str, str]) -> Part:
+    """Return a part with other texts in some fields, read as its file is."""
+    table: dict[str, Any] = tomllib.loads(parts_text({key: part}))["parts"][key]
+    for name, text in fields.items():
+        _put(table, name.split("."), text)
+    faults: list[Fault] = []
+    found = read_record(Part, table, (key,), faults)
+    problems = tuple(Problem("catalog", fault.message, field=".".join(fault.path)) for fault in faults)
+    if problems or found is None:
+        raise BomtuiError(f"part {key} cannot be kept", problems)
+    if _PRICE & fields.keys() and "price_date" not in fields:
+        # A price that was typed now is not of the day of the former one.
+        found = msgspec.structs.replace(found, price_date=None)
+    given = tuple(name for name in found.invented if name not in fields)
+    return msgspec.structs.replace(found, invented=given)
+
+
+def _put(table: dict[str, Any], path: list[str], text: str) -> None:
+    *above, last = path
+    for number, name in enumerate(above):
+        inner = table.setdefault(name, {})
+        if not isinstance(inner, dict):
+            # One value for all sides of a parameter is written without them.
+            inner = table[name] = {"typ": inner} if number == len(above) - 1 else {}
+        table = inner
+    if text:
+        table[last] = text
+    else:
+        table.pop(last, None)
+
+
+def _now() -> str:
+    return datetime.datetime.now(datetime.UTC).isoformat(timespec="seconds")
