@@ -16,7 +16,7 @@ from tests.services.killed_session import states_of
 STEPS = 40
 BUSY_SEED = 114
 """A run that saves often, both files at once among it."""
-BUSY_CALLS = 100
+BUSY_CALLS = 98
 """Calls of that run that change what is on the disk."""
 
 
