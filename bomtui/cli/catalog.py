@@ -7,14 +7,17 @@ from pathlib import Path
 from bomtui.cli import output
 from bomtui.cli.arguments import JSON, TEXT, add_output, chosen_format
 from bomtui.cli.catalog_upkeep import add_verbs
-from bomtui.cli.diagnostics import ExitCode
+from bomtui.cli.diagnostics import ExitCode, UsageFault
 from bomtui.cli.layout import GAP, Column, padded, table, wrapped
 from bomtui.cli.sheet_arguments import add_answers, add_ways, answers_from, report_import
 from bomtui.model.part import PART_KINDS
-from bomtui.model.plain_text import clean, columns_of
+from bomtui.model.plain_text import clean, columns_of, is_writable
 from bomtui.services import catalog
 from bomtui.services.artefact import as_json
 from bomtui.services.catalog_import import import_parts
+
+_MOST = 1_000_000_000
+"""Rows and pieces up to which they are counted."""
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -63,6 +66,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> ExitCode:
     """Build, import, search or show."""
     chosen = chosen_format(arguments)
+    _check_words(arguments)
     if arguments.act is None:
         return _import(arguments, chosen)
     text, record = arguments.act(arguments)
@@ -83,10 +87,18 @@ def _import(arguments: argparse.Namespace, chosen: str) -> ExitCode:
     return report_import(arguments, plan.sheet, "part", catalog.catalog_name(), chosen, changes=bool(plan.parts))
 
 
+def _check_words(arguments: argparse.Namespace) -> None:
+    """Refuse words that no catalog can hold: bytes that are not UTF-8 arrive as halves of signs."""
+    for value in vars(arguments).values():
+        for word in value if isinstance(value, list) else [value]:
+            if isinstance(word, str) and not is_writable(word):
+                raise UsageFault(f"expected words in UTF-8, found {clean(word)}")
+
+
 def _positive(text: str) -> int:
     number = int(text)
-    if number < 1:
-        raise argparse.ArgumentTypeError(f"expected a number above 0, found {text}")
+    if not 0 < number <= _MOST:
+        raise argparse.ArgumentTypeError(f"expected a number from 1 to {_MOST}, found {text}")
     return number
 
 

@@ -8,15 +8,14 @@ from bomtui.cli.arguments import JSON, TEXT, add_output, add_proposal, add_varia
 from bomtui.cli.diagnostics import ExitCode, UsageFault
 from bomtui.cli.heading_text import caution_lines, heading_lines, page
 from bomtui.cli.layout import wrapped
-from bomtui.cli.reading import opened_from
+from bomtui.cli.reading import reviewed_from
 from bomtui.edit.edit import Refusal
 from bomtui.model.finding import Finding
 from bomtui.services.artefact import as_json
 from bomtui.services.effects import Effect
 from bomtui.services.present import counted
 from bomtui.services.refresh import WORDS, PartRefresh, Refresh, chosen, compare_with_catalog, take_parts
-from bomtui.services.review import Reviewed, review
-from bomtui.services.rollup import compute
+from bomtui.services.review import Reviewed
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -40,15 +39,15 @@ def run(arguments: argparse.Namespace) -> ExitCode:
     chosen_as = chosen_format(arguments)
     if arguments.take and arguments.take_all:
         raise UsageFault("expected --take KEY or --take-all, found both")
-    computed = compute(opened_from(arguments), arguments.variant)
-    refresh = compare_with_catalog(computed)
+    reviewed = reviewed_from(arguments)
+    refresh = compare_with_catalog(reviewed)
     parts = refresh.changed if arguments.take_all else chosen(refresh, arguments.take)
     if parts:
         take_parts(arguments.proposal, parts, losing=arguments.losing)
     if chosen_as == JSON:
         output.write(as_json(_record(refresh, parts)), arguments.output)
     else:
-        output.write_text(refresh_text(review(computed), refresh, parts), arguments.output)
+        output.write_text(refresh_text(reviewed, refresh, parts), arguments.output)
     return ExitCode.FINE
 
 

@@ -65,6 +65,11 @@ def _with_few_marks(text: str) -> str:
     return "".join(kept)
 
 
+def is_writable(text: str) -> bool:
+    """Tell whether files and databases can hold every sign of a text: no NUL, no half of a surrogate pair."""
+    return "\0" not in text and not any("\ud800" <= sign <= "\udfff" for sign in text)
+
+
 def clean(text: str) -> str:
     """The text as one harmless line.
 

@@ -181,6 +181,7 @@ class _Search:
         numbers = [own.number for own in self.pieces]
         there = frozenset(numbers)
         # Where a load has one way only and no enemy here, what was taken need not be looked through.
+        self.most_of = {own: max(other.most for other in self.pieces if other.number == own) for own in there}
         self.is_plain = len(there) == len(numbers) and all(enemies[number].isdisjoint(there) for number in there)
 
     def _gain(self, own: Piece) -> int:
@@ -256,7 +257,7 @@ class _Search:
                 return False
             alike += taken.piece.number == own.number
             taken = taken.before
-        return alike < max(other.most for other in self.pieces if other.number == own.number)
+        return alike < self.most_of[own.number]
 
 
 def _listed(taken: _Taken | None) -> tuple[tuple[int, int], ...]:

@@ -1,8 +1,8 @@
 """Prices of a chip's room: what a channel and a microwatt are worth, so that no filling is worth more than its room.
 
 Any prices that are not below 0 give a valid bound (Lagrange multipliers of the room; Fisher, "The Lagrangian relaxation
-method for solving integer programming problems", 1981); these are good ones, found by steps along the subgradient and
-then resource by resource.
+method for solving integer programming problems", 1981, from memory); these are good ones, found by steps along the
+subgradient and then resource by resource.
 """
 
 from collections.abc import Sequence

@@ -269,7 +269,13 @@ def _asked(part: Part, names: tuple[str, ...], quantity: int) -> tuple[tuple[str
     fields = dict(part_fields(part))
     rung, _ = rung_of(part.breaks, quantity)
     fields[PRICE] = "" if rung is None else f"{rung.price} {part.currency}"
-    return tuple((name, fields.get(name) or fields.get(f"{name}.typ", "")) for name in names)
+    # Of a parameter the value that the filter looked at: its side, or the one value that is given.
+    return tuple((name, next((fields[key] for key in _sides(name) if fields.get(key)), "")) for name in names)
+
+
+def _sides(name: str) -> tuple[str, ...]:
+    field, _, side = name.partition(".")
+    return (name, f"{field}.typ", f"{field}.max") if side in {"", "max"} else (name, f"{field}.max")
 
 
 def _remark(catalog: "Catalog") -> str:

@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import dataclass
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
@@ -78,9 +78,12 @@ def limit_of(text: str, quantity: int) -> "Limit":
         money = _MONEY.fullmatch(value)
         if money is None:
             raise BomtuiError(f"expected a price such as '1.20 EUR' in the filter '{text}', found '{value}'")
-        micro = int(_amount(money["amount"]) * _MICRO)
-        if max(micro, quantity) > _LARGEST:
-            raise BomtuiError(f"expected a price and a number of pieces of less than 19 digits in the filter '{text}'")
+        micros = Decimal(money["amount"]) * _MICRO
+        micro = int(micros)
+        if micro != micros:
+            raise BomtuiError(f"expected a price with at most 6 decimals in the filter '{text}', found '{value}'")
+        if micro > _LARGEST:
+            raise BomtuiError(f"expected a price of less than 13 digits in the filter '{text}', found '{value}'")
         return Limit(PriceAt(quantity, money["currency"]), sign, micro)  # type: ignore[arg-type]
     named = _named(name)
     return Limit(named.column, sign, _value(named.info, sign, value, text))  # type: ignore[arg-type]
@@ -99,8 +102,6 @@ def order_of(text: str, quantity: int, currency: str) -> "Order":
     """
     from bomtui.storage.catalog.filters import Order, PriceAt
 
-    if quantity > _LARGEST:
-        raise BomtuiError(f"expected a number of pieces of less than 19 digits, found {quantity}")
     name = text.removeprefix("-")
     of: Quantity = PriceAt(quantity, currency) if name == PRICE else _named(name).column
     return Order(of, descending=text.startswith("-"))
@@ -134,10 +135,3 @@ def _value(info: FieldInfo, sign: str, value: str, text: str) -> float | int | s
     if info.choices and value not in info.choices:
         raise BomtuiError(f"expected one of {', '.join(info.choices)} in the filter '{text}', found '{value}'")
     return value
-
-
-def _amount(text: str) -> Decimal:
-    try:
-        return Decimal(text)
-    except InvalidOperation as error:
-        raise BomtuiError(f"expected an amount, found '{text}'") from error

@@ -5,7 +5,7 @@ The catalog has a history of its own: undo in a proposal never reaches it, and `
 
 import datetime
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -23,30 +23,15 @@ from bomtui.storage.records import read_record
 from bomtui.storage.tabular.own_parts import EXPORT_SUFFIX
 
 if TYPE_CHECKING:
-    from bomtui.storage.catalog import Catalog
+    from bomtui.storage.catalog import Catalog, Row
+    from bomtui.storage.catalog.history import StepRow
 
+_PAGE_ROWS = 1000
 RETIRED = "obsolete"
 _ORIGIN = "edited"
 _PRICE = frozenset(("breaks", "currency"))
 _ALIKE = str.maketrans({"O": "0", "I": "1", "L": "1"})
 """Letters that are written for digits, and the other way round."""
-
-
-@dataclass(frozen=True, slots=True)
-class PastStep:
-    """One step of the catalog's history.
-
-    Attributes:
-        made_at: When, as an ISO 8601 text in UTC; empty where it is not known.
-        label: What it did.
-        parts: How many parts it changed.
-        undone: Whether it was taken back.
-    """
-
-    made_at: str
-    label: str
-    parts: int
-    undone: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,12 +121,13 @@ def take_out(keys: Sequence[str], place: str | None = None) -> None:
             if key not in there:
                 raise UnknownNameError(f"the catalog has no part '{key}'")
         catalog.remove(there, made_at=_now())
+        _bring_up_to_date(catalog)
 
 
-def history(limit: int, place: str | None = None) -> tuple[PastStep, ...]:
+def history(limit: int, place: str | None = None) -> tuple["StepRow", ...]:
     """Return the last steps in which people changed parts, the newest first."""
     with opened(place) as catalog:
-        return tuple(PastStep(own.made_at, own.label, own.parts, own.undone) for own in catalog.history(limit))
+        return tuple(catalog.history(limit))
 
 
 def part_history(key: str, place: str | None = None) -> tuple[PastChange, ...]:
@@ -170,27 +156,29 @@ def undo(place: str | None = None) -> str:
     """
     with opened(place) as catalog:
         step = catalog.undo()
+        _bring_up_to_date(catalog)
     return "" if step is None else step.label
 
 
 def doubles(place: str | None = None) -> tuple[Double, ...]:
     """Return parts whose numbers differ only in separators, capitals, or letters written for digits."""
+    from bomtui.storage.catalog import normal_mpn
+
+    by_number: dict[str, list[Row]] = {}
     with opened(place) as catalog:
-        parts = _all_parts(catalog)
-    by_number: dict[str, list[str]] = {}
-    for key, part in parts.items():
-        number = "".join(filter(str.isalnum, part.mpn)).upper().translate(_ALIKE)
-        if number:
-            by_number.setdefault(number, []).append(key)
+        for row in _all_rows(catalog):
+            number = normal_mpn(row.mpn).translate(_ALIKE)
+            if number:
+                by_number.setdefault(number, []).append(row)
     return tuple(
         Double(
             number,
-            tuple(keys),
-            tuple(parts[key].mpn for key in keys),
-            tuple(dict.fromkeys(parts[key].maker for key in keys)),
+            tuple(row.key for row in rows),
+            tuple(row.mpn for row in rows),
+            tuple(dict.fromkeys(row.maker for row in rows)),
         )
-        for number, keys in sorted(by_number.items())
-        if len(keys) > 1
+        for number, rows in sorted(by_number.items())
+        if len(rows) > 1
     )
 
 
@@ -211,7 +199,7 @@ def export_parts(path: Path, origin: str | None = None, place: str | None = None
     if path.suffix.lower() != EXPORT_SUFFIX:
         raise BomtuiError(f"expected a name that ends in {EXPORT_SUFFIX}, found {path}")
     with opened(place) as catalog:
-        parts = _all_parts(catalog, origin)
+        parts = catalog.get_many(row.key for row in _all_rows(catalog) if origin is None or row.origin == origin)
     try:
         atomic.write(path, parts_text(parts).encode())
     except OSError as error:
@@ -219,15 +207,21 @@ def export_parts(path: Path, origin: str | None = None, place: str | None = None
     return len(parts)
 
 
-def _all_parts(catalog: "Catalog", origin: str | None = None) -> dict[str, Part]:
-    keys: list[str] = []
+def _all_rows(catalog: "Catalog") -> Iterator["Row"]:
     after = None
     while True:
-        page = catalog.find(limit=1000, after=after)
-        keys += [row.key for row in page.rows if origin is None or row.origin == origin]
+        page = catalog.find(limit=_PAGE_ROWS, after=after)
+        yield from page.rows
         after = page.after
         if after is None:
-            return catalog.get_many(keys)
+            return
+
+
+def _bring_up_to_date(catalog: "Catalog") -> None:
+    """Let shipped parts stand again where what somebody had made of them is gone."""
+    from bomtui.storage.catalog import bring_up_to_date
+
+    bring_up_to_date(catalog)
 
 
 def _with_fields(key: str, part: Part, fields: Mapping[str, str]) -> Part:

@@ -17,7 +17,7 @@ from bomtui.services.effects import Basis, Effect, basis_of, effect_of
 from bomtui.services.errors import UnknownNameError
 from bomtui.services.one_step import session_of, write_step
 from bomtui.services.open import Opened
-from bomtui.services.rollup import Computed
+from bomtui.services.review import Reviewed
 
 PRICE_FIELDS = ("currency", "breaks", "price_date", "price_valid_to", "moq", "multiple", "sale_unit")
 LIFE_FIELDS = ("life_cycle", "last_order", "available_until", "lead_weeks", "alternates")
@@ -80,20 +80,20 @@ class Refresh:
     basis: Basis
 
 
-def compare_with_catalog(computed: Computed, place: str | None = None) -> Refresh:
+def compare_with_catalog(reviewed: Reviewed, place: str | None = None) -> Refresh:
     """Compare every frozen part with the catalog.
 
     Args:
-        computed: The variant whose figures and findings tell the effect.
+        reviewed: The variant whose figures and findings tell the effect.
         place: Where the catalog is; None for the usual place.
 
     Raises:
         BomtuiError: The catalog cannot be used.
     """
-    frozen = computed.opened.snapshot.parts
+    frozen = reviewed.computed.opened.snapshot.parts
     with opened(place) as catalog:
         there = catalog.get_many(frozen)
-    basis = basis_of(computed)
+    basis = basis_of(reviewed.computed, reviewed.review)
     differing = sorted((key for key in there if there[key] != frozen[key]), key=natural_key)
     changed = tuple(_refresh(basis, key, frozen[key], there[key]) for key in differing)
     return Refresh(

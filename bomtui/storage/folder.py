@@ -27,6 +27,7 @@ def write_folder(folder: Path, files: Mapping[str, bytes], replaceable: frozense
         ForeignFileError: The folder exists and holds something else.
         OSError: It cannot be written; nothing has changed.
     """
+    _bring_back(folder)
     foreign = foreign_files(folder, replaceable)
     if foreign:
         raise ForeignFileError(", ".join(foreign[:3]))
@@ -45,6 +46,18 @@ def write_folder(folder: Path, files: Mapping[str, bytes], replaceable: frozense
         if former.exists() and not folder.exists():
             former.rename(folder)
         shutil.rmtree(room, ignore_errors=True)
+
+
+def _bring_back(folder: Path) -> None:
+    """Give a folder its name again that a killed program had moved aside for a new content."""
+    if folder.exists() or not folder.parent.is_dir():
+        return
+    rooms = sorted(room for room in folder.parent.iterdir() if room.name.startswith(f".{folder.name}."))
+    for room in rooms:
+        if (room / "former").is_dir():
+            (room / "former").rename(folder)
+            shutil.rmtree(room, ignore_errors=True)
+            return
 
 
 def foreign_files(folder: Path, replaceable: frozenset[str]) -> list[str]:

@@ -45,4 +45,9 @@ def test_what_is_refused(bomtui: Command) -> None:
         "catalog: fet40-1.ways",
     ]
     assert bomtui("catalog", "set", "fet40-1", "rds_on").code == 2
+    assert bomtui("catalog", "find", "--limit", "9" * 20).code == 2
+    for words in (("find", "\udcff"), ("find", "--where", "maker = \udcff"), ("set", "fet40-1", "mpn=\udcff")):
+        said = bomtui("catalog", *words)
+        assert (said.code, len(said.err)) == (2, 1)
+        assert "expected words in UTF-8" in said.err[0]
     assert bomtui("catalog", "find", "--where", f"price <= {10**20} EUR").err[0].startswith("bomtui: expected a price")

@@ -22,6 +22,7 @@ from bomtui.storage.catalog.filters import COLUMNS, Limit, Order, PriceAt
         ("life_cycle = lively", None),
         ("life_cycle > active", None),
         ("price <= 1.20", None),
+        ("price < 0.0000015 EUR", None),
         ("rdson <= 1 ohm", None),
         ("channels", None),
         ("", None),

@@ -49,7 +49,7 @@ def place(tmp_path: Path) -> str:
 
 def compared(sweeper: Path, place: str) -> Refresh:
     """The variant zone beside that catalog."""
-    return compare_with_catalog(compute(open_proposal(sweeper), "zone"), place)
+    return compare_with_catalog(review(compute(open_proposal(sweeper), "zone")), place)
 
 
 def test_what_differs_and_what_it_changes(sweeper: Path, place: str) -> None:
@@ -121,7 +121,7 @@ def test_a_part_that_the_catalog_lacks_stays(sweeper: Path, place: str) -> None:
     parts = {**opened.snapshot.parts, "own-1": Part(kind="fet", mpn="OWN-1")}
     snapshot = msgspec.structs.replace(opened.snapshot, parts=parts)
     computed = compute(dataclasses.replace(opened, snapshot=snapshot), "zone")
-    refresh = compare_with_catalog(computed, place)
+    refresh = compare_with_catalog(review(computed), place)
     assert refresh.missing == ("own-1",)
     with pytest.raises(UnknownNameError, match="the proposal keeps what it has of it"):
         chosen(refresh, ["own-1"])

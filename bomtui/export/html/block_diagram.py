@@ -49,12 +49,13 @@ def _sheets(boxes: list[Box]) -> Iterator[list[Box]]:
             high = 0
         parts[-1].append(chip)
         high += box_height(chip) + GAP
-    leading = _leading({box.id: box for box in boxes}, [box.id for box in chips])
+    by_id = {box.id: box for box in boxes}
+    leading = _leading(by_id, [box.id for box in chips])
     for number, part in enumerate(parts):
-        wanted = _leading({box.id: box for box in boxes}, [box.id for box in part])
+        wanted = _leading(by_id, [box.id for box in part])
         if not number:
-            wanted |= {box.id for box in boxes if box.column != CHIPS and box.id not in leading}
-        yield [box for box in boxes if box.id in wanted or (number == 0 and box.column == BATTERY)]
+            wanted |= by_id.keys() - leading
+        yield [box for box in boxes if box.id in wanted]
 
 
 def _leading(boxes: Mapping[str, Box], ends: list[str]) -> set[str]:

@@ -1,7 +1,7 @@
 """A packing out of a linear program over fillings: the surest fillings are taken, and the rest is priced anew.
 
 New fillings are found for what is left each time, so that the last chips are filled as well as the first ones
-(diving with column generation; Sadykov and others, "Primal heuristics for branch and price", 2019).
+(diving with column generation; Sadykov and others, "Primal heuristics for branch and price", 2019, from memory).
 """
 
 from msgspec import structs

@@ -164,6 +164,7 @@ class _Improving:
         self.impossible: list[tuple[int, Counts]] = []
         self.bound = 0
         self.told: Packing | None = start
+        self.loads = sum(len(kind.loads) for kind in problem.alike)
 
     def learn(self, certificate: Certificate) -> None:
         """Take over what is known of one place."""
@@ -181,13 +182,12 @@ class _Improving:
         self.bound = max([self.bound, *(cut_bound(self.problem, cut) for cut in self.cuts)])
         self._tell(0)
         self._plan(first.prices)
-        loads = sum(len(kind.loads) for kind in self.problem.alike)
-        nodes = self.work.nodes if loads <= USUAL else self.work.dive_nodes
+        nodes = self.work.nodes if self.loads <= USUAL else self.work.dive_nodes
         self._take(restricted(self.problem, self._planned_fillings(), nodes))
         self._tell(0)
         self._dive()
         stopped_by = "work"
-        for number in range(self.work.rounds * USUAL // max(loads, USUAL)):
+        for number in range(self.work.rounds * USUAL // max(self.loads, USUAL)):
             counts = self._next_counts()
             self._tell(number + 1)
             if counts is None or (self.best is not None and self.bound >= self.best):
@@ -214,8 +214,7 @@ class _Improving:
     def _dive(self) -> None:
         """Build packings out of linear programs, and take the best that is made of their fillings."""
         known = dict(self.columns.fillings)
-        loads = sum(len(kind.loads) for kind in self.problem.alike)
-        for _ in range(max(min(LEAST_DIVES, self.work.dives), self.work.dives * USUAL // max(loads, USUAL))):
+        for _ in range(max(min(LEAST_DIVES, self.work.dives), self.work.dives * USUAL // max(self.loads, USUAL))):
             if self.best is not None and self.bound >= self.best:
                 return
             before = len(known)

@@ -11,7 +11,7 @@ class Effort(Base, frozen=True):
     rounds: int = 60
     column_rounds: int = 200
     nodes: int = 2_000
-    dives: int = 3
+    dives: int = 8
     packing_steps: int = 60_000
 
 

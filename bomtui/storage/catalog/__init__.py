@@ -1,8 +1,8 @@
 """The catalog of parts, in a SQLite file or on a PostgreSQL server; the only place that knows a database."""
 
-from bomtui.storage.catalog.catalog import BuildReport, Catalog, Page, Row, open_catalog
+from bomtui.storage.catalog.catalog import BuildReport, Catalog, Page, Row, bring_up_to_date, open_catalog
 from bomtui.storage.catalog.faults import CatalogError, ConflictError, ReadOnlyError
-from bomtui.storage.catalog.rows import ORIGINS
+from bomtui.storage.catalog.rows import ORIGINS, normal_mpn
 
 __all__ = [
     "ORIGINS",
@@ -13,5 +13,7 @@ __all__ = [
     "Page",
     "ReadOnlyError",
     "Row",
+    "bring_up_to_date",
+    "normal_mpn",
     "open_catalog",
 ]

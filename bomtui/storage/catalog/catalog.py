@@ -164,10 +164,8 @@ class Catalog:
             there = self._rows_there(connection, {**parts, **(seen or {})})
             if seen is not None:
                 _check_unchanged(seen, there)
-            before = {key: stand for key in parts if (stand := _stand(there.get(key.casefold()))) is not None}
-            report = _write(connection, parts, there, origin, version)
+            report, changed = _write(connection, parts, there, origin, version)
             if origin != _SHIPPED_ORIGIN:
-                changed = _changes(parts, before, origin, version)
                 record(connection, _label(origin, version, changed), made_at, changed)
             return report
 
@@ -244,7 +242,7 @@ class Catalog:
         """
         with self._database.writing() as connection:
             there = self._rows_there(connection, parts)
-            report = _write(connection, parts, there, _SHIPPED_ORIGIN, content_hash[:_VERSION_LENGTH])
+            report, _ = _write(connection, parts, there, _SHIPPED_ORIGIN, content_hash[:_VERSION_LENGTH])
             keys = connection.execute(select(PART.c.key).where(PART.c.origin == _SHIPPED_ORIGIN)).scalars()
             gone = [key for key in keys if key not in parts]
             for some in _slices(gone):
@@ -365,14 +363,19 @@ def open_catalog(place: str | Path, *, team_agrees: bool = False) -> Catalog:
     """
     catalog = Catalog(place, team_agrees=team_agrees)
     try:
-        _bring_up_to_date(catalog)
+        bring_up_to_date(catalog)
     except CatalogError:
         catalog.close()
         raise
     return catalog
 
 
-def _bring_up_to_date(catalog: Catalog) -> None:
+def bring_up_to_date(catalog: Catalog) -> None:
+    """Make the shipped parts of a catalog those of this program, where they are not.
+
+    Raises:
+        CatalogError: The catalog cannot be used, or the installation's own parts are damaged.
+    """
     content_hash = shipped_catalog_hash()
     if content_hash and content_hash == catalog.shipped_hash():
         return
@@ -394,13 +397,14 @@ def _write(
     version: str,
     *,
     over: bool = False,
-) -> BuildReport:
-    """Write parts; a shipped one over an imported or edited one only where that is said."""
+) -> tuple[BuildReport, list[Changed]]:
+    """Write parts, and tell what that changed; a shipped one over another's only where that is said."""
     _check_keys(parts, there)
     next_id = connection.execute(select(func.coalesce(func.max(PART.c.id), 0))).scalar_one() + 1
     new: list[dict[str, Any]] = []
     changed: list[dict[str, Any]] = []
     prices: list[dict[str, Any]] = []
+    told: list[Changed] = []
     kept = unchanged = 0
     for key, part in parts.items():
         before = there.get(key.casefold())
@@ -417,13 +421,14 @@ def _write(
         else:
             row["id"] = before["id"]
             changed.append(row)
+        told.append(Changed(key, _stand(before), Stand(origin, version, row["params"])))
         prices += price_rows(key, row["id"], part)
     _replace(connection, changed)
     if new:
         connection.execute(insert(PART), new)
     if prices:
         connection.execute(insert(PRICE), prices)
-    return BuildReport(added=len(new), replaced=len(changed), unchanged=unchanged, kept=kept)
+    return BuildReport(added=len(new), replaced=len(changed), unchanged=unchanged, kept=kept), told
 
 
 def _check_keys(keys: Iterable[str], there: Mapping[str, RowMapping]) -> None:
@@ -450,16 +455,6 @@ def _replace(connection: Connection, rows: list[dict[str, Any]]) -> None:
 
 def _stand(row: RowMapping | None) -> Stand | None:
     return None if row is None else Stand(row["origin"], row["origin_version"], row["params"])
-
-
-def _changes(parts: Mapping[str, Part], before: Mapping[str, Stand], origin: str, version: str) -> list[Changed]:
-    """Return what writing parts changes: the same part from the same origin stays what it was, and as old."""
-    found = []
-    for key, part in parts.items():
-        after, stood = Stand(origin, version, params_of(part)), before.get(key)
-        if stood is None or (stood.origin, stood.params) != (after.origin, after.params):
-            found.append(Changed(key, stood, after))
-    return found
 
 
 def _label(origin: str, version: str, changes: Sequence[Changed]) -> str:

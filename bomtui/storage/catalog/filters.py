@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from sqlalchemy import ColumnElement, and_, case, or_, select
+from sqlalchemy import ColumnElement, and_, case, func, or_, select
 
 from bomtui.storage.catalog.tables import FILTERS, PART, PRICE
 
@@ -19,6 +19,12 @@ OPERATORS: dict[Operator, Callable[[Any, Any], Any]] = {
     ">": operator.gt,
 }
 TEXT_COLUMNS = ("key", "kind", "family", "maker", "mpn", "package", "grade", "life_cycle", "safety", "origin")
+_OTHER_SIDE = {
+    column: other
+    for column, (field, side) in FILTERS.items()
+    for other, (same, its_side) in FILTERS.items()
+    if field == same and {side, its_side} == {"typ", "max"}
+}
 COLUMNS = (*TEXT_COLUMNS, *FILTERS)
 """Columns that may be filtered and ordered by."""
 
@@ -99,7 +105,9 @@ def expression(of: Quantity) -> ColumnElement[Any]:
         return rung.scalar_subquery()
     if of not in COLUMNS:
         raise KeyError(of)
-    return PART.c[of]
+    # Of a parameter of which one value is given this serves for both corners, as in every figure.
+    other = _OTHER_SIDE.get(of)
+    return PART.c[of] if other is None else func.coalesce(PART.c[of], PART.c[other])
 
 
 def condition(limit: Limit) -> ColumnElement[bool]:

@@ -15,6 +15,9 @@ from bomtui.storage.catalog.tables import SCHEMA_VERSION
 
 FILE, SERVER = "sqlite", "postgresql"
 
+_LACKING = frozenset(("42501", "42704", "58P01", "0A000"))
+"""SQLSTATE of what a role may not do, and of an extension that is not installed (PostgreSQL's manual, appendix A)."""
+
 # Each step is frozen once released: databases that have taken it are in use. A change is a further step.
 _FIRST = (
     """
@@ -272,13 +275,13 @@ def _copied(database: Database, version: int) -> Path | None:
 
 
 def _try(connection: Connection, statements: tuple[str, ...]) -> None:
-    """Take statements that a role may lack the rights for, all or none; the transaction goes on either way."""
+    """Take statements for which the rights, or a part of the installation, may be lacking: all or none of them."""
     try:
         with connection.begin_nested():
             for statement in statements:
                 connection.exec_driver_sql(statement)
     except DBAPIError as error:
-        if error.connection_invalidated:
+        if getattr(error.orig, "sqlstate", None) not in _LACKING:
             raise
 
 

@@ -1,6 +1,6 @@
 """What people type into the search box, as a condition on parts."""
 
-from sqlalchemy import ColumnElement, and_, func, or_
+from sqlalchemy import ColumnElement, and_, false, func, or_
 
 from bomtui.storage.catalog.rows import fold, normal_mpn
 from bomtui.storage.catalog.tables import PART, SEARCH
@@ -20,7 +20,8 @@ def conditions(text: str) -> tuple[str, list[ColumnElement[bool]]]:
     """Turn a search text into a question to the text index and further conditions.
 
     A text is found by its terms, in any order, as fragments of key, part number, maker, kind, package or description;
-    or as a part number whose separators are written in another way, or not at all.
+    or as a part number whose separators are written in another way, or not at all. Signs that no text can hold are
+    found nowhere.
 
     Args:
         text: Anything.
@@ -29,6 +30,8 @@ def conditions(text: str) -> tuple[str, list[ColumnElement[bool]]]:
         The question to the text index, empty where no term is long enough for it; and conditions on the part itself.
     """
     terms = terms_of(text)
+    if not terms and text.strip():
+        return "", [false()]
     long = [term for term in terms if len(term) >= _INDEXED_LENGTH]
     short = [term for term in terms if len(term) < _INDEXED_LENGTH]
     joined = fold(normal_mpn(text[:_LONGEST_TEXT]))
@@ -54,7 +57,7 @@ def server_conditions(text: str) -> list[ColumnElement[bool]]:
     """
     terms = terms_of(text)
     if not terms:
-        return []
+        return [false()] if text.strip() else []
     all_terms = and_(*(_contains(term) for term in terms))
     joined = fold(normal_mpn(text[:_LONGEST_TEXT]))
     if len(joined) < _INDEXED_LENGTH:

@@ -41,7 +41,10 @@ def value_of(key: str, part: Part, of: Quantity) -> Any:  # noqa: ANN401 - a num
         return key if of == "key" else "shipped"
     field, side = FILTERS.get(of, (of, ""))
     value = getattr(part, field)
-    return getattr(value, side) if isinstance(value, Parameter) else value
+    if not isinstance(value, Parameter):
+        return value
+    # One value that is given serves for both corners; of a limit only its least counts.
+    return {"typ": value.middle, "max": value.upper, "min": value.min}[side]
 
 
 QUANTITIES = st.one_of(
@@ -124,6 +127,20 @@ def test_words_and_filters_go_together(shipped: Catalog) -> None:
     wanted = [key for key in expected([Limit("channels", ">=", 4)], order) if SHIPPED[key].kind == "high_side"]
     assert keys == wanted
     assert len(wanted) > len(first.rows)
+
+
+def test_one_value_serves_for_both_corners(tmp_path: Path) -> None:
+    """A part that gives one value only keeps a filter on either corner by it; one that gives none keeps none."""
+    parts = {
+        "typ": Part(kind="fet", rds_on_ohm=Parameter(typ=0.002)),
+        "max": Part(kind="fet", rds_on_ohm=Parameter(max=0.002)),
+        "both": Part(kind="fet", rds_on_ohm=Parameter(typ=0.002, max=0.004)),
+        "none": Part(kind="fet"),
+    }
+    with Catalog(tmp_path / "catalog.db") as catalog:
+        catalog.build(parts, "imported")
+        for column, keys in (("rds_on_typ_ohm", ["typ", "max", "both"]), ("rds_on_max_ohm", ["typ", "max"])):
+            assert answer(catalog, [Limit(column, "<=", 0.003)], None, 9) == keys
 
 
 def test_what_is_no_column() -> None:
