@@ -55,7 +55,8 @@ WRONG_LINES = {
     ),
     ("catalog", "find", "--limit", "0"): (
         2,
-        "bomtui catalog find: argument --limit: expected a number above 0, found 0" + MORE.format(" catalog find"),
+        "bomtui catalog find: argument --limit: expected a number from 1 to 1000000000, found 0"
+        + MORE.format(" catalog find"),
     ),
 }
 
