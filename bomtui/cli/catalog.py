@@ -2,6 +2,7 @@
 
 import argparse
 import dataclasses
+from collections.abc import Iterator
 from pathlib import Path
 
 from bomtui.cli import output
@@ -15,6 +16,8 @@ from bomtui.model.plain_text import clean, columns_of, is_writable
 from bomtui.services import catalog
 from bomtui.services.artefact import as_json
 from bomtui.services.catalog_import import import_parts
+from bomtui.services.catalog_relations import Replacement, Use, replacements_of, uses_of
+from bomtui.services.recent import recent_files
 
 _MOST = 1_000_000_000
 """Rows and pieces up to which they are counted."""
@@ -54,12 +57,18 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "--currency", default="EUR", metavar="CODE", help="currency in which prices are ordered; default: EUR"
     )
     find.add_argument("--limit", type=_positive, default=catalog.PAGE_ROWS, metavar="N", help="rows at most")
+    find.add_argument("--after", metavar="KEY", help="the page after the one that ends with this part")
     add_output(find, TEXT, JSON)
     find.set_defaults(act=_find)
-    show = verbs.add_parser("show", help="show every field of a part")
+    show = verbs.add_parser("show", help="show every field of a part, and the parts that can replace it")
     show.add_argument("key", metavar="KEY", help="catalog key")
     add_output(show, TEXT, JSON)
     show.set_defaults(act=_show)
+    uses = verbs.add_parser("uses", help="proposals in which a part is used, and whether their copy is another")
+    uses.add_argument("key", metavar="KEY", help="catalog key")
+    uses.add_argument("proposals", nargs="*", type=Path, metavar="PROPOSAL", help="none: those opened last")
+    add_output(uses, TEXT, JSON)
+    uses.set_defaults(act=_uses)
     add_verbs(verbs)
 
 
@@ -124,7 +133,7 @@ def _find(arguments: argparse.Namespace) -> tuple[str, dict[str, object]]:
         quantity=arguments.at,
         currency=arguments.currency,
     )
-    found = catalog.find(wish, arguments.limit)
+    found = catalog.find(wish, arguments.limit, arguments.after)
     columns = (
         Column("key", whole=True),
         Column("mpn", whole=True),
@@ -140,7 +149,8 @@ def _find(arguments: argparse.Namespace) -> tuple[str, dict[str, object]]:
     ]
     lines = table(columns, rows, 0) if rows else ["no part holds all of these words, or keeps every filter"]
     if found.more:
-        lines.append(f"more than {arguments.limit} parts: another word or --limit says which")
+        last = found.parts[-1].key
+        lines += wrapped(f"there are more parts: another word says which, --after {last} shows the next")
     lines += wrapped(found.remark) if found.remark else []
     return "\n".join(lines) + "\n", {"parts": found.parts, "more": found.more, "remark": found.remark}
 
@@ -151,4 +161,55 @@ def _show(arguments: argparse.Namespace) -> tuple[str, dict[str, object]]:
     lines = [f"{shown.key} ({shown.origin})"]
     for key, text in shown.fields:
         lines.extend(wrapped(padded(key, width) + text, GAP, GAP + width))
-    return "\n".join(lines) + "\n", {"key": shown.key, "origin": shown.origin, "part": shown.part}
+    replacements = replacements_of(arguments.key)
+    if replacements:
+        lines.append("parts that can replace it")
+    for own in replacements:
+        lines += wrapped(_replacement(own, arguments.key), GAP, 2 * GAP)
+    record = {"key": shown.key, "origin": shown.origin, "part": shown.part, "replacements": replacements}
+    return "\n".join(lines) + "\n", record
+
+
+def _replacement(own: Replacement, key: str) -> str:
+    via = "" if own.via == key else f", named by {own.via}"
+    if own.part is None:
+        return f"{own.key}: the catalog does not have it{via}"
+    maker = own.part.maker or "maker unknown"
+    return f"{own.key}: {maker}, {own.part.life_cycle or 'life cycle unknown'}{via}"
+
+
+def _uses(arguments: argparse.Namespace) -> tuple[str, dict[str, object]]:
+    proposals = arguments.proposals or [Path(entry.path) for entry in recent_files()]
+    uses = uses_of(arguments.key, proposals)
+    lines = [] if uses else wrapped("name proposals: none was opened yet")
+    for own in uses:
+        lines += wrapped(clean(f"{own.path}: {own.title}" if own.title else str(own.path)), 0, GAP)
+        lines += [line for text in _use(own) for line in wrapped(text, GAP, 2 * GAP)]
+    return "\n".join(lines) + "\n", {"key": arguments.key, "uses": [_use_record(own) for own in uses]}
+
+
+def _use(own: Use) -> Iterator[str]:
+    if own.fault:
+        yield own.fault
+        return
+    for variant, places in own.places:
+        yield f"variant {variant}: {', '.join(places)}"
+    if not own.is_frozen:
+        yield "not used"
+        return
+    if not own.places:
+        yield "frozen, and used in no variant"
+    if own.changes:
+        changed = ", ".join(change.field for change in own.changes)
+        yield f"the catalog says something else by now: {changed}; see 'bomtui parts refresh'"
+
+
+def _use_record(own: Use) -> dict[str, object]:
+    return {
+        "proposal": str(own.path),
+        "title": own.title,
+        "variants": dict(own.places),
+        "frozen": own.is_frozen,
+        "changes": own.changes,
+        "fault": own.fault,
+    }

@@ -221,32 +221,30 @@ class Wish:
     currency: str = "EUR"
 
 
-def find(wish: Wish, limit: int = PAGE_ROWS, after: "Mark | None" = None, place: str | None = None) -> FoundParts:
+def find(wish: Wish, limit: int = PAGE_ROWS, after: "Mark | str | None" = None, place: str | None = None) -> FoundParts:
     """Find one page of parts.
 
     Args:
         wish: What is looked for.
         limit: How many at most.
-        after: `FoundParts.after` of the page before, for the same wish.
+        after: `FoundParts.after` of the page before, or the key of its last part, for the same wish.
         place: Where the catalog is; None for the usual place.
 
     Raises:
-        UnknownNameError: There is no such kind.
+        UnknownNameError: There is no such kind, or no part of the key.
         BomtuiError: A filter or order cannot be read, or the catalog cannot be used.
     """
     kind = wish.kind
     if kind is not None and kind not in PART_KINDS:
         raise UnknownNameError(f"there is no kind '{kind}'; the kinds are {', '.join(PART_KINDS)}")
     asked = asked_of(wish.where, wish.sort)
+    limits = [limit_of(text, wish.quantity) for text in wish.where]
+    order = order_of(wish.sort, wish.quantity, wish.currency) if wish.sort else None
     with opened(place) as catalog:
-        page = catalog.find(
-            wish.text,
-            kind,
-            limit,
-            after,
-            limits=[limit_of(text, wish.quantity) for text in wish.where],
-            order=order_of(wish.sort, wish.quantity, wish.currency) if wish.sort else None,
-        )
+        mark = catalog.mark_of(after, order) if isinstance(after, str) else after
+        if isinstance(after, str) and mark is None:
+            raise UnknownNameError(f"the catalog has no part '{after}' after which a page could begin")
+        page = catalog.find(wish.text, kind, limit, mark, limits=limits, order=order)
         there = catalog.get_many(row.key for row in page.rows) if asked else {}
         remark = _remark(catalog)
     parts = tuple(

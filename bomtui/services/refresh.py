@@ -12,11 +12,11 @@ from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.part import RefreshPart
 from bomtui.model.ids import natural_key
 from bomtui.model.part import Part
+from bomtui.model.variant import Variant
 from bomtui.services.catalog import opened, part_fields
 from bomtui.services.effects import Basis, Effect, basis_of, effect_of
 from bomtui.services.errors import UnknownNameError
 from bomtui.services.one_step import session_of, write_step
-from bomtui.services.open import Opened
 from bomtui.services.review import Reviewed
 
 PRICE_FIELDS = ("currency", "breaks", "price_date", "price_valid_to", "moq", "multiple", "sale_unit")
@@ -157,7 +157,7 @@ def _refresh(basis: Basis, key: str, before: Part, now: Part) -> PartRefresh:
         changes=field_changes(before, now),
         edit=edit,
         effect=effect_of(basis, edit),
-        places=_places(computed.opened, computed.variant, key),
+        places=places_of(computed.opened.snapshot.proposal.variants[computed.variant], key),
     )
 
 
@@ -181,9 +181,10 @@ def _group(key: str) -> str:
     return "life" if name in LIFE_FIELDS else "data"
 
 
-def _places(known: Opened, variant: str, key: str) -> tuple[str, ...]:
+def places_of(variant: Variant, key: str) -> tuple[str, ...]:
+    """Return the devices and items of a variant that are made of a part, in natural order."""
     found = []
-    for module_id, module in known.snapshot.proposal.variants[variant].modules.items():
+    for module_id, module in variant.modules.items():
         found += [f"{module_id}.{ref}" for ref, device in module.devices.items() if device.part == key]
         if key in module.items:
             found.append(f"{module_id} (item)")

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.running import Command
+from tests.cli.running import SWEEPER, Command
 
 
 @pytest.fixture(autouse=True)
@@ -33,9 +33,41 @@ def test_find_fills_the_catalog_on_first_use(bomtui: Command) -> None:
     assert {part["kind"] for part in found["parts"]} == {"high_side"}
     assert "hs24-1x4" in {part["key"] for part in found["parts"]}
     assert not found["more"]
-    assert "more than 2 parts" in some.out
+    assert "there are more parts" in some.out
     assert "no part holds all of these words" in bomtui("catalog", "find", "zeppelin").out
     assert [line for line in some.out.splitlines() if len(line) > 80] == []
+
+
+def test_page_after_page(bomtui: Command) -> None:
+    """Each page begins after the key that the one before names, in any order, and the last one says so."""
+    for order in ((), ("--sort", "price", "--descending")):
+        keys: list[str] = []
+        more = True
+        while more:
+            after = ("--after", keys[-1]) if keys else ()
+            page = bomtui("catalog", "find", "--kind", "high_side", "--limit", "5", *order, *after, "--format", "json")
+            keys += [part["key"] for part in page.json["parts"]]
+            more = page.json["more"]
+        whole = bomtui("catalog", "find", "--kind", "high_side", *order, "--format", "json").json
+        assert keys == [part["key"] for part in whole["parts"]]
+    refused = bomtui("catalog", "find", "--after", "zz")
+    assert (refused.code, refused.err) == (2, ["bomtui: the catalog has no part 'zz' after which a page could begin"])
+
+
+def test_replacements_and_uses(bomtui: Command) -> None:
+    """A part is shown with the parts that can replace it; its uses name the devices, and what cannot be read."""
+    shown = bomtui("catalog", "show", "can-1")
+    known = bomtui("catalog", "show", "can-1", "--format", "json").json
+    names = [own["key"] for own in known["replacements"]]
+    assert names
+    assert "parts that can replace it" in shown.out.splitlines()
+    assert all(f"  {name}: " in shown.out for name in names)
+    uses = bomtui("catalog", "uses", "mcu-144", SWEEPER, "no.toml")
+    assert "  variant zone: ZREA.U8" in uses.out.splitlines()
+    assert "no.toml" in uses.out
+    record = bomtui("catalog", "uses", "mcu-144", SWEEPER, "--format", "json").json
+    assert record["uses"][0]["variants"]["zone"] == ["ZREA.U8"]
+    assert bomtui("catalog", "uses", "can-1").out == "name proposals: none was opened yet\n"
 
 
 def test_show_prints_every_field_of_a_part(bomtui: Command) -> None:
@@ -43,7 +75,8 @@ def test_show_prints_every_field_of_a_part(bomtui: Command) -> None:
     text = bomtui("catalog", "show", "hs24-1x4").out
     found = bomtui("catalog", "show", "hs24-1x4", "--format", "json").json
     refused = bomtui("catalog", "show", "hs24-1x")
-    fields = dict(line.strip().split(maxsplit=1) for line in text.splitlines()[1:])
+    own, _, _ = text.partition("parts that can replace it")
+    fields = dict(line.strip().split(maxsplit=1) for line in own.splitlines()[1:])
     assert text.startswith("hs24-1x4 (shipped)\n")
     assert fields["mpn"] == "38E15" == found["part"]["mpn"]
     assert fields["breaks"] == "1000: 2.4800, 10000: 2.0832, 100000: 1.8104"

@@ -50,3 +50,27 @@ def test_what_cannot_be_taken(bomtui: Command, sweeper: Path) -> None:
     both = bomtui("parts", "refresh", sweeper, "--take", "mcu-144", "--take-all")
     assert both.code == 2
     assert both.err[0].startswith("bomtui parts: expected --take KEY or --take-all, found both")
+
+
+def test_parts_that_would_help(bomtui: Command, sweeper: Path) -> None:
+    """Without a finding the list of them; with one the parts, judged; with --take one step, after which it is gone."""
+    arguments = ("parts", "remedies", sweeper, "--variant", "zone")
+    listed = bomtui(*arguments)
+    assert "clamp.energy       E05       error     low-side switch, with freewheel" in listed.out.splitlines()
+    found = bomtui(*arguments, "--finding", "clamp.energy", "E05")
+    assert "ls-4x180 at ZENG.U9, 1.1800 EUR from 1000: the finding is gone" in found.out.splitlines()
+    assert [line for line in found.out.splitlines() if len(line) > 80] == []
+    taken = bomtui(*arguments, "--finding", "clamp.energy", "E05", "--take", "ls-4x180", "--format", "json").json
+    assert taken["taken"] == {"part": "ls-4x180", "place": "ZENG.U9"}
+    assert taken["remedies"][0]["effect"]["cost_change"] == "0.4000"
+    gone = bomtui(*arguments, "--finding", "clamp.energy", "E05")
+    assert (gone.code, gone.err[-1:]) == (2, ["bomtui: clamp.energy finds nothing at 'E05' in the variant zone"])
+
+
+def test_remedies_that_nobody_can_mean(bomtui: Command, sweeper: Path) -> None:
+    """A rule without its place, and a part without a finding, are refused."""
+    for words in (("--take", "ls-4x180"), ("--finding", "clamp.energy", "E05", "--device", "ZENG.U9")):
+        refused = bomtui("parts", "remedies", sweeper, *words)
+        assert refused.code == 2
+        assert refused.err[0].startswith("bomtui parts: expected --")
+    assert bomtui("parts", "remedies", sweeper, "--finding", "clamp.energy").code == 2

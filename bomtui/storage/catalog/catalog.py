@@ -1,7 +1,6 @@
 """The catalog: parts by key, found by text, each with its origin."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Self, TypeVar
@@ -10,6 +9,7 @@ from sqlalchemy import Connection, RowMapping, bindparam, delete, func, insert, 
 
 from bomtui.model.ids import ID_RULE, is_id
 from bomtui.model.part import Part
+from bomtui.storage.catalog.answers import BuildReport, Page, Row
 from bomtui.storage.catalog.engine import Database
 from bomtui.storage.catalog.faults import CatalogError, ConflictError, ReadOnlyError
 from bomtui.storage.catalog.filters import Limit, Mark, Order, beyond, condition, expression, ordering
@@ -42,53 +42,6 @@ _NAMES = 3
 """Keys that a sentence names."""
 
 ItemT = TypeVar("ItemT")
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """What a list shows of a part; `Catalog.get` gives the whole part."""
-
-    key: str
-    kind: str
-    maker: str
-    mpn: str
-    description: str
-    package: str
-    grade: str | None
-    life_cycle: str | None
-    origin: str
-
-
-@dataclass(frozen=True, slots=True)
-class Page:
-    """Some rows of an answer.
-
-    Attributes:
-        rows: In the order that was asked for.
-        after: What to hand to `Catalog.find` for the rows that follow; None where there are none.
-    """
-
-    rows: tuple[Row, ...]
-    after: Mark | None
-
-
-@dataclass(frozen=True, slots=True)
-class BuildReport:
-    """What writing parts into the catalog did.
-
-    Attributes:
-        added: Keys that were not there before.
-        replaced: Keys whose part or origin is another now.
-        unchanged: Keys that held this very part already.
-        kept: Keys left alone, because a shipped part never replaces an imported or edited one.
-        removed: Shipped keys that the shipped catalog no longer has.
-    """
-
-    added: int = 0
-    replaced: int = 0
-    unchanged: int = 0
-    kept: int = 0
-    removed: int = 0
 
 
 class Catalog:
@@ -320,7 +273,7 @@ class Catalog:
         """
         question, further = ("", server_conditions(text)) if self._database.is_server else conditions(text)
         sorted_by = null() if order is None else expression(order.of)
-        chosen = select(PART.c.id, sorted_by.label("sorted_by"), *(PART.c[name] for name in Row.__slots__))
+        chosen = select(*(PART.c[name] for name in Row._fields), PART.c.id, sorted_by.label("sorted_by"))
         identity = PART.c.id
         if question:
             identity = SEARCH.c.rowid
@@ -332,10 +285,23 @@ class Catalog:
             chosen = chosen.where(identity > after.id if order is None else beyond(order, after))
         chosen = chosen.order_by(identity) if order is None else chosen.order_by(*ordering(order))
         with self._database.reading() as connection:
-            found = connection.execute(chosen.limit(max(limit, 1) + 1)).mappings().all()
+            found = connection.execute(chosen.limit(max(limit, 1) + 1)).all()
         rows = found[: max(limit, 1)]
-        more = Mark(rows[-1]["sorted_by"], rows[-1]["id"]) if len(found) > len(rows) else None
-        return Page(tuple(map(_row, rows)), more)
+        more = Mark(rows[-1].sorted_by, rows[-1].id) if len(found) > len(rows) else None
+        return Page(tuple(Row(*own[: len(Row._fields)]) for own in rows), more)
+
+    def mark_of(self, key: str, order: Order | None = None) -> Mark | None:
+        """Return the mark of a page that ends with a part; None where there is no part of that key.
+
+        Args:
+            key: Its key.
+            order: What the answer is ordered by.
+        """
+        sorted_by = null() if order is None else expression(order.of)
+        own = select(PART.c.id, sorted_by.label("sorted_by")).where(PART.c.key == key)
+        with self._database.reading() as connection:
+            row = connection.execute(own).first()
+        return None if row is None else Mark(row.sorted_by, row.id)
 
     def _rows_there(self, connection: Connection, keys: Iterable[str]) -> dict[str, RowMapping]:
         """Return what the catalog holds for keys, by key without capitals."""
@@ -488,7 +454,3 @@ def _slices(items: list[ItemT]) -> Iterator[list[ItemT]]:
     """Cut a list into pieces that one statement can take."""
     for start in range(0, len(items), _KEYS_AT_ONCE):
         yield items[start : start + _KEYS_AT_ONCE]
-
-
-def _row(found: RowMapping) -> Row:
-    return Row(**{name: found[name] for name in Row.__slots__})
