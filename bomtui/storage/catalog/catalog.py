@@ -204,17 +204,22 @@ class Catalog:
         with self._database.reading() as connection:
             return formers(connection, key)
 
-    def undo(self) -> StepRow | None:
+    def undo(self, step_id: int | None = None) -> StepRow | None:
         """Take the last step back, all of it or nothing.
+
+        Args:
+            step_id: The step that is meant; None for whichever is the last one.
 
         Returns:
             The step; None where there is none.
 
         Raises:
-            ConflictError: A part is not any more what that step made of it.
+            ConflictError: A part is not any more what that step made of it, or another step is the last one.
         """
         with self._database.writing() as connection:
             found = last(connection)
+            if step_id is not None and (found is None or found[0].id != step_id):
+                raise ConflictError("nothing was taken back: the last step is another one by now; look again")
             if found is None:
                 return None
             step, changes = found
