@@ -6,7 +6,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self, TypeVar
 
-from sqlalchemy import Connection, RowMapping, bindparam, delete, func, insert, null, select, update
+from sqlalchemy import ColumnElement, Connection, RowMapping, bindparam, delete, func, insert, null, select, update
 
 from bomtui.model.ids import ID_RULE, is_id
 from bomtui.model.part import Part
@@ -271,7 +271,7 @@ class Catalog:
         found: dict[str, str] = {}
         with self._database.reading() as connection:
             for some in _slices(wanted):
-                rows = connection.execute(select(PART.c.key, PART.c.params).where(PART.c.key.in_(some)))
+                rows = connection.execute(select(PART.c.key, PART.c.params).where(*self._are(some)))
                 found.update({row.key: row.params for row in rows})
         return {key: part_of(key, found[key]) for key in wanted if key in found}
 
@@ -291,7 +291,7 @@ class Catalog:
     def origin_of(self, key: str) -> str | None:
         """Return where the part of a key comes from, or None where there is no such part."""
         with self._database.reading() as connection:
-            origin: str | None = connection.execute(select(PART.c.origin).where(PART.c.key == key)).scalar()
+            origin: str | None = connection.execute(select(PART.c.origin).where(*self._are((key,)))).scalar()
         return origin
 
     def count(self, kind: str | None = None) -> int:
@@ -342,14 +342,21 @@ class Catalog:
         more = Mark(rows[-1]["sorted_by"], rows[-1]["id"]) if len(found) > len(rows) else None
         return Page(tuple(map(_row, rows)), more)
 
+    @property
+    def _folded(self) -> ColumnElement[str]:
+        """Return the key without capitals, of which each kind of database has an index of its own."""
+        return func.lower(PART.c.key) if self._database.is_server else PART.c.key.collate("NOCASE")
+
+    def _are(self, keys: Sequence[str]) -> tuple[ColumnElement[bool], ...]:
+        """Return the conditions of parts with these very keys; only keys without capitals have an index."""
+        return (self._folded.in_([key.lower() for key in keys]), PART.c.key.in_(keys))
+
     def _rows_there(self, connection: Connection, keys: Iterable[str]) -> dict[str, RowMapping]:
         """Return what the catalog holds for keys, by key without capitals."""
         columns = (PART.c.id, PART.c.key, PART.c.origin, PART.c.origin_version, PART.c.params)
-        # Each kind of database has its own index of keys without capitals.
-        same = func.lower(PART.c.key) if self._database.is_server else PART.c.key.collate("NOCASE")
         there: dict[str, RowMapping] = {}
         for some in _slices([key.lower() for key in keys]):
-            found = connection.execute(select(*columns).where(same.in_(some))).mappings()
+            found = connection.execute(select(*columns).where(self._folded.in_(some))).mappings()
             there.update({row["key"].casefold(): row for row in found})
         return there
 
