@@ -75,7 +75,8 @@ class FoundPart:
         description: One line.
         life_cycle: Its life cycle; empty where it is unknown.
         origin: Where the row comes from.
-        asked: What the filters and the order name, with its value as written; empty where it is unknown.
+        asked: What the wish wants shown, and what its filters and its order name, with its value as written; empty
+            where it is unknown.
     """
 
     key: str
@@ -211,6 +212,7 @@ class Wish:
             order in which the parts came into the catalog.
         quantity: Pieces of an order, at which prices are read.
         currency: Currency in which prices are ordered.
+        shown: Further names whose values are given with each part.
     """
 
     text: str = ""
@@ -219,6 +221,7 @@ class Wish:
     sort: str = ""
     quantity: int = 1
     currency: str = "EUR"
+    shown: tuple[str, ...] = ()
 
 
 def find(wish: Wish, limit: int = PAGE_ROWS, after: "Mark | str | None" = None, place: str | None = None) -> FoundParts:
@@ -237,7 +240,7 @@ def find(wish: Wish, limit: int = PAGE_ROWS, after: "Mark | str | None" = None, 
     kind = wish.kind
     if kind is not None and kind not in PART_KINDS:
         raise UnknownNameError(f"there is no kind '{kind}'; the kinds are {', '.join(PART_KINDS)}")
-    asked = asked_of(wish.where, wish.sort)
+    asked = tuple(dict.fromkeys((*wish.shown, *asked_of(wish.where, wish.sort))))
     limits = [limit_of(text, wish.quantity) for text in wish.where]
     order = order_of(wish.sort, wish.quantity, wish.currency) if wish.sort else None
     with opened(place) as catalog:

@@ -95,7 +95,7 @@ def edit_part(
         if kind is not None and kind not in PART_KINDS:
             raise UnknownNameError(f"there is no kind '{kind}'; the kinds are {', '.join(PART_KINDS)}")
         start = before if before is not None else Part(kind=kind or "")
-        after = _with_fields(key, start, fields)
+        after = with_fields(key, start, fields)
         if after.kind != start.kind:
             raise BomtuiError(f"the kind of a part does not change: expected {start.kind}, found {after.kind}")
         if after != before:
@@ -145,17 +145,21 @@ def part_history(key: str, place: str | None = None) -> tuple[PastChange, ...]:
     return tuple(found)
 
 
-def undo(place: str | None = None) -> str:
+def undo(place: str | None = None, step_id: int | None = None) -> str:
     """Take the last step of the catalog's history back, all of it or nothing.
+
+    Args:
+        place: Where the catalog is; None for the usual place.
+        step_id: The step that is meant; None for whichever is the last one.
 
     Returns:
         What the step had done; empty where there is none.
 
     Raises:
-        BomtuiError: A part has changed again since, or the catalog cannot be written.
+        BomtuiError: A part has changed again since, another step is the last one, or the catalog cannot be written.
     """
     with opened(place) as catalog:
-        step = catalog.undo()
+        step = catalog.undo(step_id)
         _bring_up_to_date(catalog)
     return "" if step is None else step.label
 
@@ -224,7 +228,7 @@ def _bring_up_to_date(catalog: "Catalog") -> None:
     bring_up_to_date(catalog)
 
 
-def _with_fields(key: str, part: Part, fields: Mapping[str, str]) -> Part:
+def with_fields(key: str, part: Part, fields: Mapping[str, str]) -> Part:
     """Return a part with other texts in some fields, read as its file is."""
     table: dict[str, Any] = tomllib.loads(parts_text({key: part}))["parts"][key]
     for name, text in fields.items():

@@ -166,7 +166,7 @@ def field_changes(before: Part, now: Part) -> tuple[FieldChange, ...]:
     old, new = dict(part_fields(before)), dict(part_fields(now))
     keys = list(dict.fromkeys([*new, *old]))
     changes = [
-        FieldChange(_group(key), key, old.get(key, ""), new.get(key, ""))
+        FieldChange(group_of(key), key, old.get(key, ""), new.get(key, ""))
         for key in keys
         if old.get(key) != new.get(key)
     ]
@@ -174,7 +174,8 @@ def field_changes(before: Part, now: Part) -> tuple[FieldChange, ...]:
     return tuple(sorted(changes, key=lambda change: order.index(change.group)))
 
 
-def _group(key: str) -> str:
+def group_of(key: str) -> str:
+    """Return which of `WORDS` a field of a part belongs to."""
     name = key.partition(".")[0]
     if name in PRICE_FIELDS:
         return "price"

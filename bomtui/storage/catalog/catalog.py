@@ -5,7 +5,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self, TypeVar
 
-from sqlalchemy import Connection, RowMapping, bindparam, delete, func, insert, null, select, update
+from sqlalchemy import ColumnElement, Connection, RowMapping, bindparam, delete, func, insert, null, select, update
 
 from bomtui.model.ids import ID_RULE, is_id
 from bomtui.model.part import Part
@@ -157,17 +157,22 @@ class Catalog:
         with self._database.reading() as connection:
             return formers(connection, key)
 
-    def undo(self) -> StepRow | None:
+    def undo(self, step_id: int | None = None) -> StepRow | None:
         """Take the last step back, all of it or nothing.
+
+        Args:
+            step_id: The step that is meant; None for whichever is the last one.
 
         Returns:
             The step; None where there is none.
 
         Raises:
-            ConflictError: A part is not any more what that step made of it.
+            ConflictError: A part is not any more what that step made of it, or another step is the last one.
         """
         with self._database.writing() as connection:
             found = last(connection)
+            if step_id is not None and (found is None or found[0].id != step_id):
+                raise ConflictError("nothing was taken back: the last step is another one by now; look again")
             if found is None:
                 return None
             step, changes = found
@@ -219,7 +224,7 @@ class Catalog:
         found: dict[str, str] = {}
         with self._database.reading() as connection:
             for some in _slices(wanted):
-                rows = connection.execute(select(PART.c.key, PART.c.params).where(PART.c.key.in_(some)))
+                rows = connection.execute(select(PART.c.key, PART.c.params).where(*self._are(some)))
                 found.update({row.key: row.params for row in rows})
         return {key: part_of(key, found[key]) for key in wanted if key in found}
 
@@ -239,7 +244,7 @@ class Catalog:
     def origin_of(self, key: str) -> str | None:
         """Return where the part of a key comes from, or None where there is no such part."""
         with self._database.reading() as connection:
-            origin: str | None = connection.execute(select(PART.c.origin).where(PART.c.key == key)).scalar()
+            origin: str | None = connection.execute(select(PART.c.origin).where(*self._are((key,)))).scalar()
         return origin
 
     def count(self, kind: str | None = None) -> int:
@@ -298,19 +303,26 @@ class Catalog:
             order: What the answer is ordered by.
         """
         sorted_by = null() if order is None else expression(order.of)
-        own = select(PART.c.id, sorted_by.label("sorted_by")).where(PART.c.key == key)
+        own = select(PART.c.id, sorted_by.label("sorted_by")).where(*self._are((key,)))
         with self._database.reading() as connection:
             row = connection.execute(own).first()
         return None if row is None else Mark(row.sorted_by, row.id)
 
+    @property
+    def _folded(self) -> ColumnElement[str]:
+        """Return the key without capitals, of which each kind of database has an index of its own."""
+        return func.lower(PART.c.key) if self._database.is_server else PART.c.key.collate("NOCASE")
+
+    def _are(self, keys: Sequence[str]) -> tuple[ColumnElement[bool], ...]:
+        """Return the conditions of parts with these very keys; only keys without capitals have an index."""
+        return (self._folded.in_([key.lower() for key in keys]), PART.c.key.in_(keys))
+
     def _rows_there(self, connection: Connection, keys: Iterable[str]) -> dict[str, RowMapping]:
         """Return what the catalog holds for keys, by key without capitals."""
         columns = (PART.c.id, PART.c.key, PART.c.origin, PART.c.origin_version, PART.c.params)
-        # Each kind of database has its own index of keys without capitals.
-        same = func.lower(PART.c.key) if self._database.is_server else PART.c.key.collate("NOCASE")
         there: dict[str, RowMapping] = {}
         for some in _slices([key.lower() for key in keys]):
-            found = connection.execute(select(*columns).where(same.in_(some))).mappings()
+            found = connection.execute(select(*columns).where(self._folded.in_(some))).mappings()
             there.update({row["key"].casefold(): row for row in found})
         return there
 
