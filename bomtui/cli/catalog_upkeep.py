@@ -21,18 +21,17 @@ Said = tuple[str, dict[str, object]]
 
 def add_verbs(verbs: Any) -> None:  # noqa: ANN401 - argparse gives its group of commands no public name
     """Add the verbs to those of the catalog."""
-    setting = verbs.add_parser("set", help="change fields of a part, or add one with --new KIND")
-    setting.add_argument("key", metavar="KEY", help="catalog key")
+    setting = verbs.add_parser("set", help="change fields of parts, all or none, or add one with --new KIND")
     setting.add_argument(
-        "fields",
+        "words",
         nargs="+",
-        metavar="FIELD=TEXT",
-        help="'rds_on.typ=9 mohm', 'breaks=60: 13; 100: 9'; empty: taken away",
+        metavar="KEY... FIELD=TEXT",
+        help="catalog keys, then fields: 'rds_on.typ=9 mohm', 'breaks=60: 13; 100: 9'; empty: taken away",
     )
     setting.add_argument("--new", choices=PART_KINDS, metavar="KIND", help="add a part of this kind")
     setting.set_defaults(act=_set)
-    retiring = verbs.add_parser("retire", help="say of a part that it is not made any more")
-    retiring.add_argument("key", metavar="KEY", help="catalog key")
+    retiring = verbs.add_parser("retire", help="say of parts that they are not made any more, all or none")
+    retiring.add_argument("keys", nargs="+", metavar="KEY", help="catalog keys")
     retiring.set_defaults(act=_retire)
     removing = verbs.add_parser("remove", help="take imported or edited parts out; proposals keep their copies")
     removing.add_argument("keys", nargs="+", metavar="KEY", help="catalog keys")
@@ -54,22 +53,34 @@ def add_verbs(verbs: Any) -> None:  # noqa: ANN401 - argparse gives its group of
 
 
 def _set(arguments: argparse.Namespace) -> Said:
+    keys: list[str] = []
     fields: dict[str, str] = {}
-    for text in arguments.fields:
+    for text in arguments.words:
         name, sign, value = text.partition("=")
-        if not sign or not name.strip():
+        if sign and name.strip():
+            fields[name.strip()] = value.strip()
+        elif sign or fields:
             raise UsageFault(f"expected FIELD=TEXT, found {text}")
-        fields[name.strip()] = value.strip()
-    return _changed(arguments.key, upkeep.edit_part(arguments.key, fields, arguments.new))
+        else:
+            keys.append(text)
+    if not keys or not fields:
+        raise UsageFault(f"expected a catalog key, then FIELD=TEXT, found {' '.join(arguments.words)}")
+    if arguments.new is None:
+        return _changed(upkeep.edit_parts(tuple(dict.fromkeys(keys)), fields))
+    if len(keys) > 1:
+        raise UsageFault(f"expected one catalog key with --new, found {len(keys)}")
+    return _changed({keys[0]: upkeep.add_part(keys[0], arguments.new, fields)})
 
 
 def _retire(arguments: argparse.Namespace) -> Said:
-    return _changed(arguments.key, upkeep.retire_part(arguments.key))
+    return _changed(upkeep.retire_parts(tuple(dict.fromkeys(arguments.keys))))
 
 
-def _changed(key: str, changes: tuple[FieldChange, ...]) -> Said:
-    lines = [f"{key}: {counted(len(changes), 'field', 'fields')} changed", *_change_lines(changes)]
-    return _text(lines), {"part": key, "changes": changes}
+def _changed(parts: dict[str, tuple[FieldChange, ...]]) -> Said:
+    lines = []
+    for key, changes in parts.items():
+        lines += [f"{key}: {counted(len(changes), 'field', 'fields')} changed", *_change_lines(changes)]
+    return _text(lines), {"parts": [{"part": key, "changes": changes} for key, changes in parts.items()]}
 
 
 def _change_lines(changes: tuple[FieldChange, ...]) -> Iterator[str]:

@@ -68,44 +68,66 @@ class Double:
     makers: tuple[str, ...]
 
 
-def edit_part(
-    key: str, fields: Mapping[str, str], kind: str | None = None, place: str | None = None
-) -> tuple[FieldChange, ...]:
-    """Change fields of a part, or add a part, as one step of the catalog's history.
+def add_part(key: str, kind: str, fields: Mapping[str, str], place: str | None = None) -> tuple[FieldChange, ...]:
+    """Add a part, as one step of the catalog's history.
 
     Args:
         key: Its key.
-        fields: Texts of fields by name, as `rds_on.typ`; an empty text takes a field away.
-        kind: Kind of a new part; None to change one that is there.
+        kind: Its kind.
+        fields: Texts of fields by name, as `rds_on.typ`.
         place: Where the catalog is; None for the usual place.
 
     Returns:
-        What changed.
+        What it says.
 
     Raises:
-        UnknownNameError: There is no such part, or already one.
+        UnknownNameError: There is such a part already, or no such kind.
         BomtuiError: A field cannot be read, or the catalog cannot be written.
     """
     with opened(place) as catalog:
-        before = catalog.get(key)
-        if kind is None and before is None:
-            raise UnknownNameError(f"the catalog has no part '{key}'; a new one needs its kind")
-        if kind is not None and before is not None:
+        if catalog.get(key) is not None:
             raise UnknownNameError(f"the catalog has a part '{key}' already")
-        if kind is not None and kind not in PART_KINDS:
+        if kind not in PART_KINDS:
             raise UnknownNameError(f"there is no kind '{kind}'; the kinds are {', '.join(PART_KINDS)}")
-        start = before if before is not None else Part(kind=kind or "")
-        after = with_fields(key, start, fields)
-        if after.kind != start.kind:
-            raise BomtuiError(f"the kind of a part does not change: expected {start.kind}, found {after.kind}")
-        if after != before:
-            catalog.build({key: after}, _ORIGIN, seen={key: before}, made_at=_now())
-    return field_changes(start, after)
+        start = Part(kind=kind)
+        part = _edited(key, start, fields)
+        catalog.build({key: part}, _ORIGIN, seen={key: None}, made_at=_now())
+    return field_changes(start, part)
 
 
-def retire_part(key: str, place: str | None = None) -> tuple[FieldChange, ...]:
-    """Say of a part that it is not made any more; it stays, for proposals that use it."""
-    return edit_part(key, {"life_cycle": RETIRED}, place=place)
+def edit_parts(
+    keys: Sequence[str], fields: Mapping[str, str], place: str | None = None
+) -> dict[str, tuple[FieldChange, ...]]:
+    """Change the same fields of some parts, all or none, as one step of the catalog's history.
+
+    Args:
+        keys: Their keys.
+        fields: Texts of fields by name, as `rds_on.typ`; an empty text takes a field away.
+        place: Where the catalog is; None for the usual place.
+
+    Returns:
+        What changed in each.
+
+    Raises:
+        UnknownNameError: There is no part of one of the keys.
+        BomtuiError: A field cannot be read, or the catalog cannot be written.
+    """
+    with opened(place) as catalog:
+        before = catalog.get_many(keys)
+        for key in keys:
+            if key not in before:
+                raise UnknownNameError(f"the catalog has no part '{key}'; a new one needs its kind")
+        after = {key: _edited(key, part, fields) for key, part in before.items()}
+        changed = {key: part for key, part in after.items() if part != before[key]}
+        if changed:
+            seen = {key: before[key] for key in changed}
+            catalog.build(changed, _ORIGIN, seen=seen, made_at=_now())
+    return {key: field_changes(before[key], part) for key, part in after.items()}
+
+
+def retire_parts(keys: Sequence[str], place: str | None = None) -> dict[str, tuple[FieldChange, ...]]:
+    """Say of parts that they are not made any more; they stay, for proposals that use them."""
+    return edit_parts(keys, {"life_cycle": RETIRED}, place)
 
 
 def take_out(keys: Sequence[str], place: str | None = None) -> None:
@@ -226,6 +248,13 @@ def _bring_up_to_date(catalog: "Catalog") -> None:
     from bomtui.storage.catalog import bring_up_to_date
 
     bring_up_to_date(catalog)
+
+
+def _edited(key: str, part: Part, fields: Mapping[str, str]) -> Part:
+    after = with_fields(key, part, fields)
+    if after.kind != part.kind:
+        raise BomtuiError(f"the kind of a part does not change: expected {part.kind}, found {after.kind}")
+    return after
 
 
 def with_fields(key: str, part: Part, fields: Mapping[str, str]) -> Part:

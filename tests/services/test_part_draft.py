@@ -6,7 +6,7 @@ import pytest
 
 from bomtui.model.part import Part
 from bomtui.services.catalog import show
-from bomtui.services.catalog_upkeep import edit_part, history, undo
+from bomtui.services.catalog_upkeep import edit_parts, history, undo
 from bomtui.services.errors import BomtuiError, UnknownNameError
 from bomtui.services.part_draft import GROUPS, PartField, draft_of, fields_of_part, write_draft
 from bomtui.storage.catalog import Catalog
@@ -64,7 +64,7 @@ def test_a_draft_says_what_it_changes_and_writes_nothing(place: str) -> None:
 def test_a_part_that_somebody_else_has_changed_is_not_written(place: str) -> None:
     """A draft of what was looked at is refused in one sentence once the part is another one."""
     draft = draft_of("hx-1", PART, {"rds_on.max": "12 mohm"})
-    edit_part("hx-1", {"package": "SO8"}, place=place)
+    edit_parts(("hx-1",), {"package": "SO8"}, place)
     with pytest.raises(BomtuiError, match=r"somebody else has changed a part that was looked at \(hx-1\)"):
         write_draft(draft, place)
     write_draft(draft_of("hx-1", show("hx-1", place).part, {"rds_on.max": "12 mohm"}), place)
@@ -81,9 +81,9 @@ def test_a_new_part_takes_no_key_that_is_there(place: str) -> None:
 
 def test_only_the_step_that_was_told_is_taken_back(place: str) -> None:
     """Where another step is the last one by now, nothing is taken back."""
-    edit_part("hx-1", {"package": "SO8"}, place=place)
+    edit_parts(("hx-1",), {"package": "SO8"}, place)
     told = history(1, place)[0]
-    edit_part("hx-1", {"maker": "Somebody"}, place=place)
+    edit_parts(("hx-1",), {"maker": "Somebody"}, place)
     with pytest.raises(BomtuiError, match="another one by now"):
         undo(place, told.id)
     assert show("hx-1", place).part.maker == "Somebody"
