@@ -136,7 +136,7 @@ def names_of(first: Computed, second: Computed) -> tuple[str, str]:
     infos = [side.opened.snapshot.proposal.proposal for side in (first, second)]
     marks = [info.revision for info in infos]
     if not all(marks) or marks[0] == marks[1]:
-        marks = [side.opened.path.name.removesuffix(".toml") for side in (first, second)]
+        marks = [side.opened.stem for side in (first, second)]
     return f"{first.variant} ({marks[0]})", f"{second.variant} ({marks[1]})"
 
 

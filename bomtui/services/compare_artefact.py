@@ -185,7 +185,7 @@ def default_name(comparison: Comparison) -> str:
     """Return a file name for a comparison; one of invented data says so."""
     opened = comparison.second.computed.opened
     sides = (comparison.first.computed, comparison.second.computed)
-    words = [opened.path.name.removesuffix(".toml"), sides[0].variant, sides[1].variant, "comparison"]
+    words = [opened.stem, sides[0].variant, sides[1].variant, "comparison"]
     if any(side.opened.snapshot.proposal.proposal.demo for side in sides):
         words.append(DEMO_MARK.replace(" ", "-"))
     return f"{'_'.join(words)}.md"

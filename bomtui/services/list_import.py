@@ -11,6 +11,7 @@ from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.item import SetQuantity
 from bomtui.edit.edits.placement import Place, PlaceAll
 from bomtui.model.base import Base
+from bomtui.model.plain_text import clean
 from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import Amount
 from bomtui.services.load_import import LoadImport
@@ -106,7 +107,7 @@ class _Plan:
             notices=tuple(self._notices),
         )
         count = sum(row.state == CHANGED for row in self._rows)
-        words = f"import {count} {what} from {self._path.name}"
+        words = f"import {count} {what} from {clean(self._path.name)}"
         return LoadImport(sheet, Group(edits=tuple(edits), words=words) if edits else None)
 
     def _placed(self, chosen: dict[str, PlainRow]) -> list[Edit]:

@@ -14,6 +14,7 @@ from bomtui.edit.edits.load import AddLoad
 from bomtui.edit.edits.vehicle import AddMode, AddSubsystem, AddZone
 from bomtui.model.fields import field_table
 from bomtui.model.load import Load
+from bomtui.model.plain_text import clean
 from bomtui.model.proposal import Proposal, Snapshot
 from bomtui.services.one_step import session_of, write_step
 from bomtui.services.sheets import CHANGED, KEPT, NEW, SAME, Row, Sheet
@@ -110,7 +111,7 @@ class _Plan:
         self._notices.extend(self._made())
         edits = (*self._edits, *loads)
         count = sum(row.state in {NEW, CHANGED} for row in self._rows)
-        words = f"import {count} loads from {self._path.name}"
+        words = f"import {count} loads from {clean(self._path.name)}"
         sheet = Sheet(
             file=str(self._path),
             rows=tuple(self._rows),

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
+from bomtui.model.plain_text import clean
 from bomtui.model.proposal import Snapshot
 from bomtui.services.errors import BomtuiError
 from bomtui.storage.atomic import file_hash
@@ -36,6 +37,11 @@ class Opened:
     parts_hash: str = ""
     leading_comment: str = ""
     lost_comments: tuple[int, ...] = ()
+
+    @property
+    def stem(self) -> str:
+        """How names of files that are written from it begin: its own name, as text that every file system keeps."""
+        return clean(self.path.name.removesuffix(".toml"))
 
     @cached_property
     def content_hash(self) -> str:

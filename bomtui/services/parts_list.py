@@ -58,7 +58,7 @@ def format_of(path: Path) -> str:
 def default_name(computed: Computed, file_format: str = "csv") -> str:
     """Return a file name for the parts list of a variant; one of invented data says so."""
     opened = computed.opened
-    words = [opened.path.name.removesuffix(".toml"), computed.variant, "parts-list"]
+    words = [opened.stem, computed.variant, "parts-list"]
     if opened.snapshot.proposal.proposal.demo:
         words.append(DEMO_MARK.replace(" ", "-"))
     return f"{'_'.join(words)}.{file_format}"

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import msgspec
 
+from bomtui.model.plain_text import clean, is_writable
 from bomtui.services.errors import BomtuiError
 from bomtui.services.files import write_output
 
@@ -66,6 +67,8 @@ def remember(path: Path, title: str, day: datetime.date, folder: Path | None = N
     """
     place = recent_path(folder)
     new = RecentFile(str(path.resolve()), title, day)
+    if not is_writable(new.path):
+        return f"{clean(new.path)}: this name holds bytes that are no text, so the file is not remembered"
     entries = [new, *(entry for entry in _read(place) if entry.path != new.path)][:KEPT]
     try:
         place.parent.mkdir(parents=True, exist_ok=True)

@@ -56,7 +56,7 @@ def default_name(found: Volumes) -> str:
     """Return a file name for cost over volume; one of invented data says so."""
     opened = found.sides[0].reviewed.computed.opened
     words = [
-        opened.path.name.removesuffix(".toml"),
+        opened.stem,
         *(side.reviewed.computed.variant for side in found.sides),
         "volumes",
     ]

@@ -1,6 +1,7 @@
 """The proposals opened last."""
 
 import datetime
+import os
 from pathlib import Path
 
 from bomtui.services.recent import KEPT, recent_files, recent_path, remember
@@ -49,6 +50,17 @@ def test_a_folder_that_cannot_be_made_is_said(tmp_path: Path) -> None:
     sentence = remember(_proposal(tmp_path, "a.toml"), "A", DAY, blocked / "config")
     assert sentence.startswith(str(blocked / "config"))
     assert "nothing is remembered" in sentence
+
+
+def test_a_name_that_is_no_text_is_said(tmp_path: Path) -> None:
+    """It cannot be written down; what was remembered stays."""
+    path = tmp_path / os.fsdecode(b"caf\xe9.toml")
+    other = tmp_path / "other.toml"
+    for own in (path, other):
+        own.touch()
+    remember(other, "Other", DAY, tmp_path)
+    assert "bytes that are no text" in remember(path, "Van", DAY, tmp_path)
+    assert [entry.path for entry in recent_files(tmp_path)] == [str(other)]
 
 
 def test_the_usual_place_is_the_persons_own() -> None:

@@ -19,7 +19,7 @@ def file_stem(computed: Computed, name: str) -> str:
         computed: The variant.
         name: What the file holds.
     """
-    words = [computed.opened.path.name.removesuffix(".toml"), computed.variant, name]
+    words = [computed.opened.stem, computed.variant, name]
     if computed.opened.snapshot.proposal.proposal.demo:
         words.append(DEMO_MARK.replace(" ", "-"))
     return "_".join(words)

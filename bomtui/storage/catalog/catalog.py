@@ -10,6 +10,7 @@ from sqlalchemy import ColumnElement, Connection, RowMapping, bindparam, delete,
 from bomtui.model.ids import ID_RULE, is_id
 from bomtui.model.part import Part
 from bomtui.storage.catalog.answers import BuildReport, Page, Row
+from bomtui.storage.catalog.bulk import insert_all
 from bomtui.storage.catalog.engine import Database
 from bomtui.storage.catalog.faults import CatalogError, ConflictError, ReadOnlyError
 from bomtui.storage.catalog.filters import Limit, Mark, Order, beyond, condition, expression, ordering
@@ -25,7 +26,7 @@ from bomtui.storage.catalog.history import (
     steps,
 )
 from bomtui.storage.catalog.migrations import migrate
-from bomtui.storage.catalog.rows import ORIGINS, normal_mpn, params_of, part_of, part_row, price_rows
+from bomtui.storage.catalog.rows import ORIGINS, keepable, normal_mpn, params_of, part_of, part_row, price_rows
 from bomtui.storage.catalog.search import conditions, matches, server_conditions
 from bomtui.storage.catalog.tables import PART, PRICE, SEARCH, SHIPPED
 from bomtui.storage.field_text import shown
@@ -113,6 +114,7 @@ class Catalog:
         """
         if origin not in ORIGINS:
             raise CatalogError(f"a part is {', '.join(ORIGINS)}, not {shown(origin)}")
+        version = keepable(version)
         with self._database.writing() as connection:
             there = self._rows_there(connection, {**parts, **(seen or {})})
             if seen is not None:
@@ -402,10 +404,8 @@ def _write(
         told.append(Changed(key, _stand(before), Stand(origin, version, row["params"])))
         prices += price_rows(key, row["id"], part)
     _replace(connection, changed)
-    if new:
-        connection.execute(insert(PART), new)
-    if prices:
-        connection.execute(insert(PRICE), prices)
+    insert_all(connection, PART, new)
+    insert_all(connection, PRICE, prices)
     return BuildReport(added=len(new), replaced=len(changed), unchanged=unchanged, kept=kept), told
 
 

@@ -11,6 +11,7 @@ from typing import Any
 from sqlalchemy import Connection, func, insert, select, update
 
 from bomtui.model.part import Part
+from bomtui.storage.catalog.bulk import insert_all
 from bomtui.storage.catalog.faults import ConflictError
 from bomtui.storage.catalog.rows import part_of
 from bomtui.storage.catalog.tables import CHANGE, PART, STEP
@@ -106,7 +107,7 @@ def record(connection: Connection, label: str, made_at: str, changes: Iterable[C
     if not rows:
         return
     connection.execute(insert(STEP).values(id=number, made_at=made_at, label=label, undone=0))
-    connection.execute(insert(CHANGE), rows)
+    insert_all(connection, CHANGE, rows)
 
 
 def steps(connection: Connection, limit: int) -> list[StepRow]:

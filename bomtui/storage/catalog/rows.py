@@ -3,6 +3,7 @@
 import re
 from decimal import ROUND_HALF_UP, Decimal
 from functools import cache
+from operator import attrgetter
 from typing import Any
 
 import msgspec
@@ -26,7 +27,9 @@ _BLANK = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 # Signs that PostgreSQL, or UTF-8, cannot hold.
 _UNKEPT = re.compile("[\x00\ud800-\udfff]")
 
-_PLAIN = (str, int, float, Decimal)
+_PLAIN = frozenset((str, int, float, Decimal))
+
+_filter_fields = attrgetter(*(field for field, _ in FILTERS.values()))
 
 _encoder = msgspec.json.Encoder(order="sorted")
 _decoder = msgspec.json.Decoder(Part)
@@ -52,7 +55,7 @@ def part_row(key: str, part: Part, origin: str, version: str) -> dict[str, Any]:
         "safety": part.safety,
         "origin": origin,
         "origin_version": version,
-        **{column: _filter_value(part, *source) for column, source in FILTERS.items()},
+        **_filter_values(part),
         "search_text": search_text(key, part),
         "params": params_of(part),
     }
@@ -61,7 +64,7 @@ def part_row(key: str, part: Part, origin: str, version: str) -> dict[str, Any]:
             _check_size(key, column, value)
         elif isinstance(value, str):
             # A column is for lists and filters; `params` holds the text letter by letter.
-            row[column] = _UNKEPT.sub(" ", value)
+            row[column] = keepable(value)
     return row
 
 
@@ -71,12 +74,13 @@ def price_rows(key: str, part_id: int, part: Part) -> list[dict[str, Any]]:
     Raises:
         CatalogError: A number is larger than the database can keep, or two rungs begin at one quantity.
     """
+    currency = keepable(part.currency)
     rows = []
     for rung in part.breaks:
         micro = int((rung.price * _MICRO).to_integral_value(rounding=ROUND_HALF_UP))
         _check_size(key, "quantity", rung.quantity)
         _check_size(key, "price", micro)
-        rows.append({"part_id": part_id, "quantity": rung.quantity, "micro": micro, "currency": part.currency})
+        rows.append({"part_id": part_id, "quantity": rung.quantity, "micro": micro, "currency": currency})
     if len({row["quantity"] for row in rows}) < len(rows):
         raise CatalogError(f"part {key} has two prices from the same quantity")
     return rows
@@ -119,9 +123,16 @@ def fold(text: str) -> str:
     return _BLANK.sub(" ", text).casefold()
 
 
-def _filter_value(part: Part, field: str, side: str) -> Any:  # noqa: ANN401 - a number or None
-    value = getattr(part, field)
-    return getattr(value, side) if isinstance(value, Parameter) else value
+def _filter_values(part: Part) -> dict[str, Any]:
+    return {
+        column: getattr(value, side) if isinstance(value, Parameter) else value
+        for (column, (_, side)), value in zip(FILTERS.items(), _filter_fields(part), strict=True)
+    }
+
+
+def keepable(text: str) -> str:
+    """Make blank what no database of ours can hold."""
+    return text if text.isascii() and "\0" not in text else _UNKEPT.sub(" ", text)
 
 
 def _check_size(key: str, what: str, value: int) -> None:
@@ -130,11 +141,9 @@ def _check_size(key: str, what: str, value: int) -> None:
 
 
 def _without_defaults(value: Any) -> Any:  # noqa: ANN401 - any value of a record
-    if isinstance(value, _PLAIN):
-        return value
     if isinstance(value, Base):
         return {
-            name: _without_defaults(entry)
+            name: entry if type(entry) in _PLAIN else _without_defaults(entry)
             for (name, default), entry in zip(_defaults(type(value)), msgspec.structs.astuple(value), strict=True)
             if entry is not default and entry != default
         }

@@ -42,7 +42,7 @@ def opportunities(
         title=f"Opportunities in {reviewed.computed.variant}",
         sentences=tuple(_sentences(merged, currency)),
         pages=(_gains(merged, currency), _why_not(merged), _staying(merged)),
-        path=f"{reviewed.computed.opened.path.stem}-{reviewed.computed.variant}-merge{SUFFIX}",
+        path=f"{reviewed.computed.opened.stem}-{reviewed.computed.variant}-merge{SUFFIX}",
         suffixes=(SUFFIX,),
         write=lambda path, overwrite: _write(reviewed, merged, path, overwrite=overwrite),
     )

@@ -2,15 +2,16 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from sqlalchemy import inspect
 
 from bomtui.cli.main import main
-from bomtui.model.part import Part
+from bomtui.model.part import Part, PriceBreak
 from bomtui.services.catalog import PLACE_VARIABLE
 from bomtui.storage.catalog import Catalog, CatalogError, ReadOnlyError, Row, migrations, open_catalog
 from bomtui.storage.catalog.filters import Limit, Order
@@ -101,6 +102,7 @@ def test_filters_and_orders_have_the_same_answer(
 
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(parts=st.dictionaries(some_parts.keys, some_parts.records(Part), min_size=1, max_size=3))
+@example(parts={"0": Part(kind="fet", currency="\0", breaks=(PriceBreak(quantity=1, price=Decimal(1)),))})
 def test_parts_come_back_as_they_were(both: tuple[Catalog, Catalog], parts: dict[str, Part]) -> None:
     """Any part is kept letter by letter, or refused for the same reason."""
     answers: list[object] = []
