@@ -1,6 +1,8 @@
 """What the screens of the catalog share: title, one sheet that a thread fills, status line, a line to type in."""
 
+import asyncio
 from collections.abc import Awaitable, Callable, Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -24,6 +26,9 @@ from bomtui.tui.widgets.sheet import Sheet
 READING = "Reading the catalog."
 FAILED = "It could not be read; escape goes back."
 STATUS_LINES = 3
+PATIENCE_S = 1.0
+"""How long a key waits for what the screen shows at first."""
+NEVER_WAIT = frozenset(("escape", "ctrl+q", "question_mark", "f1"))
 OWN_HISTORY = "This writes into the catalog, which has a history of its own (h): undo of a proposal does not reach it."
 LEAVE_IT, GO_AHEAD = "leave", "write"
 
@@ -53,6 +58,7 @@ class CatalogFrame(FittedScreen[Result]):
         self._message = ""
         self._message_key: str | None = None
         self._asked = 0
+        self._is_there = asyncio.Event()
 
     def compose_parts(self) -> Iterable[Widget]:
         """Title, sheet, status, and the line to type in."""
@@ -74,6 +80,12 @@ class CatalogFrame(FittedScreen[Result]):
         self.set_focus(self.sheet)
         self.fetch_anew()
         self.begin()
+
+    async def before_key(self, key: str) -> None:
+        """Let keys wait for what the screen shows at first, but not for long: they are meant for its lines."""
+        if key not in NEVER_WAIT and not self._is_there.is_set():
+            with suppress(TimeoutError):
+                await asyncio.wait_for(self._is_there.wait(), PATIENCE_S)
 
     def begin(self) -> None:
         """Called when the screen stands and the first question is asked."""
@@ -116,6 +128,7 @@ class CatalogFrame(FittedScreen[Result]):
         message.stop()
         if message.number != self._asked:
             return
+        self._is_there.set()
         if isinstance(message.result, Refused):
             self.refuse(message.result.sentence)
         else:
@@ -130,6 +143,7 @@ class CatalogFrame(FittedScreen[Result]):
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """Say in the sheet that there is nothing; the reason gets a screen of its own."""
         if event.state is WorkerState.ERROR:
+            self._is_there.set()
             self.sheet.empty = FAILED
             self.sheet.refresh()
 

@@ -176,6 +176,7 @@ class PartScreen(CatalogFrame[str | None]):
 
     def action_name(self) -> None:
         """Ask for a field by its name, and its text: what stands in no line can be given so."""
+        self.say("Such as supplies.main.current.typ = 5 mA, or breaks = 1000: 1.62; 10000: 1.36.")
         self._ask_named("")
 
     def _ask_named(self, text: str) -> None:
@@ -189,7 +190,7 @@ class PartScreen(CatalogFrame[str | None]):
             elif not self._put(key.strip(), value.strip()):
                 self._ask_named(text)
 
-        self.ask("Field and text (such as supplies.main.current.typ = 5 mA):", text, typed)
+        self.ask("Field = text:", text, typed)
 
     def action_clear(self) -> None:
         """Make the field unknown."""

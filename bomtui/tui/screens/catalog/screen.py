@@ -29,7 +29,7 @@ from bomtui.tui.screens.catalog.rows import MOST_MARKED, Window, list_rows, part
 from bomtui.tui.screens.catalog.side_by_side import SideBySideScreen
 from bomtui.tui.screens.choice.screen import Choice
 from bomtui.tui.screens.report.rows import columns_of
-from bomtui.tui.user_commands import bindings
+from bomtui.tui.user_commands import bindings, keys_of
 from bomtui.tui.widgets.lines import Lines
 from bomtui.tui.widgets.prompt_line import PlainInput, PromptLine
 from bomtui.tui.widgets.rows import Row
@@ -41,9 +41,11 @@ NOTHING = "No part holds all of these words and keeps every filter: / f k change
 REST_S = 0.08
 """How long nothing is typed before the catalog is asked; a quick typist asks it once a word."""
 KNOWN_REST_S = 0.1
-PATIENCE_S = 0.3
-"""How long a key waits for a page at the end of what is held."""
-GOES_ON = frozenset(("up", "down", "pageup", "pagedown", "home", "end"))
+STILL = "Still searching: what is listed is the answer to what was looked for before."
+PATIENCE_S = 0.5
+"""How long a key waits for an answer, or for a page at the end of what is held."""
+KEYS_OF_LINES = keys_of("sheet") | {"m", "c"}
+"""Keys that are about the line under the cursor."""
 MOST_AT_ONCE = 2
 """Questions that run at once: one that takes long does not hold up the next, and no more pile up."""
 FILTERS = "Such as channels >= 8; rds_on.max <= 10 mohm; price <= 1.20 EUR: a ';' stands between two, none shows all."
@@ -151,15 +153,30 @@ class CatalogScreen(CatalogFrame[None]):
         self.action_find()
 
     async def before_key(self, key: str) -> None:
-        """At the end of what is held let a key that goes on wait for the page that is on its way, but not for long."""
-        if key in GOES_ON and self._pages_asked and self.sheet.cursor_row in (self.sheet.rows[:1] + self.sheet.rows[-1:]):
+        """Let a key that is about a line wait for the answer that it is meant for, but not for long."""
+        if key not in KEYS_OF_LINES:
+            return
+        ends = self.sheet.rows[:1] + self.sheet.rows[-1:]
+        if not self._is_answered or (self._pages_asked and self.sheet.cursor_row in ends):
             with suppress(TimeoutError):
                 await asyncio.wait_for(self._page_came.wait(), PATIENCE_S)
+
+    @property
+    def _is_answered(self) -> bool:
+        """Whether what is shown is the answer to what is looked for."""
+        return self._answered_number == self._asked
+
+    def _is_still_searching(self) -> bool:
+        """Say so where what is shown is not what is looked for: nothing is done with its parts."""
+        if not self._is_answered:
+            self.say(STILL)
+        return not self._is_answered
 
     def fetch_anew(self) -> None:
         """Ask for the first page of what is looked for; an answer to an earlier question is dropped."""
         self._asked += 1
         self._pages_asked = False
+        self._page_came.clear()
         self.catalog.wish = self._wish
         self.sheet.empty = SEARCHING
         if not self._window.lines:
@@ -183,7 +200,7 @@ class CatalogScreen(CatalogFrame[None]):
             return
         if message.direction != "begin":
             self._pages_asked = False
-            self._page_came.set()
+        self._page_came.set()
         if isinstance(message.page, Refused):
             self._answered_number = message.number
             self.refuse(message.page.sentence)
@@ -234,6 +251,7 @@ class CatalogScreen(CatalogFrame[None]):
         """A question that fails has ended too."""
         if event.state is WorkerState.ERROR and event.worker.group == "search":
             self._pages_asked = False
+            self._page_came.set()
             self._questions = max(0, self._questions - 1)
 
     def row_changed(self) -> None:
@@ -243,7 +261,7 @@ class CatalogScreen(CatalogFrame[None]):
             return
         at = next((index for index, own in enumerate(self.sheet.rows) if own is row), 0)
         wanted = self._window.wanted(at)
-        if wanted and not self._pages_asked and self._answered_number == self._asked:
+        if wanted and not self._pages_asked and self._is_answered:
             self._pages_asked = True
             self._page_came.clear()
             after = self._window.mark_below if wanted == "below" else self._window.mark_above
@@ -385,7 +403,7 @@ class CatalogScreen(CatalogFrame[None]):
     def action_mark(self) -> None:
         """Mark the part, or take the mark off."""
         row = self.sheet.cursor_row
-        if row is None:
+        if row is None or self._is_still_searching():
             return
         if row.key in self._marked:
             self._marked = tuple(key for key in self._marked if key != row.key)
@@ -410,7 +428,8 @@ class CatalogScreen(CatalogFrame[None]):
 
     async def take(self, row: Row) -> None:
         """Open a part."""
-        await self._open(row.key)
+        if not self._is_still_searching():
+            await self._open(row.key)
 
     async def _open(self, key: str, kind: str = "") -> None:
         await self.app.push_screen(PartScreen(self.catalog, key, self.glyphs, kind), self._came_back)
