@@ -165,9 +165,9 @@ def catalog_place() -> str:
     return str(user_data_path("bomtui", appauthor=False) / "catalog.sqlite")
 
 
-def catalog_name() -> str:
-    """Return what may be shown of where the catalog is."""
-    return shown_place(catalog_place())
+def catalog_name(place: str | None = None) -> str:
+    """Return what may be shown of where a catalog is; of the usual place where none is named."""
+    return shown_place(place or catalog_place())
 
 
 def build(place: str | None = None, *, team_agrees: bool = False) -> BuildResult:
@@ -299,6 +299,16 @@ def parts_of_kinds(kinds: Iterable[str], limit: int = KIND_ROWS, place: str | No
         parts = catalog.get_many(row.key for page in pages.values() for row in page.rows)
         remark = _remark(catalog)
     return PartsOfKinds(parts, tuple(kind for kind, page in pages.items() if page.after is not None), limit, remark)
+
+
+def parts_of_keys(keys: Iterable[str], place: str | None = None) -> dict[str, Part]:
+    """Return the parts of those keys that the catalog has, in the order of the keys.
+
+    Raises:
+        BomtuiError: The catalog cannot be used.
+    """
+    with opened(place) as catalog:
+        return catalog.get_many(keys)
 
 
 def show(key: str, place: str | None = None) -> ShownPart:

@@ -130,19 +130,24 @@ def retire_parts(keys: Sequence[str], place: str | None = None) -> dict[str, tup
     return edit_parts(keys, {"life_cycle": RETIRED}, place)
 
 
-def take_out(keys: Sequence[str], place: str | None = None) -> None:
+def take_out(keys: Sequence[str], place: str | None = None, seen: Mapping[str, Part] | None = None) -> None:
     """Take parts out of the catalog, all or none; proposals keep their own copies.
+
+    Args:
+        keys: Their keys.
+        place: Where the catalog is; None for the usual place.
+        seen: The parts as they were looked at; None: whatever the catalog holds of them goes.
 
     Raises:
         UnknownNameError: The catalog lacks one of them.
-        BomtuiError: One comes with the program, or the catalog cannot be written.
+        BomtuiError: One comes with the program or has changed since it was looked at, or the catalog cannot be written.
     """
     with opened(place) as catalog:
         there = catalog.get_many(keys)
         for key in keys:
             if key not in there:
                 raise UnknownNameError(f"the catalog has no part '{key}'")
-        catalog.remove(there, made_at=_now())
+        catalog.remove(there if seen is None else seen, made_at=_now())
         _bring_up_to_date(catalog)
 
 

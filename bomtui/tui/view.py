@@ -19,8 +19,10 @@ if TYPE_CHECKING:
     from bomtui.model.proposal import Snapshot
     from bomtui.services.sheets import Answers
     from bomtui.tui.candidates import CandidateSource
+    from bomtui.tui.catalog import CatalogSource
     from bomtui.tui.load_list import LoadListReport
     from bomtui.tui.opportunities import Opportunities
+    from bomtui.tui.refresh import RefreshReport
     from bomtui.tui.report import Refused, Report
 
 CHECKING = "checking"
@@ -425,6 +427,13 @@ class ProposalSource(Protocol):
         self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]
     ) -> "Opportunities | Refused":
         """Fewer or cheaper drivers; takes a while, tells how far it is, and ends early where nobody wants it."""
+
+    def refresh(self, variant: str) -> "RefreshReport | Refused":
+        """What the catalog says now of the frozen parts, and what taking it does to the variant; may take a while."""
+
+    @property
+    def catalog(self) -> "CatalogSource":
+        """The catalog of parts."""
 
     @property
     def snapshot(self) -> "Snapshot":

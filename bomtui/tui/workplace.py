@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Protocol
 
+from bomtui.tui.catalog import CatalogSource
 from bomtui.tui.view import ProposalSource
 
 
@@ -31,6 +32,10 @@ class Refusal:
 
 class Workplace(Protocol):
     """What can be opened. Methods may be called from any thread."""
+
+    @property
+    def catalog(self) -> CatalogSource:
+        """The catalog of parts."""
 
     def recent(self) -> tuple[Entry, ...]:
         """The proposals opened last, the newest first; those that are gone are left out."""

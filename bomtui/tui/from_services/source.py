@@ -28,7 +28,9 @@ from bomtui.tui.view import CheckedView, Heading, RollupView, VariantChoice, Wri
 
 if TYPE_CHECKING:
     from bomtui.services.sheets import Answers
+    from bomtui.tui.catalog import CatalogSource
     from bomtui.tui.load_list import LoadListReport
+    from bomtui.tui.refresh import RefreshReport
 
 INVENTED = "invented parts"
 SAVED = "saved"
@@ -52,6 +54,7 @@ class SessionSource:
         self._kept: dict[str, Kept] = {}
         self._lock = threading.Lock()
         self._candidates: CandidateSource | None = None
+        self._catalog: CatalogSource | None = None
 
     @property
     def snapshot(self) -> Snapshot:
@@ -162,6 +165,22 @@ class SessionSource:
         from bomtui.tui.from_services.opportunities import opportunities
 
         return opportunities(self._reviewed(variant), tell, is_wanted)
+
+    def refresh(self, variant: str) -> "RefreshReport | Refused":
+        """What the catalog says now of the frozen parts."""
+        from bomtui.tui.from_services.refreshing import refresh_report
+
+        return refresh_report(self._reviewed(variant))
+
+    @property
+    def catalog(self) -> "CatalogSource":
+        """The catalog of parts; what was looked for last is kept with it."""
+        if self._catalog is None:
+            # Only who asks for the catalog waits for what reads it.
+            from bomtui.tui.from_services.catalog import ServicesCatalog
+
+            self._catalog = ServicesCatalog()
+        return self._catalog
 
     def _reviewed(self, variant: str) -> Reviewed | None:
         """The newest snapshot of a variant, reviewed once; None where there is no such variant."""

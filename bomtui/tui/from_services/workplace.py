@@ -7,6 +7,7 @@ import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from bomtui.tui.catalog import CatalogSource
 from bomtui.tui.view import ProposalSource
 from bomtui.tui.workplace import Entry, Refusal
 
@@ -25,6 +26,17 @@ class ServicesWorkplace:
     def __init__(self, settings_folder: Path | None = None, journal_folder: Path | None = None) -> None:
         self._settings_folder = settings_folder
         self._journal_folder = journal_folder
+        self._catalog: CatalogSource | None = None
+
+    @property
+    def catalog(self) -> CatalogSource:
+        """The catalog of parts; what was looked for last is kept with it."""
+        if self._catalog is None:
+            # Only who asks for the catalog waits for what reads it.
+            from bomtui.tui.from_services.catalog import ServicesCatalog
+
+            self._catalog = ServicesCatalog()
+        return self._catalog
 
     def recent(self) -> tuple[Entry, ...]:
         """The proposals opened last, the newest first."""

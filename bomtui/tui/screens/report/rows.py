@@ -1,13 +1,20 @@
 """Pages of a report as rows and columns of a sheet: plain data, no screen library."""
 
-from bomtui.tui.report import Report, ReportPage
+from collections.abc import Iterable
+
+from bomtui.tui.report import Report, ReportColumn, ReportPage
 from bomtui.tui.widgets.columns import Column
 from bomtui.tui.widgets.rows import Row
 
 
 def page_columns(page: ReportPage) -> tuple[Column, ...]:
     """Columns of a page."""
-    return tuple(Column(own.title, own.unit, own.align, max_width=own.max_width) for own in page.columns)
+    return columns_of(page.columns)
+
+
+def columns_of(columns: Iterable[ReportColumn]) -> tuple[Column, ...]:
+    """Columns of a sheet."""
+    return tuple(Column(own.title, own.unit, own.align, max_width=own.max_width) for own in columns)
 
 
 def page_rows(page: ReportPage) -> list[Row]:

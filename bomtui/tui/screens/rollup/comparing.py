@@ -37,14 +37,14 @@ class Comparing(Computing):
     async def _compare(self, first: str) -> None:
         from bomtui.tui.screens.compare.screen import CompareScreen
 
-        await self.app.push_screen(CompareScreen(self.source, first, self.variant, self.glyphs), self._go)
+        await self.app.push_screen(CompareScreen(self.source, first, self.variant, self.glyphs), self.go_to_goal)
 
     async def action_volumes(self) -> None:
         """Show cost over volume and years."""
         from bomtui.tui.screens.volumes.screen import VolumesScreen
 
         if self.variant:
-            await self.app.push_screen(VolumesScreen(self.source, self.variant, self.glyphs), self._go)
+            await self.app.push_screen(VolumesScreen(self.source, self.variant, self.glyphs), self.go_to_goal)
 
     def action_load_list(self) -> None:
         """Ask for a customer's load list, and show what would become of it."""
@@ -54,7 +54,7 @@ class Comparing(Computing):
                 from bomtui.tui.screens.load_list.screen import LoadListScreen
 
                 screen = LoadListScreen(self.source, self.variant, text.strip(), self.glyphs)
-                await self.app.push_screen(screen, self._go)
+                await self.app.push_screen(screen, self.go_to_goal)
 
         self.ask("Take in the load list in file:", answered)
 
@@ -63,9 +63,10 @@ class Comparing(Computing):
         from bomtui.tui.screens.opportunities.screen import OpportunitiesScreen
 
         if self.variant:
-            await self.app.push_screen(OpportunitiesScreen(self.source, self.variant, self.glyphs), self._go)
+            await self.app.push_screen(OpportunitiesScreen(self.source, self.variant, self.glyphs), self.go_to_goal)
 
-    def _go(self, goal: Goal | None) -> None:
+    def go_to_goal(self, goal: Goal | None) -> None:
+        """Go to a place that another screen leads to."""
         if goal is None:
             return
         if goal.variant and goal.variant != self.variant:

@@ -22,7 +22,7 @@ from bomtui.tui.screens.failures.screen import FailuresScreen
 from bomtui.tui.screens.fitted import WIDE_WIDTH
 from bomtui.tui.screens.package.screen import WRITE, PackageScreen
 from bomtui.tui.screens.rollup.adding import Adding
-from bomtui.tui.screens.rollup.comparing import Comparing
+from bomtui.tui.screens.rollup.cataloguing import Cataloguing
 from bomtui.tui.screens.rollup.computing import COMPUTE, PATIENCE_S
 from bomtui.tui.screens.rollup.editing import Editing
 from bomtui.tui.screens.rollup.finding_steps import FindingSteps
@@ -70,7 +70,7 @@ KEYS_THAT_WAIT = keys_of("rollup", "find", "sheet")
 
 
 class RollupScreen(
-    Outlining, FindingSteps, Comparing, Keeping[None], Searching[None], Adding, Shaping, Reaching, Placing, Editing
+    Outlining, FindingSteps, Cataloguing, Keeping[None], Searching[None], Adding, Shaping, Reaching, Placing, Editing
 ):
     """One variant of one proposal.
 

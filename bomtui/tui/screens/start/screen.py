@@ -115,6 +115,12 @@ class StartScreen(FittedScreen[None]):
         else:
             self._open(path)
 
+    async def action_catalog(self) -> None:
+        """Open the catalog."""
+        from bomtui.tui.screens.catalog.screen import CatalogScreen
+
+        await self.app.push_screen(CatalogScreen(self._workplace.catalog, self.glyphs))
+
     def action_ask_path(self) -> None:
         """Ask for a path and open it."""
         self.query_one(PromptLine).ask("Path of a proposal:", "", self._open)

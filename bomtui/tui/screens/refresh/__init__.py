@@ -1,0 +1,1 @@
+"""Frozen parts beside the catalog."""
