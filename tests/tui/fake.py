@@ -14,6 +14,7 @@ from bomtui.tui.field_view import FieldChoice, FieldHelp, FieldLine, FieldsView
 from bomtui.tui.marks import Mark
 from bomtui.tui.opportunities import Opportunities
 from bomtui.tui.outcomes import Outcome, SaveOutcome
+from bomtui.tui.refresh import RefreshReport
 from bomtui.tui.report import Refused, Report, ReportColumn, ReportLine, ReportPage
 from bomtui.tui.view import (
     Cells,
@@ -31,6 +32,7 @@ from bomtui.tui.view import (
 )
 from bomtui.tui.workplace import Entry, Refusal
 from tests.tui.fake_candidates import FakeCandidates
+from tests.tui.fake_catalog import FakeCatalog
 from tests.tui.fake_opportunities import fake_opportunities
 from tests.tui.fake_walk import diagram, failures
 
@@ -225,6 +227,7 @@ class FakeProposal:
         gone: Places of records that are no longer there.
         compared: What was compared: first, second, file of the first.
         searches: A search for opportunities goes on until nobody wants it any more.
+        catalog: The catalog.
     """
 
     base: CheckedView
@@ -258,6 +261,8 @@ class FakeProposal:
         VariantChoice("zone", "zone architecture", "5 modules"),
         VariantChoice("distributed", "one module per subsystem", "10 modules"),
     )
+
+    catalog: FakeCatalog = field(default_factory=FakeCatalog)
 
     def __post_init__(self) -> None:
         self.gate.set()
@@ -321,6 +326,24 @@ class FakeProposal:
     ) -> Opportunities | Refused:
         """Two modules that could be packed anew."""
         return fake_opportunities(self._report(""), variant, tell, is_wanted, searches=self.searches)
+
+    def refresh(self, variant: str) -> RefreshReport | Refused:
+        """One part that differs."""
+        page = ReportPage(
+            "changed",
+            (ReportColumn("Part"), ReportColumn("Cost", "EUR", "right")),
+            (
+                ReportLine("part hs24-4x50", 0, ("hs24-4x50", "+0.5000"), has_children=True, mark="ok",
+                           word="no new finding", variant=variant, address="ZREA.U1", sentence="hs24-4x50: ZREA.U1"),
+                ReportLine("part hs24-4x50\x1e0", 1, ("breaks: 1: 1.32 -> 1: 1.82",)),
+            ),
+            "State",
+        )  # fmt: skip
+        edit = _accept("1", "", "")
+        return RefreshReport(
+            self.snapshot_number, "Frozen parts: 1 differs", (), (page,), "", (), self._write,
+            {"part hs24-4x50": edit}, edit,
+        )  # fmt: skip
 
     def _report(self, title: str) -> Report:
         why = ReportPage(
@@ -555,6 +578,11 @@ class FakeWorkplace:
     proposal: FakeProposal
     recent_entries: tuple[Entry, ...] = ()
     refusals: dict[str, Refusal] = field(default_factory=dict)
+
+    @property
+    def catalog(self) -> FakeCatalog:
+        """That of the proposal."""
+        return self.proposal.catalog
 
     def recent(self) -> tuple[Entry, ...]:
         """What was opened last."""

@@ -7,6 +7,11 @@ import pytest
 from textual.dom import DOMNode
 
 from bomtui.tui.app import BomtuiApp
+from bomtui.tui.screens.catalog.doubles import DoublesScreen
+from bomtui.tui.screens.catalog.history import HistoryScreen
+from bomtui.tui.screens.catalog.part import PartScreen
+from bomtui.tui.screens.catalog.screen import CatalogScreen
+from bomtui.tui.screens.catalog.side_by_side import SideBySideScreen
 from bomtui.tui.screens.choice.screen import ChoiceScreen
 from bomtui.tui.screens.compare.screen import CompareScreen
 from bomtui.tui.screens.diagram.screen import DiagramScreen
@@ -22,6 +27,7 @@ from bomtui.tui.screens.load_list.screen import LoadListScreen
 from bomtui.tui.screens.opportunities.screen import OpportunitiesScreen
 from bomtui.tui.screens.options.screen import OptionsScreen
 from bomtui.tui.screens.palette.screen import PaletteScreen
+from bomtui.tui.screens.refresh.screen import RefreshScreen
 from bomtui.tui.screens.rollup.screen import RollupScreen
 from bomtui.tui.screens.start.screen import StartScreen
 from bomtui.tui.screens.steps.keeping import Keeping
@@ -65,6 +71,12 @@ CLASSES: dict[Scope, type[DOMNode]] = {
     "volumes": VolumesScreen,
     "load_list": LoadListScreen,
     "opportunities": OpportunitiesScreen,
+    "refresh": RefreshScreen,
+    "catalog": CatalogScreen,
+    "side_by_side": SideBySideScreen,
+    "part": PartScreen,
+    "catalog_history": HistoryScreen,
+    "doubles": DoublesScreen,
     "palette": PaletteScreen,
     "help": HelpScreen,
     "error": ErrorScreen,

@@ -46,6 +46,7 @@ LIFE_MARKS: dict[str, Mark] = {
 }
 FIRST_ORDERS = (PRICE, "mpn", "maker", "kind", "life_cycle", "key")
 """What people ask for first when they order a list."""
+TAKES_BACK = "The catalog's own history takes it back (h in the list)."
 _WIDEST_WORDS = 28
 
 
@@ -154,7 +155,7 @@ class ServicesCatalog:
         except BomtuiError as error:
             return CatalogOutcome("refused", _sentence(error))
         done = "added" if draft.before is None else f"{counted(len(draft.changes), 'field', 'fields')} changed"
-        return CatalogOutcome("done", f"Written: {draft.key}, {done}. The catalog's own history takes it back (h).")
+        return CatalogOutcome("done", f"Written: {draft.key}, {done}. {TAKES_BACK}")
 
     def remove(self, view: PartView) -> CatalogOutcome:
         """Take a part out as one step."""
@@ -164,7 +165,7 @@ class ServicesCatalog:
             catalog_upkeep.take_out((view.key,), self._place, {view.key: view.seen})
         except BomtuiError as error:
             return CatalogOutcome("refused", _sentence(error))
-        return CatalogOutcome("done", f"Taken out: {view.key}. The catalog's own history brings it back (h).")
+        return CatalogOutcome("done", f"Taken out: {view.key}. {TAKES_BACK}")
 
     def side_by_side(self, keys: tuple[str, ...]) -> SideBySide | Refused:
         """Several parts, field by field."""

@@ -18,7 +18,7 @@ from bomtui.tui.view import WriteOutcome
 UNKNOWN = "unknown"
 PART = "part "
 SAME = "The catalog says the same of every part that it has: nothing to take."
-CHANGED_EMPTY = "Nothing to take. The last page names the parts that the catalog does not have."
+CHANGED_EMPTY = "Nothing to take: the last page names all others."
 KEPT = "The proposal keeps what it was quoted with until a part is taken; u takes that back."
 
 

@@ -1,8 +1,8 @@
 """What the screens of the catalog share: title, one sheet that a thread fills, status line, a line to type in."""
 
 import asyncio
-from collections.abc import Awaitable, Callable, Iterable, Sequence
-from contextlib import suppress
+from collections.abc import Awaitable, Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -29,7 +29,7 @@ STATUS_LINES = 3
 PATIENCE_S = 1.0
 """How long a key waits for what the screen shows at first."""
 NEVER_WAIT = frozenset(("escape", "ctrl+q", "question_mark", "f1"))
-OWN_HISTORY = "This writes into the catalog, which has a history of its own (h): undo of a proposal does not reach it."
+OWN_HISTORY = "This writes into the catalog, which has a history of its own: undo of a proposal does not reach it."
 LEAVE_IT, GO_AHEAD = "leave", "write"
 
 
@@ -132,7 +132,8 @@ class CatalogFrame(FittedScreen[Result]):
         if isinstance(message.result, Refused):
             self.refuse(message.result.sentence)
         else:
-            self.show_fetched(message.result)
+            with self.saying_on():
+                self.show_fetched(message.result)
 
     def refuse(self, sentence: str) -> None:
         """Say in place of rows why there are none."""
@@ -165,6 +166,14 @@ class CatalogFrame(FittedScreen[Result]):
         row = self.sheet.cursor_row
         self._message, self._message_key = message, row.key if row else None
         self.query_one("#status", Lines).rebuild()
+
+    @contextmanager
+    def saying_on(self) -> Iterator[None]:
+        """Keep what is said while rows are shown anew: only the person's own moves of the cursor end it."""
+        said = self._message
+        yield
+        if said:
+            self.say(said)
 
     def _status(self, width: int) -> Sequence[SpanLine]:
         text, style = (self._message, "strong") if self._message else (self.row_sentence(), "quiet")

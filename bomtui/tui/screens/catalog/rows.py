@@ -13,7 +13,7 @@ from bomtui.tui.widgets.rows import Row
 
 HELD_PAGES = 4
 """Pages that are held at once: however long the answer is, the sheet has no more rows than these."""
-AHEAD_ROWS = 200
+AHEAD_ROWS = 120
 """Rows from the end of what is held at which the next page is asked for."""
 MOST_MARKED = 4
 UNKNOWN = "unknown"

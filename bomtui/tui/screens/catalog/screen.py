@@ -227,9 +227,12 @@ class CatalogScreen(CatalogFrame[None]):
         self._answered_number, self._shown_wish = self._asked, self._wish
         self._window.begin(page)
         self.sheet.empty = NOTHING
-        self._show_rows(page)
-        if is_other:
-            self.sheet.action_first()
+        if self._message == STILL:
+            self.say("")
+        with self.saying_on():
+            self._show_rows(page)
+            if is_other:
+                self.sheet.action_first()
         if not page.lines:
             self.query_one("#known", TextPane).set_text([])
         if page.remark:
@@ -252,7 +255,8 @@ class CatalogScreen(CatalogFrame[None]):
         if event.state is WorkerState.ERROR and event.worker.group == "search":
             self._pages_asked = False
             self._page_came.set()
-            self._questions = max(0, self._questions - 1)
+            if self._questions:
+                self._ended()
 
     def row_changed(self) -> None:
         """Ask for the next page before the end of what is held, and for what is known of the part."""
