@@ -47,7 +47,7 @@ class Opportunity:
     """What one module would gain.
 
     Attributes:
-        module: The module.
+        module: The module; empty where it reaches over several.
         what: What goes and what comes, in words.
         saving: What a vehicle costs less; below 0 where it costs more.
         devices: Driver devices fewer.
