@@ -23,6 +23,8 @@ from bomtui.packing.blockers import NO_SAVING, Blocked
 from bomtui.packing.check import Checked, checked
 from bomtui.packing.chips.all import candidates
 from bomtui.packing.chips.candidate import Candidate, ChipKind
+from bomtui.packing.chips.controllers import CONTROLLER
+from bomtui.packing.chips.families import JUDGED_KINDS
 from bomtui.packing.kept import Keep, is_worse
 from bomtui.rules.context import Rule
 from bomtui.rules.memo import Memo
@@ -35,6 +37,9 @@ FIRST_ASKED = (
     "pins.short", "reserve.pins", "rail.many", "rail.missing", "node.misfit", "rail.load", "reserve.memory",
 )  # fmt: skip
 """Rules that most often speak against another chip: asked first, so that the others need not be asked as well."""
+
+CHIP_KINDS = frozenset((CONTROLLER, *JUDGED_KINDS))
+"""Kinds of part to ask the catalog for; a memory stays of those that are frozen."""
 
 NEVER_WORSE = frozenset(("pins.short", "reserve.pins", "reserve.memory", "rail.load", "rail.many"))
 """Rules of which a finding that is there already may not become worse either."""

@@ -103,7 +103,8 @@ def _candidate(ground: Ground, host: Chip, key: str, chips: Sequence[Chip]) -> C
         if any(not line.place for line in lines):
             unsure.append(f"no network names {chip.address}: every port of it is taken for a line")
         elif chip.part.wake != ground.parts[key].wake:
-            unsure.append(f"{chip.address} is woken by {chip.part.wake or 'nothing that is given'}")
+            now, then = (part.wake or "nothing that is given" for part in (chip.part, ground.parts[key]))
+            unsure.append(f"{chip.address} is woken by {now}, {host.address} by {then}")
     about = " ".join(chip.address for chip in chips)
     what.append(f"{host.address} takes {'its line' if len(chips) == 1 else 'their lines'}")
     return Candidate("companion", about, host.module, "; ".join(what), tuple(edits), (key,), tuple(unsure))
