@@ -225,6 +225,7 @@ class FakeProposal:
         gone: Places of records that are no longer there.
         compared: What was compared: first, second, file of the first.
         searches: A search for opportunities goes on until nobody wants it any more.
+        brings_together: What several opportunities are said to bring together.
     """
 
     base: CheckedView
@@ -254,6 +255,7 @@ class FakeProposal:
     gone: set[str] = field(default_factory=set)
     compared: list[tuple[str, str, str]] = field(default_factory=list)
     searches: bool = False
+    brings_together: str = ""
     variant_choices: tuple[VariantChoice, ...] = (
         VariantChoice("zone", "zone architecture", "5 modules"),
         VariantChoice("distributed", "one module per subsystem", "10 modules"),
@@ -320,7 +322,9 @@ class FakeProposal:
         self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]
     ) -> Opportunities | Refused:
         """Two modules that could be packed anew."""
-        return fake_opportunities(self._report(""), variant, tell, is_wanted, searches=self.searches)
+        return fake_opportunities(
+            self._report(""), variant, tell, is_wanted, searches=self.searches, together=self.brings_together
+        )
 
     def _report(self, title: str) -> Report:
         why = ReportPage(
