@@ -5,10 +5,11 @@ import argparse
 from bomtui.cli import output
 from bomtui.cli.arguments import JSON, TEXT, add_output, add_proposal, add_variant, chosen_format
 from bomtui.cli.diagnostics import ExitCode, UsageFault, say
-from bomtui.cli.driver_source import FROZEN, add_driver_source, drivers_to_choose
+from bomtui.cli.driver_source import FROZEN, add_driver_source, chips_to_choose
 from bomtui.cli.interrupt import ended_by_interrupt
 from bomtui.cli.merge_text import merge_text
 from bomtui.cli.reading import reviewed_from
+from bomtui.services.cheaper_chips import cheaper_chips
 from bomtui.services.merge import Wish, merge, modules_in
 from bomtui.services.merge_artefact import merge_json
 from bomtui.services.parts_list import is_unmarked_demo
@@ -56,17 +57,18 @@ def run(arguments: argparse.Namespace) -> ExitCode:
         aim=arguments.aim,
         seconds=arguments.seconds,
     )
-    parts = drivers_to_choose(arguments)
+    parts = chips_to_choose(arguments)
     with ended_by_interrupt() as is_wanted:
         merged = merge(reviewed, wish, parts, is_wanted=is_wanted)
+        chips = cheaper_chips(reviewed, wish.modules, wish.keep, parts, is_wanted)
     if merged.stopped_by == "cancelled":
         say("note: the search was ended by hand; what is said is the best that it had found")
     if merged.stopped_by == "failed":
         say("note: the solver broke off; what is said is the quick packing and its plain bound")
     if chosen == JSON:
-        output.write(merge_json(reviewed, merged), arguments.output)
+        output.write(merge_json(reviewed, merged, chips), arguments.output)
     else:
-        output.write_text(merge_text(reviewed, merged), arguments.output)
+        output.write_text(merge_text(reviewed, merged, chips), arguments.output)
     if arguments.output is not None and is_unmarked_demo(reviewed.computed, arguments.output):
         say(f"note: {arguments.output} holds invented data and its name does not say so")
     return ExitCode.FINE

@@ -4,6 +4,8 @@ from collections.abc import Iterator
 
 from bomtui.cli.heading_text import assumption_lines, caution_lines, heading_lines, page
 from bomtui.cli.layout import wrapped
+from bomtui.model.finding import Finding
+from bomtui.services.cheaper_chips import CheaperChips
 from bomtui.services.merge import Left, Merged, Opportunity
 from bomtui.services.present import amount_text, corners_text, counted, money_text, signed_amount_text, value_text
 from bomtui.services.review import Reviewed
@@ -12,14 +14,16 @@ NEAR_MISSES = 12
 """How many pairs that do not become one are listed."""
 
 
-def merge_text(reviewed: Reviewed, merged: Merged) -> str:
-    """Write what packing would gain."""
+def merge_text(reviewed: Reviewed, merged: Merged, chips: CheaperChips) -> str:
+    """Write what packing, and cheaper chips beside the drivers, would gain."""
     currency = reviewed.computed.opened.snapshot.proposal.proposal.currency
     return page(
         heading_lines(reviewed, "Drivers packed"),
         list(_summary(merged, currency)),
         list(_opportunities(merged, currency)),
         list(_blocked(merged)),
+        list(_chips(chips, currency)),
+        list(_kept_chips(chips)),
         list(_left("Left as it is", merged.left)),
         list(_left("Loads that no part serves by the rules that are kept", merged.unserved)),
         list(_conditions(merged)),
@@ -61,10 +65,35 @@ def _opportunity(own: Opportunity, currency: str) -> Iterator[str]:
     devices = counted(abs(own.devices), "device", "devices")
     fewer = f"{devices} {'fewer' if own.devices > 0 else 'more'}" if own.devices else "as many devices"
     yield from wrapped(f"{fewer}; standby of the vehicle {now}, then {after}", 4, 6)
-    for finding in own.added:
+    yield from _findings(own.added, own.cleared)
+
+
+def _chips(chips: CheaperChips, currency: str) -> Iterator[str]:
+    if not chips.changes:
+        yield "Chips beside the drivers: none that costs less"
+        return
+    yield "Chips beside the drivers, each by itself, not in the sums above"
+    for own in chips.changes:
+        fewer = f", {counted(own.pieces, 'chip', 'chips')} fewer" if own.pieces else ""
+        yield from wrapped(f"{own.about}  {own.kind}  saves {signed_amount_text(own.saving)} {currency}{fewer}", 2, 4)
+        yield from wrapped(own.what, 4, 6)
+        for text in own.unsure:
+            yield from wrapped(f"to be checked: {text}", 4, 6)
+        yield from _findings(own.added, own.cleared)
+
+
+def _findings(added: tuple[Finding, ...], cleared: tuple[Finding, ...]) -> Iterator[str]:
+    for finding in added:
         yield from wrapped(f"newly {finding.severity}  {finding.rule}  {finding.place}: {finding.message}", 4, 6)
-    for finding in own.cleared:
+    for finding in cleared:
         yield from wrapped(f"clears {finding.severity}  {finding.rule}  {finding.place}", 4, 6)
+
+
+def _kept_chips(chips: CheaperChips) -> Iterator[str]:
+    if chips.blocked:
+        yield "Why not other chips"
+    for own in chips.blocked:
+        yield from wrapped(f"{own.what}: {own.reason}", 2, 4)
 
 
 def _blocked(merged: Merged) -> Iterator[str]:

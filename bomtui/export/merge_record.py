@@ -26,12 +26,21 @@ class NewFinding(Record, frozen=True, kw_only=True):
 
 
 class OpportunityRecord(Record, frozen=True, kw_only=True):
-    """What one module would gain by itself."""
+    """What one module, or one sort of chip, would gain by itself."""
 
-    module: str
+    kind: Annotated[
+        Literal["drivers", "controller", "companion", "family"],
+        Meta(
+            description="drivers packed anew, a controller in the place of another, a chip whose work another one does,"
+            " or a part in the place of its sibling; only drivers are in `after`, the bound and the proof"
+        ),
+    ]
+    module: Annotated[str, Meta(description="empty where it reaches over several")]
     what: str
     saving: Annotated[str, Meta(description="what a vehicle costs less; negative where it costs more")]
     devices: Annotated[int, Meta(description="driver devices fewer")]
+    pieces: Annotated[int, Meta(description="devices of any kind fewer")]
+    unsure: Annotated[tuple[str, ...], Meta(description="what no rule judges, or could decide")]
     standby_before_a: Bounded
     standby_after_a: Bounded
     added: tuple[NewFinding, ...]
@@ -43,7 +52,9 @@ class BlockedRecord(Record, frozen=True, kw_only=True):
 
     what: str
     reason: str
-    short: Annotated[dict[str, float], Meta(description="what is short, by name: channels, W, steps of the aim")]
+    short: Annotated[
+        dict[str, float], Meta(description="what is short: channels, W, steps of the aim, or a rule in its own unit")
+    ]
 
 
 class ServedRecord(Record, frozen=True, kw_only=True):

@@ -1,7 +1,7 @@
 """The judge of a plan: engine and rules alone say whether it may stand; nothing of packing is asked."""
 
 from collections import Counter
-from collections.abc import Container, Iterable
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
 
 from bomtui.edit.edit import Edit, Refusal, apply
@@ -10,7 +10,10 @@ from bomtui.model.finding import Finding, Review
 from bomtui.model.money import Total
 from bomtui.model.proposal import Snapshot
 from bomtui.packing.kept import OF_A_LOAD, Keep, is_worse, speaks_against
-from bomtui.rules.run import review
+from bomtui.rules.context import Rule
+from bomtui.rules.memo import Memo
+from bomtui.rules.registry import RULES
+from bomtui.rules.run import FAILED_RULE, review
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +26,7 @@ class Checked:
         added: Findings that there are after it and not before, of any rule, and those of loads that are worse after it.
         cleared: Findings that there are before it and not after.
         against: Those of the added ones that speak against it.
+        findings: All that there are after it.
         total: Cost per vehicle after it.
     """
 
@@ -31,6 +35,7 @@ class Checked:
     added: tuple[Finding, ...]
     cleared: tuple[Finding, ...]
     against: tuple[Finding, ...]
+    findings: tuple[Finding, ...]
 
     @property
     def total(self) -> Total:
@@ -38,28 +43,42 @@ class Checked:
         return self.computed.result.cost.total
 
 
-def checked(before: Computed, known: Review, edit: Edit, keep: Keep) -> Checked | Refusal:
-    """Do a plan on a copy, compute it, ask every rule, and say what is new.
+def checked(
+    before: Computed,
+    known: Review,
+    edit: Edit,
+    keep: Keep,
+    memo: Memo | None = None,
+    rules: Sequence[Rule] = RULES,
+) -> Checked | Refusal:
+    """Do a plan on a copy, compute it, ask the rules, and say what is new.
 
     Args:
         before: The variant as it is.
         known: Its review.
         edit: The plan.
         keep: Which new findings of kept rules speak against it.
+        memo: Answers of former reviews of variants close to it by the same rules, taken where they hold.
+        rules: The rules to ask.
     """
     snapshot = apply(edit, before.snapshot)
     if isinstance(snapshot, Refusal):
         return snapshot
     variant_id = before.result.variant
     computed = rollup(snapshot, variant_id, before)
-    after = review(snapshot, variant_id, computed.result, computed.serving, outputs=computed.modules)
-    added = (*_beyond(after.findings, known.findings), *_worse(after.findings, known.findings, snapshot.proposal.loads))
+    after = review(
+        snapshot, variant_id, computed.result, computed.serving, rules=rules, outputs=computed.modules, memo=memo
+    )
+    names = {FAILED_RULE, *(rule.name for rule in rules)}
+    former = [own for own in known.findings if own.rule in names]
+    added = (*_beyond(after.findings, former), *_worse(after.findings, former, snapshot.proposal.loads))
     return Checked(
         snapshot,
         computed,
         added,
-        _beyond(known.findings, after.findings),
+        _beyond(former, after.findings),
         tuple(own for own in added if speaks_against(own, keep)),
+        after.findings,
     )
 
 

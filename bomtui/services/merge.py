@@ -10,33 +10,26 @@ whole numbers. Without the solver the quick answer and a plain bound remain.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 import msgspec
 
-from bomtui.edit.edit import Edit, Refusal
-from bomtui.model.finding import Finding
-from bomtui.model.ids import natural_key
 from bomtui.model.money import LINE_DIGITS, Total
 from bomtui.model.part import Part
-from bomtui.model.rollup import Figure
-from bomtui.packing.blockers import Blocked, blocked
-from bomtui.packing.check import Checked, checked
+from bomtui.packing.blockers import blocked
 from bomtui.packing.greedy import greedy
-from bomtui.packing.kept import OF_PAIRS, Keep, counts_against
+from bomtui.packing.kept import Keep
 from bomtui.packing.offer import Aim, Offer, Request, offer_of
-from bomtui.packing.places import part_of
-from bomtui.packing.plan import Plan, PlannedChip, plan_of
 from bomtui.packing.problem import Floor, Packing, ProblemError, checked_cost, cost_of, counts_of
 from bomtui.packing.proof import checked_bound
 from bomtui.packing.scope import Left
-from bomtui.services.editing import with_parts
-from bomtui.services.errors import UnknownNameError
+from bomtui.services.merged import Merged, Opportunity, Wish, modules_in
+from bomtui.services.packing_judge import Accepted, PackingJudge
 from bomtui.services.present import counted
 from bomtui.services.review import Reviewed
 from bomtui.services.solver.job import Solved, Stop, solve
-from bomtui.services.solver.messages import Effort, News
+from bomtui.services.solver.messages import News
 
 __all__ = ["Aim", "Keep", "Left", "Merged", "Opportunity", "Wish", "merge", "modules_in"]
 
@@ -44,126 +37,6 @@ Solver = Callable[[Offer, Packing | None], Solved]
 """Searches a problem; see `services.solver.job.solve`."""
 
 _AIMS: Mapping[Aim, str] = {"cost": "cheapest", "chips": "fewest", "standby": "least standby current"}
-
-
-@dataclass(frozen=True, slots=True)
-class Wish:
-    """What is asked for.
-
-    Attributes:
-        modules: Modules whose drivers are packed, each within itself; empty for all of the variant.
-        keep: Which new findings a plan may not bring.
-        aim: What is made least; of equal numbers of chips the cheapest.
-        effort: How far the solver goes.
-        seconds: Longest time of the solver; None for as long as its work takes.
-        fresh: Loads that no driver serves yet, each with its module; what their own supply brings with it, on feeds
-            say, is announced and speaks against nothing.
-    """
-
-    modules: tuple[str, ...] = ()
-    keep: Keep = "warnings"
-    aim: Aim = "cost"
-    effort: Effort = field(default_factory=Effort)
-    seconds: float | None = None
-    fresh: Mapping[str, str] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class Opportunity:
-    """What one module would gain.
-
-    Attributes:
-        module: The module.
-        what: What goes and what comes, in words.
-        saving: What a vehicle costs less; below 0 where it costs more.
-        devices: Driver devices fewer.
-        standby_a: Standby current now and after.
-        added: Findings that it newly brings.
-        cleared: Findings that it clears.
-        edit: It alone as one step.
-    """
-
-    module: str
-    what: str
-    saving: Decimal
-    devices: int
-    standby_a: tuple[Figure, Figure]
-    added: tuple[Finding, ...]
-    cleared: tuple[Finding, ...]
-    edit: Edit
-
-
-@dataclass(frozen=True, slots=True)
-class Merged:
-    """What came of it.
-
-    Attributes:
-        modules: Modules that were packed.
-        keep: Which new findings a plan could not bring.
-        aim: What was made least.
-        before: Cost per vehicle now.
-        after: The same with all opportunities taken.
-        lower_bound: What the vehicle would cost at least; None where the aim is not cost, or nothing can be packed.
-        gap_ratio: Share of the cost of the drivers in question that the bound leaves open; None likewise.
-        devices: Driver devices now and after.
-        fewest: Driver devices that are needed at least, among those that may change; None where not asked.
-        proved: Whether the checked bound is what the plan costs, nothing unknown being used.
-        checked_by: Who checked the bound: `integer check`, or `nobody` where there is none.
-        solver_bound: Bound of the solver itself, in the same terms as `lower_bound`; None where it gave none.
-        stopped_by: Why the search ended.
-        proof: What is proved, in words.
-        opportunities: Per module that would change.
-        refused: Modules whose plan engine and rules refused, and why.
-        left: What stays as it is, and why.
-        unserved: Loads that no part serves by the kept rules, and why.
-        conditions: What was taken for granted.
-        open_rules: Rules that something unknown keeps open.
-        edit: All opportunities as one step; None where there is none.
-        chips: Drivers of the modules after it.
-        blocked: Pairs of drivers that do not become one, and why.
-    """
-
-    modules: tuple[str, ...]
-    keep: Keep
-    aim: Aim
-    before: Total
-    after: Total
-    lower_bound: Decimal | None
-    gap_ratio: float | None
-    devices: tuple[int, int]
-    fewest: int | None
-    proved: bool
-    checked_by: str
-    solver_bound: Decimal | None
-    stopped_by: Stop
-    proof: str
-    opportunities: tuple[Opportunity, ...]
-    refused: tuple[Left, ...]
-    left: tuple[Left, ...]
-    unserved: tuple[Left, ...]
-    conditions: tuple[str, ...]
-    open_rules: tuple[str, ...]
-    edit: Edit | None
-    chips: tuple[PlannedChip, ...]
-    blocked: tuple[Blocked, ...]
-
-
-def modules_in(reviewed: Reviewed, modules: tuple[str, ...] = (), zone: str | None = None) -> tuple[str, ...]:
-    """Return modules of a variant by name, or those of a zone, or all, in natural order.
-
-    Raises:
-        UnknownNameError: There is no such module or zone.
-    """
-    proposal = reviewed.computed.opened.snapshot.proposal
-    own = proposal.variants[reviewed.computed.variant].modules
-    unknown = [module for module in modules if module not in own]
-    if unknown:
-        known = ", ".join(sorted(own, key=natural_key)) or "none"
-        raise UnknownNameError(f"there is no module '{unknown[0]}'; the modules are {known}")
-    if zone is not None and zone not in proposal.zones:
-        raise UnknownNameError(f"there is no zone '{zone}'; the zones are {', '.join(proposal.zones) or 'none'}")
-    chosen = modules or tuple(own)
-    return tuple(sorted((module for module in chosen if zone is None or own[module].zone == zone), key=natural_key))
 
 
 def merge(
@@ -213,6 +86,7 @@ class _Merging:
         self.computed = reviewed.computed
         self.snapshot = reviewed.computed.opened.snapshot
         self.modules = wish.modules or modules_in(reviewed)
+        self.judge = PackingJudge(reviewed, wish, self.modules)
 
     def merged(self) -> Merged:
         fewest: int | None = None
@@ -245,18 +119,16 @@ class _Merging:
 
     def _judged(self, packed: _Packed, fewest: int | None, *, is_fewest: bool) -> Merged:
         offer, start = packed.offer, packed.offer.start
-        refused: list[Left] = []
-        packing = packed.packing
-        plan: Plan | None = None
-        after: Checked | None = None
-        if packing is not None and (start is None or packing != start):
-            packing, plan, after, refused = self._accepted(offer, packing)
+        accepted = Accepted(packed.packing, None, None, ())
+        if packed.packing is not None and (start is None or packed.packing != start):
+            accepted = self.judge.accepted(offer, packed.packing)
+        packing, plan = accepted.packing, accepted.plan
         before = self.computed.rollup
-        result = before if after is None else after.computed.result
+        result = before if accepted.after is None else accepted.after.computed.result
         cost = packed.cost if packing is None else cost_of(offer.problem, counts_of(offer.problem, packing))
         # Where a module stays with more chips than the fewest, the bound of those says nothing of it.
         is_bounded = packing is not None and (self.wish.aim != "chips" or packing is packed.packing)
-        opportunities = () if plan is None or packing is None else self._opportunities(offer, packing)
+        opportunities = () if plan is None or packing is None else self.judge.opportunities(offer, packing)
         lower, gap, solver_lower = self._money(packed, cost, result.cost.total, is_known=is_bounded)
         proved = is_bounded and cost == packed.bound and not offer.open_rules and not offer.unserved
         if self.wish.aim == "chips":
@@ -277,123 +149,15 @@ class _Merging:
             stopped_by=packed.stopped_by,
             proof=self._words(packed, proved=proved, is_known=packing is not None),
             opportunities=opportunities,
-            refused=tuple(refused),
+            refused=accepted.refused,
             left=offer.left,
             unserved=offer.unserved,
             conditions=offer.conditions,
             open_rules=offer.open_rules,
-            edit=None if plan is None else self._with_parts(offer, plan),
+            edit=None if plan is None else self.judge.step(offer, plan),
             chips=() if plan is None else plan.chips,
             blocked=() if self.wish.fresh else blocked(self._offer(self.wish.aim, with_faulty=True)),
         )
-
-    def _accepted(
-        self, offer: Offer, packing: Packing
-    ) -> tuple[Packing | None, Plan | None, Checked | None, list[Left]]:
-        """Take what engine and rules accept: modules that they refuse stay as they are."""
-        refused: list[Left] = []
-        start = offer.start
-        while True:
-            plan = self._plan(offer, packing)
-            if plan.edit is None:
-                return packing, None, None, refused
-            after = checked(self.computed.memo, self.reviewed.review, self._with_parts(offer, plan), self.wish.keep)
-            if isinstance(after, Refusal):
-                return start, None, None, [*refused, Left(" ".join(self.modules), after.sentence)]
-            if not self._against(after):
-                return packing, plan, after, refused
-            changing = [
-                place
-                for place in range(len(offer.modules))
-                if start is not None and part_of(offer.problem, packing, place) != part_of(offer.problem, start, place)
-            ]
-            blamed = self._blamed(offer, after, changing)
-            if start is None or not blamed:
-                why = self._against(after)[0]
-                return start, None, None, [*refused, Left(why.place, f"{why.rule}: {why.message}")]
-            refused += [Left(offer.modules[place], why) for place, why in blamed.items()]
-            packing = tuple(
-                own
-                for place in range(len(offer.modules))
-                for own in part_of(offer.problem, start if place in blamed else packing, place)
-            )
-
-    def _against(self, after: Checked) -> tuple[Finding, ...]:
-        """Return the new findings that speak against a plan; of fresh loads only those of the rules that it keeps."""
-        if not self.wish.fresh:
-            return after.against
-        serving = after.computed.serving.module_of
-        drivers = {
-            f"{module}.{address.device}"
-            for module in self.modules
-            for served in after.computed.serving.per_module[module]
-            for address in served.channels
-        }
-        return tuple(
-            own
-            for own in after.against
-            if counts_against(own, self.wish.keep)
-            # What other chips of the module have to bear is announced: they are not what is packed here.
-            and (own.place in drivers or own.place in serving or own.place in self.modules or own.rule in OF_PAIRS)
-        )
-
-    def _blamed(self, offer: Offer, after: Checked, changing: list[int]) -> dict[int, str]:
-        """Return the changing modules of which a finding speaks; all of them where it speaks of none."""
-        serving = after.computed.serving.module_of
-        found: dict[int, str] = {}
-        for finding in after.against:
-            head = finding.place.partition(".")[0]
-            names = {head, serving.get(head, ""), *(serving.get(own, "") for own in head.split("-"))}
-            for place in changing:
-                if offer.modules[place] in names:
-                    found.setdefault(place, f"{finding.rule}: {finding.message}")
-        if not found and after.against:
-            why = f"{after.against[0].rule}: {after.against[0].message}"
-            return dict.fromkeys(changing, why)
-        return found
-
-    def _plan(self, offer: Offer, packing: Packing) -> Plan:
-        names = " ".join(offer.modules) if len(offer.modules) == 1 else counted(len(offer.modules), "module", "modules")
-        return plan_of(self.snapshot, self.computed.variant, offer, packing, f"pack the drivers of {names}")
-
-    def _with_parts(self, offer: Offer, plan: Plan) -> Edit:
-        used = {own.part: offer.parts[own.part] for own in plan.chips}
-        if plan.edit is None:
-            raise ValueError("a plan that changes nothing has no step")
-        return with_parts(self.snapshot, plan.edit, used)
-
-    def _opportunities(self, offer: Offer, packing: Packing) -> tuple[Opportunity, ...]:
-        """Say of each module what its change alone would do."""
-        if offer.start is None:
-            return ()
-        found = []
-        for place, module in enumerate(offer.modules):
-            own = tuple(
-                filled
-                for other in range(len(offer.modules))
-                for filled in part_of(offer.problem, packing if other == place else offer.start, other)
-            )
-            plan = self._plan(offer, own)
-            if plan.edit is None:
-                continue
-            edit = self._with_parts(offer, plan)
-            after = checked(self.computed.memo, self.reviewed.review, edit, self.wish.keep)
-            if isinstance(after, Refusal):
-                continue
-            now, then = self.computed.rollup, after.computed.result
-            found.append(
-                Opportunity(
-                    module,
-                    _changes(plan, module),
-                    now.cost.total.amount - then.cost.total.amount,
-                    now.driver_devices - then.driver_devices,
-                    (now.standby_a, then.standby_a),
-                    after.added,
-                    after.cleared,
-                    edit,
-                )
-            )
-        return tuple(found)
 
     def _money(
         self, packed: _Packed, cost: int, after: Total, *, is_known: bool
@@ -451,15 +215,3 @@ def _at_most(offer: Offer, chips: int) -> Offer:
     floor = Floor("driver devices", -1, weights, -chips)
     problem = msgspec.structs.replace(offer.problem, floors=(*offer.problem.floors, floor))
     return replace(offer, problem=problem)
-
-
-def _changes(plan: Plan, module: str) -> str:
-    """Say what goes and what comes."""
-    swapped = [
-        f"{own.module}.{own.ref} {own.former} becomes {own.part}"
-        for own in plan.chips
-        if own.module == module and own.former not in ("", own.part)
-    ]
-    new = [f"{own.module}.{own.ref} {own.part} is new" for own in plan.chips if own.module == module and not own.former]
-    gone = [f"{address} {part} goes" for address, part in plan.removed]
-    return "; ".join((*gone, *swapped, *new)) or f"{counted(len(plan.moved), 'load moves', 'loads move')}"

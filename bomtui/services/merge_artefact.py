@@ -18,12 +18,14 @@ from bomtui.model.money import Total
 from bomtui.model.plain_text import clean
 from bomtui.packing.plan import PlannedChip
 from bomtui.services.artefact import basis
+from bomtui.services.cheaper_chips import CheaperChips, ChipChange
 from bomtui.services.merge import Left, Merged, Opportunity
 from bomtui.services.review import Reviewed
 
 
-def merge_record(reviewed: Reviewed, merged: Merged) -> MergeRecord:
-    """Return what packing would gain as a record."""
+def merge_record(reviewed: Reviewed, merged: Merged, chips: CheaperChips | None = None) -> MergeRecord:
+    """Return what packing, and cheaper chips beside the drivers, would gain as a record."""
+    chips = chips or CheaperChips((), ())
     return MergeRecord(
         **heading(basis(reviewed), "Drivers packed"),  # type: ignore[arg-type]
         modules=merged.modules,
@@ -41,7 +43,7 @@ def merge_record(reviewed: Reviewed, merged: Merged) -> MergeRecord:
         checked_by=merged.checked_by,
         stopped_by=merged.stopped_by,
         proof=merged.proof,
-        opportunities=tuple(map(_opportunity, merged.opportunities)),
+        opportunities=(*map(_opportunity, merged.opportunities), *map(_change, chips.changes)),
         blocked=(
             *plain_blocked(pairs_of(merged.refused)),
             *(
@@ -50,7 +52,7 @@ def merge_record(reviewed: Reviewed, merged: Merged) -> MergeRecord:
                     reason=clean(own.reason),
                     short={name: rounded(amount) for name, amount in own.short.items()},
                 )
-                for own in merged.blocked
+                for own in (*merged.blocked, *chips.blocked)
             ),
         ),
         drivers=served_by(merged.chips),
@@ -61,9 +63,9 @@ def merge_record(reviewed: Reviewed, merged: Merged) -> MergeRecord:
     )
 
 
-def merge_json(reviewed: Reviewed, merged: Merged) -> bytes:
-    """Return what packing would gain as JSON."""
-    return json_bytes(merge_record(reviewed, merged))
+def merge_json(reviewed: Reviewed, merged: Merged, chips: CheaperChips | None = None) -> bytes:
+    """Return what packing, and cheaper chips beside the drivers, would gain as JSON."""
+    return json_bytes(merge_record(reviewed, merged, chips))
 
 
 def _sum(total: Total) -> SumRecord:
@@ -72,10 +74,29 @@ def _sum(total: Total) -> SumRecord:
 
 def _opportunity(own: Opportunity) -> OpportunityRecord:
     return OpportunityRecord(
+        kind="drivers",
         module=own.module,
         what=own.what,
         saving=exact_text(own.saving),
         devices=own.devices,
+        pieces=own.devices,
+        unsure=(),
+        standby_before_a=bounded(own.standby_a[0]),
+        standby_after_a=bounded(own.standby_a[1]),
+        added=tuple(findings_of(own.added)),
+        cleared=tuple(findings_of(own.cleared)),
+    )
+
+
+def _change(own: ChipChange) -> OpportunityRecord:
+    return OpportunityRecord(
+        kind=own.kind,
+        module=own.module,
+        what=own.what,
+        saving=exact_text(own.saving),
+        devices=0,
+        pieces=own.pieces,
+        unsure=tuple(map(clean, own.unsure)),
         standby_before_a=bounded(own.standby_a[0]),
         standby_after_a=bounded(own.standby_a[1]),
         added=tuple(findings_of(own.added)),

@@ -1,6 +1,6 @@
 """What packing the drivers anew would gain: a report, and the steps that take it. Plain data, no screen library."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from bomtui.edit.edit import Edit
@@ -13,10 +13,13 @@ class Opportunities:
 
     Attributes:
         report: What is shown and written.
-        edits: Per line of its first page that can be taken, the step that takes it.
-        whole: All of them as one step, judged together; None where there is nothing to take.
+        edits: Per line that can be taken, by its key, the step that takes it.
+        whole: All drivers as one step, judged together; None where there is nothing to take.
+        together: What several lines, by their keys, newly bring together beyond what each says; empty for nothing. May
+            take a while.
     """
 
     report: Report
     edits: Mapping[str, Edit]
     whole: Edit | None
+    together: Callable[[tuple[str, ...]], str] = lambda _: ""

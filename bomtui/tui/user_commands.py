@@ -59,7 +59,7 @@ SCOPE_TITLES: dict[Scope, str] = {
     "compare": "Two variants side by side",
     "volumes": "Cost over volume and years",
     "load_list": "Taking in a load list",
-    "opportunities": "Fewer or cheaper drivers",
+    "opportunities": "Fewer or cheaper chips",
     "refresh": "Frozen parts beside the catalog",
     "catalog": "Catalog of parts",
     "side_by_side": "Parts side by side",
@@ -233,7 +233,7 @@ USER_COMMANDS = (
     UserCommand(
         "rollup.opportunities",
         "opportunities",
-        "Shows fewer or cheaper drivers for the same loads, with proof, and why not more.",
+        "Shows fewer or cheaper chips for the same loads, with proof, and why not more.",
         ("O",),
     ),
     UserCommand(
@@ -349,10 +349,12 @@ USER_COMMANDS = (
     ),
     UserCommand("load_list.use_kept", "kept answers", "Uses answers that were kept in a file.", ("o",), rank=5),
     UserCommand("load_list.leave", "back", "Goes back to the sheet.", ("escape", "I"), rank=6),
-    UserCommand("opportunities.turn", "turn", "Turns to the next page: gains, why not, what stays.", ("t",), rank=1),
-    UserCommand("opportunities.mark", "mark", "Marks the module of the line, or takes the mark off.", ("m",), rank=2),
+    UserCommand(
+        "opportunities.turn", "turn", "Turns to the next page: drivers, chips, why not, what stays.", ("t",), rank=1
+    ),
+    UserCommand("opportunities.mark", "mark", "Marks what the line would take, or takes the mark off.", ("m",), rank=2),
     UserCommand("opportunities.take", "take", "Takes what is marked, or the line, as one step.", ("y",), rank=3),
-    UserCommand("opportunities.take_all", "take all", "Takes everything as one step.", ("A",), rank=4),
+    UserCommand("opportunities.take_all", "take all", "Takes all drivers as one step.", ("A",), rank=4),
     UserCommand("opportunities.stop", "stop", "Ends the search and shows what is found so far.", ("x",), rank=5),
     UserCommand("opportunities.go", "go there", "Goes to the place of the line in the sheet.", ("g",)),
     UserCommand("opportunities.write", "write", "Writes the opportunities to a file.", ("w",), rank=6),

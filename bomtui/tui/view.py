@@ -322,6 +322,7 @@ class RollupView:
         parts_list_path: Where a parts list goes unless another path is typed.
         write_parts_list: Writes the parts list to a path, its format by the path's suffix; the flag allows overwriting.
         parts_list_suffixes: The suffixes that are understood.
+        hint: What may be worth a look after the last step, judged by nothing; empty for nothing.
         package_path: Folder to which the package goes unless another one is typed.
         write_package: Writes every artefact into a folder as it is wished; the flag allows replacing an unchanged
             former package.
@@ -344,6 +345,7 @@ class RollupView:
     package_path: str
     write_package: Callable[[str, bool, PackageWishes], WriteOutcome]
     parts_list_suffixes: tuple[str, ...] = (".csv", ".json", ".md")
+    hint: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

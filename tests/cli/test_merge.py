@@ -15,6 +15,7 @@ def test_a_module_is_packed_with_proof(bomtui: Command) -> None:
     assert "proved: cheapest for these 7 parts, these rules, this load list (7 loads)" in text
     assert "ZHMI.U2 hs24-8x220 becomes hs24-4x100" in text
     assert "on one amp-2x10: needs 3 channels, has 2" in text
+    assert "ZHMI.U10 can-2 becomes can-1 to be checked: 1 port in place of 2" in text
     assert "DEMO DATA" in text
 
 
@@ -24,7 +25,11 @@ def test_json_follows_its_schema(bomtui: Command) -> None:
     jsonschema.validate(found, msgspec.json.decode(published_schema("merge")))
     assert (found["before"]["total"], found["after"]["total"]) == ("641.1634", "640.9234")
     assert (found["proved"], found["gap_ratio"], found["stopped_by"]) == (True, 0.0, "matched")
-    assert [own["module"] for own in found["opportunities"]] == ["ZHMI"]
+    assert [own["module"] for own in found["opportunities"] if own["kind"] == "drivers"] == ["ZHMI"]
+    # can-2 at 0.7900 and can-1 at 0.4400: one of its two ports is used.
+    (other,) = (own for own in found["opportunities"] if own["kind"] == "family")
+    assert (other["what"], other["saving"], other["pieces"]) == ("ZHMI.U10 can-2 becomes can-1", "0.3500", 0)
+    assert other["unsure"] == ["1 port in place of 2"]
     assert {"channels": 1.0} in [own["short"] for own in found["blocked"]]
 
 

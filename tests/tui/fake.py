@@ -228,6 +228,7 @@ class FakeProposal:
         compared: What was compared: first, second, file of the first.
         searches: A search for opportunities goes on until nobody wants it any more.
         catalog: The catalog.
+        brings_together: What several opportunities are said to bring together.
     """
 
     base: CheckedView
@@ -257,6 +258,7 @@ class FakeProposal:
     gone: set[str] = field(default_factory=set)
     compared: list[tuple[str, str, str]] = field(default_factory=list)
     searches: bool = False
+    brings_together: str = ""
     variant_choices: tuple[VariantChoice, ...] = (
         VariantChoice("zone", "zone architecture", "5 modules"),
         VariantChoice("distributed", "one module per subsystem", "10 modules"),
@@ -325,7 +327,9 @@ class FakeProposal:
         self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]
     ) -> Opportunities | Refused:
         """Two modules that could be packed anew."""
-        return fake_opportunities(self._report(""), variant, tell, is_wanted, searches=self.searches)
+        return fake_opportunities(
+            self._report(""), variant, tell, is_wanted, searches=self.searches, together=self.brings_together
+        )
 
     def refresh(self, variant: str) -> RefreshReport | Refused:
         """One part that differs."""

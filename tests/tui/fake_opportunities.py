@@ -12,7 +12,13 @@ MODULES = ("ZHMI", "ZREA")
 
 
 def fake_opportunities(
-    report: Report, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool], *, searches: bool
+    report: Report,
+    variant: str,
+    tell: Callable[[str], None],
+    is_wanted: Callable[[], bool],
+    *,
+    searches: bool,
+    together: str = "",
 ) -> Opportunities:
     """Two modules that could be packed anew.
 
@@ -22,6 +28,7 @@ def fake_opportunities(
         tell: Gets how far the search is.
         is_wanted: Whether it is still wanted.
         searches: Search until it is not.
+        together: What several are said to bring together.
     """
     tell("Searching, round 1.")
     while searches and is_wanted():
@@ -33,4 +40,6 @@ def fake_opportunities(
     page = ReportPage("gains", columns, lines, state_title="State")
     title = f"Opportunities in {variant}{'' if is_wanted() else ', stopped'}"
     edits = {module: Group(edits=(), words=f"pack {module}") for module in MODULES}
-    return Opportunities(replace(report, title=title, pages=(page,)), edits, Group(edits=(), words="pack both"))
+    return Opportunities(
+        replace(report, title=title, pages=(page,)), edits, Group(edits=(), words="pack both"), lambda _: together
+    )

@@ -11,6 +11,7 @@ from operator import is_
 from typing import NamedTuple
 
 from bomtui.services.review import Answers
+from bomtui.services.rollup import Computed
 from bomtui.tui.from_services.findings import States
 from bomtui.tui.from_services.standing import Standing
 from bomtui.tui.view import Place
@@ -127,6 +128,7 @@ class Kept:
 
     Attributes:
         answers: What rules have said of the variant.
+        computed: The variant as it was shown last.
         standing: Where loads and parts stood.
         namesakes: Ids that more than one record bears; addresses tell them apart.
         modules: Lines of modules, and of the loads that none serves, by address.
@@ -135,6 +137,7 @@ class Kept:
     """
 
     answers: Answers = field(default_factory=Answers)
+    computed: Computed | None = None
     standing: Standing | None = None
     namesakes: frozenset[str] = frozenset()
     modules: dict[str, Line] = field(default_factory=dict)

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+from bomtui.services.cheaper_chips import CheaperChips, ChipChange, cheaper_chips
 from bomtui.services.errors import BomtuiError
 from bomtui.services.files import FileExistsAlreadyError, write_output
 from bomtui.services.merge import Left, Merged, Opportunity, Wish, merge
@@ -10,6 +11,7 @@ from bomtui.services.merge_artefact import merge_json
 from bomtui.services.present import amount_text, counted, money_text, signed_amount_text, value_text
 from bomtui.services.review import Reviewed
 from bomtui.services.solver.messages import News
+from bomtui.tui.from_services.chip_changes import chip_keys, chips_page, joint_sentence
 from bomtui.tui.marks import Mark
 from bomtui.tui.opportunities import Opportunities
 from bomtui.tui.report import Refused, Report, ReportColumn, ReportLine, ReportPage
@@ -34,6 +36,8 @@ def opportunities(
         return Refused("There is no module yet, nothing to pack: add a module first.")
     try:
         merged = merge(reviewed, Wish(), report=lambda news: tell(_progress(news)), is_wanted=is_wanted)
+        tell("Searching, chips beside the drivers.")
+        chips = cheaper_chips(reviewed, merged.modules, merged.keep, is_wanted=is_wanted)
     except BomtuiError as error:
         return Refused(f"{error}.")
     currency = reviewed.computed.opened.snapshot.proposal.proposal.currency
@@ -41,12 +45,18 @@ def opportunities(
         snapshot_number=reviewed.computed.opened.snapshot.number,
         title=f"Opportunities in {reviewed.computed.variant}",
         sentences=tuple(_sentences(merged, currency)),
-        pages=(_gains(merged, currency), _why_not(merged), _staying(merged)),
+        pages=(_gains(merged, currency), chips_page(chips, currency), _why_not(merged, chips), _staying(merged)),
         path=f"{reviewed.computed.opened.stem}-{reviewed.computed.variant}-merge{SUFFIX}",
         suffixes=(SUFFIX,),
-        write=lambda path, overwrite: _write(reviewed, merged, path, overwrite=overwrite),
+        write=lambda path, overwrite: _write(reviewed, merged, chips, path, overwrite=overwrite),
     )
-    return Opportunities(report, {own.module: own.edit for own in merged.opportunities}, merged.edit)
+    found: dict[str, Opportunity | ChipChange] = {own.module: own for own in merged.opportunities}
+    found.update(chip_keys(chips))
+
+    def together(keys: tuple[str, ...]) -> str:
+        return joint_sentence(reviewed, [found[key] for key in keys])
+
+    return Opportunities(report, {key: own.edit for key, own in found.items()}, merged.edit, together)
 
 
 def _progress(news: News) -> str:
@@ -106,14 +116,18 @@ def _gain(merged: Merged, own: Opportunity) -> ReportLine:
     )
 
 
-def _why_not(merged: Merged) -> ReportPage:
-    columns = (ReportColumn("Drivers"), ReportColumn("Why not"))
+def _why_not(merged: Merged, chips: CheaperChips) -> ReportPage:
+    columns = (ReportColumn("Chips"), ReportColumn("Why not"))
     refused = [ReportLine(f"refused {own.what}", 0, (own.what, own.why), sentence=own.why) for own in merged.refused]
     pairs = [
         ReportLine(own.what, 0, (_devices(own.what), own.reason), sentence=f"{own.what}: {own.reason}")
         for own in sorted(merged.blocked, key=lambda own: ("loads" in own.short, len(own.short)))
     ]
-    return ReportPage("why not", columns, (*refused, *pairs), empty="Nothing is blocked.")
+    others = [
+        ReportLine(f"chip {number}", 0, (own.what, own.reason), sentence=f"{own.what}: {own.reason}")
+        for number, own in enumerate(chips.blocked)
+    ]
+    return ReportPage("why not", columns, (*refused, *pairs, *others), empty="Nothing is blocked.")
 
 
 def _devices(what: str) -> str:
@@ -136,12 +150,12 @@ def _staying(merged: Merged) -> ReportPage:
     return ReportPage("staying", columns, (*staying, *granted), empty=f"{title} as they are.")
 
 
-def _write(reviewed: Reviewed, merged: Merged, path_text: str, *, overwrite: bool) -> WriteOutcome:
+def _write(reviewed: Reviewed, merged: Merged, chips: CheaperChips, path_text: str, *, overwrite: bool) -> WriteOutcome:
     path = Path(path_text).expanduser()
     if path.suffix.lower() != SUFFIX:
         return WriteOutcome("refused", f"Expected a file name that ends in {SUFFIX}, found {path.name}.")
     try:
-        write_output(path, merge_json(reviewed, merged), overwrite=overwrite)
+        write_output(path, merge_json(reviewed, merged, chips), overwrite=overwrite)
     except FileExistsAlreadyError as error:
         return WriteOutcome("exists", f"{error}.")
     except BomtuiError as error:

@@ -23,6 +23,7 @@ from bomtui.services.vehicle_totals import worst_supply
 from bomtui.tui.from_services.details import DetailsOf
 from bomtui.tui.from_services.figure_text import Named, by_place
 from bomtui.tui.from_services.findings import OpenFindings, rule_key, settled, shown_findings
+from bomtui.tui.from_services.hinting import hint_text
 from bomtui.tui.from_services.kept_lines import Kept
 from bomtui.tui.from_services.meters import meters
 from bomtui.tui.from_services.names import names_of
@@ -74,6 +75,8 @@ class VariantView:
         self._recording: Recording | None = None
         self._failures: FailuresView | None = None
         self._reviewed: Reviewed | None = None
+        self._hint = hint_text(self._kept.computed, computed)
+        self._kept.computed = computed
         self._figures = self._shown(OpenFindings(are_known=False), None)
         self._checked: CheckedView | None = None
 
@@ -142,6 +145,7 @@ class VariantView:
             parts_list_suffixes=SUFFIXES,
             package_path="" if computed is None else default_folder(computed),
             write_package=self.write_package,
+            hint=self._hint,
         )
 
     def details(self, found: OpenFindings, address: str) -> Details:

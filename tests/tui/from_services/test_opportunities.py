@@ -13,10 +13,16 @@ def test_a_sample_has_lines_steps_and_reasons() -> None:
     told: list[str] = []
     found = opportunities(reviewed("sweeper", "zone"), told.append, lambda: True)
     assert not isinstance(found, Refused)
-    gains, why_not, staying = found.report.pages
-    assert [line.key for line in gains.lines if not line.depth] == list(found.edits) == ["ZHMI"]
+    gains, chips, why_not, staying = found.report.pages
+    keys = [line.key for line in (*gains.lines, *chips.lines) if not line.depth]
+    assert keys == list(found.edits)
+    assert keys[0] == "ZHMI"
     assert gains.lines[0].cells[1] == "+0.2400"
     assert gains.lines[1].cells[0] == "ZHMI.U2 hs24-8x220 becomes hs24-4x100"
+    transceiver = next(line for line in chips.lines if line.cells[0] == "ZCEN.U14")
+    assert (transceiver.cells[1:3], transceiver.word) == (("+0.4510", "-1"), "to be checked")
+    assert found.together(("ZHMI", transceiver.key)) == ""
+    assert "cannot be taken together" in found.together((transceiver.key, transceiver.key))
     assert why_not.lines[0].cells[0] == "ZCEN"
     assert "ZHMI.U1 + ZHMI.U3" in [line.cells[0] for line in why_not.lines]
     assert "ZREA.U1" in [line.cells[0] for line in staying.lines]

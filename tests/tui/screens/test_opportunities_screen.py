@@ -35,15 +35,35 @@ async def test_what_is_marked_is_one_step() -> None:
         source = screen.source
         assert isinstance(source, FakeProposal)
         await pilot.press("m", "down", "enter")
-        await check_seen(pilot, "Marked: ZHMI ZREA.")
+        await check_seen(pilot, "Marked: ZHMI, ZREA.")
         assert screen_text(app).count("marked") == 2
         await pilot.press("y")
-        await check_comes_true(pilot, lambda: "pack the drivers of ZHMI ZREA" in source.asked, "both are taken")
+        await check_comes_true(pilot, lambda: "take ZHMI, ZREA" in source.asked, "both are taken")
         await check_comes_true(pilot, lambda: "marked" not in screen_text(app), "the search has begun anew")
         await pilot.press("y")
         await check_comes_true(pilot, lambda: bool({"pack ZHMI", "pack ZREA"} & set(source.asked)), "one is taken")
         await pilot.press("A")
         await check_comes_true(pilot, lambda: "pack both" in source.asked, "all are taken")
+
+
+async def test_what_several_bring_together_is_said_first() -> None:
+    """Several that together bring more than each says are taken by a second press only; a changed mark asks anew."""
+    workplace = fake_workplace()
+    app = app_with(workplace)
+    async with app.run_test(size=SMALL) as pilot:
+        await check_sheet_up(pilot)
+        screen = app.screen
+        assert isinstance(screen, RollupScreen)
+        source = screen.source
+        assert isinstance(source, FakeProposal)
+        source.brings_together = "Together they newly bring heat.junction warning at ZREA.U1."
+        await pilot.press("O")
+        await check_seen(pilot, "Opportunities in zone")
+        await pilot.press("m", "down", "m", "y")
+        await check_seen(pilot, "heat.junction warning at ZREA.U1")
+        assert "take ZHMI, ZREA" not in source.asked
+        await pilot.press("y")
+        await check_comes_true(pilot, lambda: "take ZHMI, ZREA" in source.asked, "they are taken all the same")
 
 
 async def test_a_search_is_stopped() -> None:

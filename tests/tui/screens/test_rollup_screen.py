@@ -22,6 +22,7 @@ from tests.tui.driving import (
     check_comes_true,
     check_gone,
     check_seen,
+    check_sheet_up,
     closed_gate,
     cursor_name,
     screen_text,
@@ -488,3 +489,20 @@ async def test_overtaken_details_are_never_shown() -> None:
         await check_comes_true(pilot, has_returned.is_set, "the late details are there")
         await pilot.pause(0.05)
         assert "ZENG in full" in screen_text(app)
+
+
+async def test_a_hint_stands_below_what_was_done_until_the_cursor_moves() -> None:
+    """A guess about the last step is one line below it on a small terminal, and takes no key from anybody."""
+    hint = "Hint, not judged; see O: ZCEN.U14 can-1 could go, ZCEN.U12 has 1 CAN port free"
+    workplace = fake_workplace()
+    workplace.proposal.base = rollup_view(hint=hint)
+    app = app_with(workplace)
+    async with app.run_test(size=SMALL) as pilot:
+        await check_sheet_up(pilot)
+        assert hint not in screen_text(app)
+        await pilot.press("u")
+        await check_seen(pilot, "Done: all of it.")
+        await check_seen(pilot, hint)
+        assert max(map(len, screen_text(app).splitlines())) <= SMALL[0]
+        await pilot.press("down")
+        await check_gone(pilot, hint)

@@ -1,9 +1,9 @@
-"""Fewer or cheaper drivers: what could be taken, why not more, and what stays; several taken as one step."""
+"""Fewer or cheaper chips: what could be taken, why not more, and what stays; several taken as one step."""
 
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from textual import on
+from textual import on, work
 from textual.binding import BindingType
 from textual.message import Message
 
@@ -21,7 +21,7 @@ MARKED = "marked"
 
 
 class OpportunitiesScreen(ReportScreen):
-    """What packing the drivers anew would gain.
+    """What packing the drivers anew, and other chips beside them, would gain.
 
     Args:
         source: The open proposal.
@@ -38,10 +38,19 @@ class OpportunitiesScreen(ReportScreen):
 
         sentence: str
 
+    @dataclass
+    class Judged(Message):
+        """What several bring together is known."""
+
+        found: Opportunities
+        keys: tuple[str, ...]
+        sentence: str
+
     def __init__(self, source: ProposalSource, variant: str, glyphs: Glyphs) -> None:
         super().__init__(source, variant, glyphs)
         self._found: Opportunities | None = None
         self._marked: tuple[str, ...] = ()
+        self._judged: tuple[str, ...] = ()
         self._wanted = True
 
     def make_report(self) -> Report | Refused:
@@ -52,7 +61,7 @@ class OpportunitiesScreen(ReportScreen):
             self.post_message(self.Told(sentence))
 
         found = self.source.opportunities(self.variant, tell, lambda: self._wanted)
-        self._marked = ()
+        self._marked = self._judged = ()
         if isinstance(found, Refused):
             self._found = None
             return found
@@ -77,30 +86,62 @@ class OpportunitiesScreen(ReportScreen):
         self.action_mark()
 
     def action_mark(self) -> None:
-        """Mark the module of the line, or take the mark off."""
+        """Mark what the line would take, or take the mark off."""
         line = self._line
         key = "" if line is None else line.key.partition(" ")[0]
         if self._found is None or self._report is None or key not in self._found.edits:
             self.say("This line is nothing that can be taken.")
             return
         self._marked = tuple(own for own in self._marked if own != key) if key in self._marked else (*self._marked, key)
-        first, *rest = self._found.report.pages
-        lines = tuple(replace(own, word=MARKED, mark="note") if own.key in self._marked else own for own in first.lines)
-        self._report = replace(self._found.report, pages=(replace(first, lines=lines), *rest))
+        pages = tuple(
+            replace(
+                page,
+                lines=tuple(
+                    replace(own, word=MARKED, mark="note") if own.key in self._marked else own for own in page.lines
+                ),
+            )
+            for page in self._found.report.pages
+        )
+        self._report = replace(self._found.report, pages=pages)
         self._show_page(opens=False)
-        self.say(f"Marked: {' '.join(self._marked) or 'nothing'}.")
+        self._judged = ()
+        self.say(f"Marked: {self._names(self._marked) or 'nothing'}.")
+
+    def _names(self, keys: tuple[str, ...]) -> str:
+        """Return what lines are called on the screen."""
+        lines = () if self._found is None else (own for page in self._found.report.pages for own in page.lines)
+        names = {own.key: own.cells[0] for own in lines}
+        return ", ".join(names[key] for key in keys)
 
     async def action_take(self) -> None:
-        """Take what is marked, or the module of the line, as one step."""
+        """Take what is marked, or the line, as one step; several are first judged together."""
         line = self._line
         keys = self._marked or (() if line is None else (line.key.partition(" ")[0],))
         edits = () if self._found is None else tuple(self._found.edits[key] for key in keys if key in self._found.edits)
-        if not edits:
+        if self._found is None or not edits:
             self.say("Nothing is marked, and this line is nothing that can be taken.")
+        elif len(edits) == 1:
+            await self._do(edits[0])
+        elif self._judged == keys:
+            await self._do(Group(edits=edits, words=f"take {self._names(keys)}"))
+        else:
+            self.say("Judging them together.")
+            self._judge(self._found, keys)
+
+    @work(thread=True, exclusive=True, group="judge", exit_on_error=False, description="judging several together")
+    def _judge(self, found: Opportunities, keys: tuple[str, ...]) -> None:
+        self.post_message(self.Judged(found, keys, found.together(keys)))
+
+    @on(Judged)
+    async def _take_judged(self, message: Judged) -> None:
+        message.stop()
+        if message.found is not self._found or message.keys != self._marked:
             return
-        await self._do(
-            edits[0] if len(edits) == 1 else Group(edits=edits, words=f"pack the drivers of {' '.join(keys)}")
-        )
+        self._judged = message.keys
+        if message.sentence:
+            self.say(f"{message.sentence} y once more takes them all the same.")
+        else:
+            await self.action_take()
 
     async def action_take_all(self) -> None:
         """Take everything as one step, as it was judged together."""

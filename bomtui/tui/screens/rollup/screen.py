@@ -177,7 +177,11 @@ class RollupScreen(
             lines = wrap(self._message, width - 2, hang=0)[:MESSAGE_LINES]
             if self._is_short_message:
                 lines = [fit(self._message, width - 2, ellipsis=self.glyphs.ellipsis).rstrip()]
-            return [[(f" {line}", "strong")] for line in lines]
+            said: list[SpanLine] = [[(f" {line}", "strong")] for line in lines]
+            view = self._view
+            if view is not None and view.hint and view.snapshot_number == self._message_number:
+                said.append([(" " + fit(view.hint, width - 2, ellipsis=self.glyphs.ellipsis).rstrip(), "quiet")])
+            return said
         row = self.sheet.cursor_row
         place = self._tree.places.get(row.key) if row else None
         if place is None or self._view is None:
@@ -221,6 +225,8 @@ class RollupScreen(
         row = self.sheet.cursor_row
         # What is said of a step stays while the cursor goes to where the step was done.
         self._message_key = row.key if row else None
+        if view.hint:
+            self.query_one("#status", Lines).rebuild()
         self._has_arrived.set()
         if is_first and self.source.remark:
             self.say(self.source.remark)
