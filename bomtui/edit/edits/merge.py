@@ -81,14 +81,14 @@ class _Merging:
         module = self._on_own_feed(self.former.modules[module_id])
         refs = self._references(module_id, module)
         self._add_rails(module_id, module, refs)
-        devices = dict(self.module.devices)
+        devices = self.module.devices
         for ref, own in refs.items():
             if f"{module_id}.{ref}" not in self.edit.going:
-                devices[own] = self._wired(module_id, module.devices[ref], refs)
+                devices = with_entry(devices, own, self._wired(module_id, module.devices[ref], refs))
         self.module = msgspec.structs.replace(
             self.module,
             keep_alive=self.module.keep_alive or module.keep_alive,
-            feeds=tuple(dict.fromkeys((*self.module.feeds, *module.feeds))),
+            feeds=(*self.module.feeds, *(key for key in module.feeds if key not in self.module.feeds)),
             devices=devices,
             items=_added(self.module.items, module.items),
         )
@@ -109,13 +109,11 @@ class _Merging:
         """Name the feed of every chip on the battery, which one feed alone leaves open."""
         if len(module.feeds) != 1:
             return module
-        devices = {
-            ref: msgspec.structs.replace(device, feed=module.feeds[0])
-            if not device.feed and BATTERY in device.supply.values()
-            else device
-            for ref, device in module.devices.items()
-        }
-        return msgspec.structs.replace(module, devices=devices)
+        devices = module.devices
+        for ref, device in module.devices.items():
+            if not device.feed and BATTERY in device.supply.values():
+                devices = with_entry(devices, ref, msgspec.structs.replace(device, feed=module.feeds[0]))
+        return module if devices is module.devices else msgspec.structs.replace(module, devices=devices)
 
     def _references(self, module_id: str, module: Module) -> dict[str, str]:
         """Return the new reference of every device, in natural order; of one that goes, that of its successor."""
@@ -165,9 +163,10 @@ class _Merging:
         partner = device.in_parallel_with
         if f"{module_id}.{partner}" in self.edit.going:
             partner = ""
+        supply = {name: self.rails.get((module_id, rail), rail) for name, rail in device.supply.items()}
         return msgspec.structs.replace(
             device,
-            supply={name: self.rails.get((module_id, rail), rail) for name, rail in device.supply.items()},
+            supply=device.supply if supply == device.supply else supply,
             commanded_by=refs.get(device.commanded_by, device.commanded_by),
             in_parallel_with=refs.get(partner, partner),
         )
@@ -190,17 +189,17 @@ class _Merging:
         return msgspec.structs.replace(variant, placements=placements)
 
     def _with_networks(self, variant: Variant) -> Variant:
-        networks = dict(variant.networks)
+        networks = variant.networks
+        gone: list[str] = []
         for network_id, network in variant.networks.items():
             if not any(self._is_here(node.at) for node in network.nodes.values()):
                 continue
             followed = self._with_nodes(network)
             if len(followed.nodes) > 1:
-                networks[network_id] = followed
+                networks = with_entry(networks, network_id, followed)
             else:
-                del networks[network_id]
-        gone = [key for key in variant.networks if key not in networks]
-        variant = msgspec.structs.replace(variant, networks=networks)
+                gone.append(network_id)
+        variant = msgspec.structs.replace(variant, networks=without(networks, gone) if gone else networks)
         for network_id in gone:
             variant = followed_places(variant, f"networks.{network_id}", None, "", [])
             variant = _commanded_inside(variant, network_id)
@@ -228,29 +227,28 @@ class _Merging:
 
 def _said_by(network: Network, old: str, new: str) -> Network:
     """Return a network in which one node sends what another one did."""
-    messages = {
-        key: msgspec.structs.replace(message, sender=new) if message.sender == old else message
-        for key, message in network.messages.items()
-    }
-    return msgspec.structs.replace(network, messages=messages)
+    messages = network.messages
+    for key, message in network.messages.items():
+        if message.sender == old:
+            messages = with_entry(messages, key, msgspec.structs.replace(message, sender=new))
+    return network if messages is network.messages else msgspec.structs.replace(network, messages=messages)
 
 
 def _commanded_inside(variant: Variant, network_id: str) -> Variant:
     """Return a variant in which no command comes over a network that goes."""
-    placements = {
-        load_id: msgspec.structs.replace(placement, commanded_over="")
-        if placement.commanded_over == network_id
-        else placement
-        for load_id, placement in variant.placements.items()
-    }
-    return msgspec.structs.replace(variant, placements=placements)
+    placements = variant.placements
+    for load_id, placement in variant.placements.items():
+        if placement.commanded_over == network_id:
+            placements = with_entry(placements, load_id, msgspec.structs.replace(placement, commanded_over=""))
+    return variant if placements is variant.placements else msgspec.structs.replace(variant, placements=placements)
 
 
 def _added(items: dict[str, Item], others: dict[str, Item]) -> dict[str, Item]:
-    added = dict(items)
+    added = items
     for key, item in others.items():
         known = added.get(key)
-        added[key] = item if known is None else msgspec.structs.replace(known, quantity=_sum(known, item))
+        whole = item if known is None else msgspec.structs.replace(known, quantity=_sum(known, item))
+        added = with_entry(added, key, whole)
     return added
 
 
