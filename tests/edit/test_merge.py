@@ -65,7 +65,11 @@ def test_a_node_of_the_same_network_is_dropped_and_what_it_sends_is_kept() -> No
     nodes = {"a": Node(at="REAR.U2"), "b": Node(at="MID.U2")}
     sent = {"M1": {"sender": "a"}, "M2": {"sender": "b"}}
     bus = msgspec.convert(
-        {"kind": "CAN", "nodes": {**{k: {"at": n.at} for k, n in nodes.items()}, "c": {"at": "L3"}}, "messages": sent},
+        {
+            "kind": "CAN",
+            "nodes": {"a": {"at": "REAR.U2"}, "b": {"at": "MID.U2", "terminated": True}, "c": {"at": "L3"}},
+            "messages": sent,
+        },
         Network,
     )
     line = Network(kind="LIN", nodes=nodes)
@@ -74,6 +78,8 @@ def test_a_node_of_the_same_network_is_dropped_and_what_it_sends_is_kept() -> No
     variant, _ = _only(done(edit, start))
     assert list(variant.networks) == ["BUS"]
     assert list(variant.networks["BUS"].nodes) == ["a", "c"]
+    # The line ended at the node that is gone.
+    assert {key: own.terminated for key, own in variant.networks["BUS"].nodes.items()} == {"a": True, "c": None}
     assert {key: own.sender for key, own in variant.networks["BUS"].messages.items()} == {"M1": "a", "M2": "a"}
 
 

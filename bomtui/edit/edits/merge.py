@@ -19,7 +19,8 @@ class MergeModules(Edit, frozen=True):
 
     Their devices get the lowest free references, their rails free ids; loads, networks and feeds follow. Every chip
     stays on the feed that it is on. A node whose transceiver goes is dropped where the module is a node of its network
-    already, and what it sends is sent from there; a network that then joins nothing any more goes.
+    already: what it sends is sent from there, and a line that ended at it ends there. A network that then joins nothing
+    any more goes.
 
     Attributes:
         variant: The variant.
@@ -41,12 +42,24 @@ class MergeModules(Edit, frozen=True):
 
     def changed(self, snapshot: Snapshot) -> Snapshot:
         """Return the snapshot with one module in place of them."""
+        variant = self._merging(snapshot).variant()
+        return with_proposal(snapshot, variants=with_entry(snapshot.proposal.variants, self.variant, variant))
+
+    def staying(self, snapshot: Snapshot) -> dict[str, str]:
+        """Return the new address of every device of the modules that go which does not go with them.
+
+        Raises:
+            RefusedError: They cannot be merged.
+        """
+        homes = self._merging(snapshot).homes
+        return {old: f"{self.into}.{ref}" for old, ref in homes.items() if old not in self.going}
+
+    def _merging(self, snapshot: Snapshot) -> "_Merging":
         self._check(snapshot)
         merging = _Merging(self, snapshot)
         for module_id in self.modules:
             merging.take(module_id)
-        variant = merging.variant()
-        return with_proposal(snapshot, variants=with_entry(snapshot.proposal.variants, self.variant, variant))
+        return merging
 
     def _check(self, snapshot: Snapshot) -> None:
         stays = module_of(snapshot, self.variant, self.into)
@@ -215,7 +228,7 @@ class _Merging:
             if not self._is_here(node.at):
                 continue
             if node.at in self.edit.going and kept:
-                network = _said_by(network, key, kept)
+                network = _ended_at(_said_by(network, key, kept), key, kept)
                 network = without_node(network, key, "", [])
                 continue
             at = str(self._moved(parse_address(node.at)))
@@ -232,6 +245,14 @@ def _said_by(network: Network, old: str, new: str) -> Network:
         if message.sender == old:
             messages = with_entry(messages, key, msgspec.structs.replace(message, sender=new))
     return network if messages is network.messages else msgspec.structs.replace(network, messages=messages)
+
+
+def _ended_at(network: Network, old: str, new: str) -> Network:
+    """Return a network in which one node holds the end resistor that another one did."""
+    if not network.nodes[old].terminated or network.nodes[new].terminated:
+        return network
+    node = msgspec.structs.replace(network.nodes[new], terminated=True)
+    return msgspec.structs.replace(network, nodes=with_entry(network.nodes, new, node))
 
 
 def _commanded_inside(variant: Variant, network_id: str) -> Variant:
