@@ -1,12 +1,12 @@
 """The judge of a plan: engine and rules alone say whether it may stand; nothing of packing is asked."""
 
 from collections import Counter
-from collections.abc import Container, Iterable
+from collections.abc import Callable, Container, Iterable
 from dataclasses import dataclass
 
 from bomtui.edit.edit import Edit, Refusal, apply
 from bomtui.engine.rollup import Computed, rollup
-from bomtui.model.finding import Finding, Review
+from bomtui.model.finding import SEVERITIES, Finding, Review
 from bomtui.model.money import Total
 from bomtui.model.proposal import Snapshot
 from bomtui.packing.kept import OF_A_LOAD, Keep, is_worse, speaks_against
@@ -38,7 +38,11 @@ class Checked:
         return self.computed.result.cost.total
 
 
-def checked(before: Computed, known: Review, edit: Edit, keep: Keep) -> Checked | Refusal:
+Moved = Callable[[str], str]
+"""Where the subject of a finding is after a plan; nowhere, an empty text, where it goes."""
+
+
+def checked(before: Computed, known: Review, edit: Edit, keep: Keep, moved: Moved | None = None) -> Checked | Refusal:
     """Do a plan on a copy, compute it, ask every rule, and say what is new.
 
     Args:
@@ -46,6 +50,8 @@ def checked(before: Computed, known: Review, edit: Edit, keep: Keep) -> Checked 
         known: Its review.
         edit: The plan.
         keep: Which new findings of kept rules speak against it.
+        moved: Where places are after a plan that moves devices from module to module; findings then count place by
+            place, and what was found of a device that goes excuses nothing. None for a plan within modules.
     """
     snapshot = apply(edit, before.snapshot)
     if isinstance(snapshot, Refusal):
@@ -53,12 +59,16 @@ def checked(before: Computed, known: Review, edit: Edit, keep: Keep) -> Checked 
     variant_id = before.result.variant
     computed = rollup(snapshot, variant_id, before)
     after = review(snapshot, variant_id, computed.result, computed.serving, outputs=computed.modules)
-    added = (*_beyond(after.findings, known.findings), *_worse(after.findings, known.findings, snapshot.proposal.loads))
+    if moved is None:
+        new, cleared = _beyond(after.findings, known.findings), _beyond(known.findings, after.findings)
+    else:
+        new, cleared = _by_place(after.findings, known.findings, moved)
+    added = (*new, *_worse(after.findings, known.findings, snapshot.proposal.loads))
     return Checked(
         snapshot,
         computed,
         added,
-        _beyond(known.findings, after.findings),
+        cleared,
         tuple(own for own in added if speaks_against(own, keep)),
     )
 
@@ -78,6 +88,28 @@ def _beyond(findings: Iterable[Finding], others: Iterable[Finding]) -> tuple[Fin
         else:
             alone.append(finding)
     return tuple(alone)
+
+
+def _by_place(
+    findings: Iterable[Finding], others: Iterable[Finding], moved: Moved
+) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
+    """Return the findings that were not there, or not as grave, and the former ones that are there no more."""
+    former: dict[tuple[str, str], list[Finding]] = {}
+    for own in others:
+        former.setdefault((own.rule, moved(own.place)), []).append(own)
+    new = []
+    for own in sorted(findings, key=_gravity):
+        known = former.get((own.rule, own.place), [])
+        excuse = next((then for then in sorted(known, key=_gravity) if _gravity(then) <= _gravity(own)), None)
+        if excuse is None or not own.place:
+            new.append(own)
+        else:
+            known.remove(excuse)
+    return tuple(new), tuple(own for left in former.values() for own in left)
+
+
+def _gravity(finding: Finding) -> tuple[int, bool]:
+    return SEVERITIES.index(finding.severity), finding.outcome != "failed"
 
 
 def _worse(findings: Iterable[Finding], others: Iterable[Finding], loads: Container[str]) -> tuple[Finding, ...]:

@@ -1,0 +1,175 @@
+"""Whether some modules become one: every way in which they could, judged by rollup and rules, or why none is left."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from heapq import heappop, heappush
+
+from bomtui.edit.edit import Refusal
+from bomtui.engine.rollup import Computed
+from bomtui.model.finding import Finding, Review
+from bomtui.model.part import Part
+from bomtui.packing.boxes.controllers import Ground
+from bomtui.packing.boxes.shapes import Basis, Plan, Shape, plan_of, shape_of
+from bomtui.packing.boxes.union import ways_of
+from bomtui.packing.boxes.unit_prices import UnitPrices
+from bomtui.packing.check import Checked, checked
+from bomtui.packing.kept import Keep
+
+TRIES = 12
+"""How many plans of one set of modules the rules are asked about: a limit of work."""
+SAFETY = frozenset(("standin", "separation", "safety"))
+"""Subjects of rules of which a merge brings no new failure, not even a warning."""
+MOST_SAID = 2
+"""How many findings a reason names."""
+
+
+@dataclass(frozen=True, slots=True)
+class United:
+    """Modules that become one with a saving, and what the rules say of it."""
+
+    plan: Plan
+    checked: Checked
+
+
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """Modules that do not become one.
+
+    Attributes:
+        modules: The modules.
+        reason: Why not, with the numbers.
+        short: What is short, by name.
+        is_proved: Whether nothing else was left to try.
+    """
+
+    modules: tuple[str, ...]
+    reason: str
+    short: Mapping[str, float]
+    is_proved: bool = True
+
+
+class Merger:
+    """Tries sets of modules of one variant.
+
+    Args:
+        computed: The variant as it is.
+        known: Its review.
+        parts: Parts to choose controllers and housings from beside the frozen ones, by catalog key.
+        keep: Which new findings of kept rules speak against a plan; every new error does.
+    """
+
+    def __init__(self, computed: Computed, known: Review, parts: Mapping[str, Part], keep: Keep) -> None:
+        every = {**parts, **computed.snapshot.parts}
+        self.basis = Basis(computed, every, UnitPrices(computed, every))
+        self.known = known
+        self.keep = keep
+
+    def united(self, modules: Sequence[str], is_wanted: Callable[[], bool] = lambda: True) -> United | Apart:
+        """Make some modules one in the cheapest way that the rules accept, or say why not.
+
+        Args:
+            modules: At least two of them.
+            is_wanted: Asked now and then whether to go on.
+        """
+        return _Search(self, tuple(modules)).best(is_wanted)
+
+    def judged(self, plan: Plan) -> Checked | Refusal:
+        """Ask engine and rules about a plan."""
+        others = set(plan.way.others)
+
+        def moved(place: str) -> str:
+            head, point, rest = place.partition(".")
+            if head not in others:
+                return place
+            if not point:
+                return plan.way.into
+            ref, _, channel = rest.partition(".")
+            device = plan.moved.get(f"{head}.{ref}", "")
+            return f"{device}.{channel}" if device and channel else device
+
+        return checked(self.basis.computed, self.known, plan.edit, self.keep, moved)
+
+
+class _Search:
+    """Plans of one set of modules, the one that saves most first."""
+
+    def __init__(self, merger: Merger, modules: tuple[str, ...]) -> None:
+        self.merger = merger
+        self.modules = modules
+        self.shapes: list[Shape] = []
+        self.plans: dict[tuple[int, int, int], Plan] = {}
+        self.waiting: list[tuple[Decimal, int, tuple[int, int, int]]] = []
+        self.grounds: list[tuple[Ground, ...]] = []
+        self.refused: list[tuple[Plan, tuple[Finding, ...]]] = []
+
+    def best(self, is_wanted: Callable[[], bool]) -> United | Apart:
+        """Return the first plan that the rules accept, or why there is none."""
+        for way in ways_of(self.modules):
+            shape = shape_of(self.merger.basis, way)
+            if isinstance(shape, Shape):
+                self.shapes.append(shape)
+                self._offer((len(self.shapes) - 1, 0, 0))
+            elif shape:
+                self.grounds.append(shape)
+        for _ in range(TRIES):
+            if not self.waiting or not is_wanted():
+                break
+            _, _, key = heappop(self.waiting)
+            after = self.merger.judged(self.plans[key])
+            if isinstance(after, Refusal):
+                self.grounds.append((Ground(after.sentence, "merging", 1.0, 1.0),))
+                continue
+            against = _against(after)
+            if not against:
+                return United(self.plans[key], after)
+            self.refused.append((self.plans[key], against))
+            number, controller, case = key
+            self._offer((number, controller + 1, case))
+            self._offer((number, controller, case + 1))
+        return self._apart(is_proved=not self.waiting)
+
+    def _offer(self, key: tuple[int, int, int]) -> None:
+        shape = self.shapes[key[0]]
+        if key in self.plans or key[1] >= len(shape.controllers) or key[2] >= len(shape.cases):
+            return
+        plan = plan_of(self.merger.basis, shape, shape.controllers[key[1]], shape.cases[key[2]])
+        if isinstance(plan, Ground):
+            self.grounds.append((plan,))
+            return
+        self.plans[key] = plan
+        if plan.saving > 0:
+            heappush(self.waiting, (-plan.saving, len(self.plans), key))
+
+    def _apart(self, *, is_proved: bool) -> Apart:
+        if self.refused:
+            plan, findings = min(self.refused, key=lambda own: (len({one.rule for one in own[1]}), -own[0].saving))
+            said = list({own.rule: own for own in findings}.values())
+            words = "; ".join(f"{own.rule}: {own.message}" for own in said[:MOST_SAID])
+            more = f"; {len(said) - MOST_SAID} more" if len(said) > MOST_SAID else ""
+            short = {own.rule: float(sum(one.rule == own.rule for one in findings)) for own in said}
+            return Apart(self.modules, f"{self._where(plan)}: {words}{more}", short, is_proved)
+        if self.plans:
+            plan = max(self.plans.values(), key=lambda own: own.saving)
+            return Apart(self.modules, self._no_saving(plan), {"no saving": float(-plan.saving)}, is_proved)
+        grounds = min(self.grounds, key=lambda own: (len(own), max(one.share for one in own)), default=())
+        words = "; ".join(own.words for own in grounds) or "there is nothing that could become one"
+        return Apart(self.modules, words, {own.name: own.short for own in grounds}, is_proved)
+
+    def _where(self, plan: Plan) -> str:
+        zone = self.merger.basis.modules()[plan.way.into].zone
+        head = f"{plan.controller} for all" if plan.controller else "each with its controller"
+        return f"in {plan.way.into} ({zone}), {head}"
+
+    def _no_saving(self, plan: Plan) -> str:
+        now, then = (own.result.cost.elements for own in (self.merger.basis.computed, plan.computed))
+        currency = self.merger.basis.snapshot.proposal.proposal.currency
+        changes = {name: then[name].amount - now[name].amount for name in now}
+        said = ", ".join(f"{name} {change:+f}" for name, change in changes.items() if change)
+        return f"no saving: {self._where(plan)} it costs {-plan.saving:f} {currency} more ({said})"
+
+
+def _against(after: Checked) -> tuple[Finding, ...]:
+    """Return what speaks against a plan: what its judge says, and whatever is lost of safety."""
+    lost = (own for own in after.added if own.outcome == "failed" and own.rule.partition(".")[0] in SAFETY)
+    return (*after.against, *(own for own in lost if own not in after.against and own.severity != "hint"))
