@@ -38,8 +38,8 @@ class Checked:
         return self.computed.result.cost.total
 
 
-Moved = Callable[[str], str]
-"""Where the subject of a finding is after a plan; nowhere, an empty text, where it goes."""
+Moved = Callable[[str], str | None]
+"""Where the subject of a finding is after a plan; None where it goes."""
 
 
 def checked(before: Computed, known: Review, edit: Edit, keep: Keep, moved: Moved | None = None) -> Checked | Refusal:
@@ -94,14 +94,14 @@ def _by_place(
     findings: Iterable[Finding], others: Iterable[Finding], moved: Moved
 ) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
     """Return the findings that were not there, or not as grave, and the former ones that are there no more."""
-    former: dict[tuple[str, str], list[Finding]] = {}
+    former: dict[tuple[str, str | None], list[Finding]] = {}
     for own in others:
         former.setdefault((own.rule, moved(own.place)), []).append(own)
     new = []
     for own in sorted(findings, key=_gravity):
         known = former.get((own.rule, own.place), [])
         excuse = next((then for then in sorted(known, key=_gravity) if _gravity(then) <= _gravity(own)), None)
-        if excuse is None or not own.place:
+        if excuse is None:
             new.append(own)
         else:
             known.remove(excuse)

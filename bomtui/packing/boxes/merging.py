@@ -2,8 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
-from heapq import heappop, heappush
+from itertools import product
 
 from bomtui.edit.edit import Refusal
 from bomtui.engine.rollup import Computed
@@ -11,13 +10,15 @@ from bomtui.model.finding import Finding, Review
 from bomtui.model.part import Part
 from bomtui.packing.boxes.controllers import Ground
 from bomtui.packing.boxes.shapes import Basis, Plan, Shape, plan_of, shape_of
-from bomtui.packing.boxes.union import ways_of
+from bomtui.packing.boxes.union import Way, ways_of
 from bomtui.packing.boxes.unit_prices import UnitPrices
 from bomtui.packing.check import Checked, checked
 from bomtui.packing.kept import Keep
 
-TRIES = 12
+TRIES = 24
 """How many plans of one set of modules the rules are asked about: a limit of work."""
+OF_THE_PLACE = frozenset(("bus.outside", "fuse.wire"))
+"""Rules whose verdict hangs on the place of the module alone: no controller and no housing changes it."""
 SAFETY = frozenset(("standin", "separation", "safety"))
 """Subjects of rules of which a merge brings no new failure, not even a warning."""
 MOST_SAID = 2
@@ -78,14 +79,14 @@ class Merger:
         """Ask engine and rules about a plan."""
         others = set(plan.way.others)
 
-        def moved(place: str) -> str:
+        def moved(place: str) -> str | None:
             head, point, rest = place.partition(".")
             if head not in others:
                 return place
             if not point:
                 return plan.way.into
             ref, _, channel = rest.partition(".")
-            device = plan.moved.get(f"{head}.{ref}", "")
+            device = plan.moved.get(f"{head}.{ref}")
             return f"{device}.{channel}" if device and channel else device
 
         return checked(self.basis.computed, self.known, plan.edit, self.keep, moved)
@@ -97,49 +98,52 @@ class _Search:
     def __init__(self, merger: Merger, modules: tuple[str, ...]) -> None:
         self.merger = merger
         self.modules = modules
-        self.shapes: list[Shape] = []
-        self.plans: dict[tuple[int, int, int], Plan] = {}
-        self.waiting: list[tuple[Decimal, int, tuple[int, int, int]]] = []
+        self.plans: list[tuple[Plan, bool]] = []
         self.grounds: list[tuple[Ground, ...]] = []
         self.refused: list[tuple[Plan, tuple[Finding, ...]]] = []
 
     def best(self, is_wanted: Callable[[], bool]) -> United | Apart:
         """Return the first plan that the rules accept, or why there is none."""
         for way in ways_of(self.modules):
-            shape = shape_of(self.merger.basis, way)
-            if isinstance(shape, Shape):
-                self.shapes.append(shape)
-                self._offer((len(self.shapes) - 1, 0, 0))
-            elif shape:
-                self.grounds.append(shape)
-        for _ in range(TRIES):
-            if not self.waiting or not is_wanted():
-                break
-            _, _, key = heappop(self.waiting)
-            after = self.merger.judged(self.plans[key])
+            self._add_plans(way, is_wanted)
+        saving = [(plan, has_reserve) for plan, has_reserve in self.plans if plan.saving > 0]
+        # What takes nothing for granted and keeps its reserves goes first; of these what saves most.
+        saving.sort(key=lambda own: (bool(own[0].case.condition), not own[1], -own[0].saving))
+        hopeless: set[Way] = set()
+        judged = 0
+        for plan, _ in saving:
+            if plan.way in hopeless:
+                continue
+            if judged == TRIES or not is_wanted():
+                return self._apart(is_proved=False)
+            judged += 1
+            after = self.merger.judged(plan)
             if isinstance(after, Refusal):
                 self.grounds.append((Ground(after.sentence, "merging", 1.0, 1.0),))
                 continue
             against = _against(after)
             if not against:
-                return United(self.plans[key], after)
-            self.refused.append((self.plans[key], against))
-            number, controller, case = key
-            self._offer((number, controller + 1, case))
-            self._offer((number, controller, case + 1))
-        return self._apart(is_proved=not self.waiting)
+                return United(plan, after)
+            self.refused.append((plan, against))
+            if any(own.rule in OF_THE_PLACE for own in against):
+                hopeless.add(plan.way)
+        return self._apart(is_proved=is_wanted())
 
-    def _offer(self, key: tuple[int, int, int]) -> None:
-        shape = self.shapes[key[0]]
-        if key in self.plans or key[1] >= len(shape.controllers) or key[2] >= len(shape.cases):
+    def _add_plans(self, way: Way, is_wanted: Callable[[], bool]) -> None:
+        """Work out every choice of a way: prices fall by quantity, so none can be left out unseen."""
+        shape = shape_of(self.merger.basis, way)
+        if not isinstance(shape, Shape):
+            if shape:
+                self.grounds.append(shape)
             return
-        plan = plan_of(self.merger.basis, shape, shape.controllers[key[1]], shape.cases[key[2]])
-        if isinstance(plan, Ground):
-            self.grounds.append((plan,))
-            return
-        self.plans[key] = plan
-        if plan.saving > 0:
-            heappush(self.waiting, (-plan.saving, len(self.plans), key))
+        for controller, case in product(shape.controllers, shape.cases):
+            if not is_wanted():
+                return
+            plan = plan_of(self.merger.basis, shape, controller, case)
+            if isinstance(plan, Ground):
+                self.grounds.append((plan,))
+            else:
+                self.plans.append((plan, controller.has_reserve))
 
     def _apart(self, *, is_proved: bool) -> Apart:
         if self.refused:
@@ -150,7 +154,7 @@ class _Search:
             short = {own.rule: float(sum(one.rule == own.rule for one in findings)) for own in said}
             return Apart(self.modules, f"{self._where(plan)}: {words}{more}", short, is_proved)
         if self.plans:
-            plan = max(self.plans.values(), key=lambda own: own.saving)
+            plan = max((plan for plan, _ in self.plans), key=lambda own: own.saving)
             return Apart(self.modules, self._no_saving(plan), {"no saving": float(-plan.saving)}, is_proved)
         grounds = min(self.grounds, key=lambda own: (len(own), max(one.share for one in own)), default=())
         words = "; ".join(own.words for own in grounds) or "there is nothing that could become one"
