@@ -27,10 +27,17 @@ MOST_SAID = 2
 
 @dataclass(frozen=True, slots=True)
 class United:
-    """Modules that become one with a saving, and what the rules say of it."""
+    """Modules that become one with a saving.
+
+    Attributes:
+        plan: How.
+        checked: What engine and rules say of it.
+        separate: Why each keeps its controller; empty where one takes the software of all, or could.
+    """
 
     plan: Plan
     checked: Checked
+    separate: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +107,7 @@ class _Search:
         self.modules = modules
         self.plans: list[tuple[Plan, bool]] = []
         self.grounds: list[tuple[Ground, ...]] = []
+        self.against_one: list[tuple[Ground, ...]] = []
         self.refused: list[tuple[Plan, tuple[Finding, ...]]] = []
 
     def best(self, is_wanted: Callable[[], bool]) -> United | Apart:
@@ -123,7 +131,7 @@ class _Search:
                 continue
             against = _against(after)
             if not against:
-                return United(plan, after)
+                return United(plan, after, "" if plan.controller else _said(_nearest(self.against_one)))
             self.refused.append((plan, against))
             if any(own.rule in OF_THE_PLACE for own in against):
                 hopeless.add(plan.way)
@@ -135,6 +143,8 @@ class _Search:
         if not isinstance(shape, Shape):
             if shape:
                 self.grounds.append(shape)
+                if way.is_one:
+                    self.against_one.append(shape)
             return
         for controller, case in product(shape.controllers, shape.cases):
             if not is_wanted():
@@ -156,8 +166,8 @@ class _Search:
         if self.plans:
             plan = max((plan for plan, _ in self.plans), key=lambda own: own.saving)
             return Apart(self.modules, self._no_saving(plan), {"no saving": float(-plan.saving)}, is_proved)
-        grounds = min(self.grounds, key=lambda own: (len(own), max(one.share for one in own)), default=())
-        words = "; ".join(own.words for own in grounds) or "there is nothing that could become one"
+        grounds = _nearest(self.grounds)
+        words = _said(grounds) or "there is nothing that could become one"
         return Apart(self.modules, words, {own.name: own.short for own in grounds}, is_proved)
 
     def _where(self, plan: Plan) -> str:
@@ -171,6 +181,15 @@ class _Search:
         changes = {name: then[name].amount - now[name].amount for name in now}
         said = ", ".join(f"{name} {change:+f}" for name, change in changes.items() if change)
         return f"no saving: {self._where(plan)} it costs {-plan.saving:f} {currency} more ({said})"
+
+
+def _nearest(grounds: Sequence[tuple[Ground, ...]]) -> tuple[Ground, ...]:
+    """Return what comes nearest to going away; nothing where there is nothing."""
+    return min(grounds, key=lambda own: (len(own), max(one.share for one in own)), default=())
+
+
+def _said(grounds: Sequence[Ground]) -> str:
+    return "; ".join(own.words for own in grounds)
 
 
 def _against(after: Checked) -> tuple[Finding, ...]:
