@@ -77,11 +77,12 @@ def cases_of(
     if cases:
         return tuple(cases), None
     most = max((room for room in held.values() if room is not None), default=Decimal(0))
-    words = (
-        f"the boards have {area:f} dm2 together; as one board at least {least:f} dm2, the largest housing here holds"
-    )
     short = least - most
-    return (), Ground(f"{words} {most:f} dm2", "dm2 of board", float(short), float(short / most) if most else 1.0)
+    words = (
+        f"the boards have {area:f} dm2 together, as one board at least {least.normalize():f} dm2;"
+        f" the largest housing here holds {most:f} dm2"
+    )
+    return (), Ground(words, "dm2 of board", float(short), float(short / most) if most else 1.0)
 
 
 def case_edits(variant: str, module_id: str, whole: Module, case: Case, parts: Mapping[str, Part]) -> Iterator[Edit]:
