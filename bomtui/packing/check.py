@@ -93,7 +93,7 @@ def _beyond(findings: Iterable[Finding], others: Iterable[Finding]) -> tuple[Fin
 def _by_place(
     findings: Iterable[Finding], others: Iterable[Finding], moved: Moved
 ) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
-    """Return the findings that were not there, or not as grave, and the former ones that are there no more."""
+    """Return the findings that were not there, or not as grave, and the former ones of which none is there any more."""
     former: dict[tuple[str, str | None], list[Finding]] = {}
     for own in others:
         former.setdefault((own.rule, moved(own.place)), []).append(own)
@@ -105,7 +105,9 @@ def _by_place(
             new.append(own)
         else:
             known.remove(excuse)
-    return tuple(new), tuple(own for left in former.values() for own in left)
+    remaining = {(own.rule, own.place) for own in findings}
+    gone = (own for key, left in former.items() if key not in remaining for own in left)
+    return tuple(new), tuple(gone)
 
 
 def _gravity(finding: Finding) -> tuple[int, bool]:

@@ -4,7 +4,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from bomtui.edit.edit import Refusal
+from bomtui.edit.edit import Edit, Refusal
+from bomtui.edit.edits.group import Group
 from bomtui.engine.rollup import Computed
 from bomtui.model.finding import Finding, Review
 from bomtui.model.part import Part
@@ -82,13 +83,14 @@ class Merger:
         """
         return _Search(self, tuple(modules)).best(is_wanted)
 
-    def judged(self, plan: Plan) -> Checked | Refusal:
-        """Ask engine and rules about a plan."""
-        others = set(plan.way.others)
+    def judged(self, plans: Sequence[Plan]) -> Checked | Refusal:
+        """Ask engine and rules about plans that have no module in common, done together."""
+        home = {other: plan for plan in plans for other in plan.way.others}
 
         def moved(place: str) -> str | None:
             head, point, rest = place.partition(".")
-            if head not in others:
+            plan = home.get(head)
+            if plan is None:
                 return place
             if not point:
                 return plan.way.into
@@ -96,7 +98,15 @@ class Merger:
             device = plan.moved.get(f"{head}.{ref}")
             return f"{device}.{channel}" if device and channel else device
 
-        return checked(self.basis.computed, self.known, plan.edit, self.keep, moved)
+        return checked(self.basis.computed, self.known, together(plans), self.keep, moved)
+
+
+def together(plans: Sequence[Plan]) -> Edit:
+    """Return plans that have no module in common as one step."""
+    if len(plans) == 1:
+        return plans[0].edit
+    words = "; ".join(plan.edit.label for plan in plans)
+    return Group(edits=tuple(plan.edit for plan in plans), words=words)
 
 
 class _Search:
@@ -125,15 +135,15 @@ class _Search:
             if judged == TRIES or not is_wanted():
                 return self._apart(is_proved=False)
             judged += 1
-            after = self.merger.judged(plan)
+            after = self.merger.judged((plan,))
             if isinstance(after, Refusal):
                 self.grounds.append((Ground(after.sentence, "merging", 1.0, 1.0),))
                 continue
-            against = _against(after)
-            if not against:
+            said = against(after)
+            if not said:
                 return United(plan, after, "" if plan.controller else _said(_nearest(self.against_one)))
-            self.refused.append((plan, against))
-            if any(own.rule in OF_THE_PLACE for own in against):
+            self.refused.append((plan, said))
+            if any(own.rule in OF_THE_PLACE for own in said):
                 hopeless.add(plan.way)
         return self._apart(is_proved=is_wanted())
 
@@ -192,7 +202,7 @@ def _said(grounds: Sequence[Ground]) -> str:
     return "; ".join(own.words for own in grounds)
 
 
-def _against(after: Checked) -> tuple[Finding, ...]:
+def against(after: Checked) -> tuple[Finding, ...]:
     """Return what speaks against a plan: what its judge says, and whatever is lost of safety."""
     lost = (own for own in after.added if own.outcome == "failed" and own.rule.partition(".")[0] in SAFETY)
     return (*after.against, *(own for own in lost if own not in after.against and own.severity != "hint"))
