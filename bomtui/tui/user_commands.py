@@ -53,7 +53,7 @@ SCOPE_TITLES: dict[Scope, str] = {
     "compare": "Two variants side by side",
     "volumes": "Cost over volume and years",
     "load_list": "Taking in a load list",
-    "opportunities": "Fewer or cheaper drivers",
+    "opportunities": "Fewer or cheaper drivers, fewer modules",
     "palette": "Finding a command by name",
     "help": "This page",
     "error": "A message",
@@ -220,7 +220,7 @@ USER_COMMANDS = (
     UserCommand(
         "rollup.opportunities",
         "opportunities",
-        "Shows fewer or cheaper drivers for the same loads, with proof, and why not more.",
+        "Shows fewer or cheaper drivers for the same loads, or fewer modules, and why not more.",
         ("O",),
     ),
     UserCommand(
@@ -333,6 +333,9 @@ USER_COMMANDS = (
     UserCommand("opportunities.mark", "mark", "Marks the module of the line, or takes the mark off.", ("m",), rank=2),
     UserCommand("opportunities.take", "take", "Takes what is marked, or the line, as one step.", ("y",), rank=3),
     UserCommand("opportunities.take_all", "take all", "Takes everything as one step.", ("A",), rank=4),
+    UserCommand(
+        "opportunities.modules", "modules or drivers", "Turns to fewer modules, or back to drivers.", ("M",), rank=8
+    ),
     UserCommand("opportunities.stop", "stop", "Ends the search and shows what is found so far.", ("x",), rank=5),
     UserCommand("opportunities.go", "go there", "Goes to the place of the line in the sheet.", ("g",)),
     UserCommand("opportunities.write", "write", "Writes the opportunities to a file.", ("w",), rank=6),

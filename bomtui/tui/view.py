@@ -426,6 +426,11 @@ class ProposalSource(Protocol):
     ) -> "Opportunities | Refused":
         """Fewer or cheaper drivers; takes a while, tells how far it is, and ends early where nobody wants it."""
 
+    def module_opportunities(
+        self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]
+    ) -> "Opportunities | Refused":
+        """Fewer modules; likewise."""
+
     @property
     def snapshot(self) -> "Snapshot":
         """Proposal and frozen parts as they are now, to build edits from."""

@@ -31,7 +31,7 @@ from bomtui.tui.view import (
 )
 from bomtui.tui.workplace import Entry, Refusal
 from tests.tui.fake_candidates import FakeCandidates
-from tests.tui.fake_opportunities import fake_opportunities
+from tests.tui.fake_opportunities import fake_module_opportunities, fake_opportunities
 from tests.tui.fake_walk import diagram, failures
 
 LOADS = {
@@ -321,6 +321,12 @@ class FakeProposal:
     ) -> Opportunities | Refused:
         """Two modules that could be packed anew."""
         return fake_opportunities(self._report(""), variant, tell, is_wanted, searches=self.searches)
+
+    def module_opportunities(
+        self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]
+    ) -> Opportunities | Refused:
+        """Three sets of modules that could become one."""
+        return fake_module_opportunities(self._report(""), variant, tell, is_wanted, searches=self.searches)
 
     def _report(self, title: str) -> Report:
         why = ReportPage(

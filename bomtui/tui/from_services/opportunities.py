@@ -46,7 +46,8 @@ def opportunities(
         suffixes=(SUFFIX,),
         write=lambda path, overwrite: _write(reviewed, merged, path, overwrite=overwrite),
     )
-    return Opportunities(report, {own.module: own.edit for own in merged.opportunities}, merged.edit)
+    edits = {own.module: own.edit for own in merged.opportunities}
+    return Opportunities(report, edits, merged.edit, "pack the drivers of")
 
 
 def _progress(news: News) -> str:

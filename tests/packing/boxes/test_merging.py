@@ -36,6 +36,7 @@ def test_the_saving_is_that_of_the_rollup_and_undo_is_the_former_snapshot() -> N
     assert before.result.modules.keys() - after.result.modules.keys() == {"DAUD"}
 
 
+@pytest.mark.slow
 def test_nothing_is_newly_found_that_was_not_announced() -> None:
     """Asked of everything anew, the rules find no more as grave as any measure than before and what was announced."""
     for vehicle, pair in (("sweeper", PAIR), ("sweeper", ("DAUD", "DHVC")), ("van", ("DBDY", "DHVC"))):

@@ -1,6 +1,7 @@
-"""Fewer or cheaper drivers: what could be taken, why not more, and what stays; several taken as one step."""
+"""Fewer or cheaper drivers, or fewer modules: what could be taken and why not more; several taken as one step."""
 
 from dataclasses import dataclass, replace
+from threading import Event
 from typing import ClassVar
 
 from textual import on
@@ -12,7 +13,7 @@ from bomtui.edit.edits.group import Group
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.opportunities import Opportunities
 from bomtui.tui.report import Refused, Report
-from bomtui.tui.screens.report.screen import ReportScreen
+from bomtui.tui.screens.report.screen import BLANK, ReportScreen
 from bomtui.tui.user_commands import bindings
 from bomtui.tui.view import ProposalSource
 from bomtui.tui.widgets.rows import Row
@@ -21,7 +22,7 @@ MARKED = "marked"
 
 
 class OpportunitiesScreen(ReportScreen):
-    """What packing the drivers anew would gain.
+    """What packing the drivers anew would gain, or making modules one.
 
     Args:
         source: The open proposal.
@@ -42,16 +43,24 @@ class OpportunitiesScreen(ReportScreen):
         super().__init__(source, variant, glyphs)
         self._found: Opportunities | None = None
         self._marked: tuple[str, ...] = ()
-        self._wanted = True
+        self._stop = Event()
+        self._of_modules = False
+
+    def make(self) -> None:
+        """Search anew; a search that still goes on is ended."""
+        self._stop.set()
+        self._stop = Event()
+        super().make()
 
     def make_report(self) -> Report | Refused:
         """Search; what was found before is forgotten."""
-        self._wanted = True
+        stop = self._stop
 
         def tell(sentence: str) -> None:
             self.post_message(self.Told(sentence))
 
-        found = self.source.opportunities(self.variant, tell, lambda: self._wanted)
+        search = self.source.module_opportunities if self._of_modules else self.source.opportunities
+        found = search(self.variant, tell, lambda: not stop.is_set())
         self._marked = ()
         if isinstance(found, Refused):
             self._found = None
@@ -66,12 +75,21 @@ class OpportunitiesScreen(ReportScreen):
 
     def on_unmount(self) -> None:
         """End the search: nobody looks any more."""
-        self._wanted = False
+        self._stop.set()
 
     def action_stop(self) -> None:
         """End the search and show what is found so far."""
-        self._wanted = False
+        self._stop.set()
         self.say("Stopping; what is found so far is shown.")
+
+    def action_modules(self) -> None:
+        """Search for fewer modules in place of fewer drivers, or the other way round."""
+        self._of_modules = not self._of_modules
+        self._found = self._report = None
+        self._page = 0
+        self.sheet.set_rows((), BLANK)
+        self.say(f"Searching for fewer {'modules' if self._of_modules else 'or cheaper drivers'}.")
+        self.make()
 
     def _take(self, _row: Row) -> None:
         self.action_mark()
@@ -82,6 +100,10 @@ class OpportunitiesScreen(ReportScreen):
         key = "" if line is None else line.key.partition(" ")[0]
         if self._found is None or self._report is None or key not in self._found.edits:
             self.say("This line is nothing that can be taken.")
+            return
+        clash = next((own for own in self._marked if own != key and set(own.split("+")) & set(key.split("+"))), "")
+        if clash:
+            self.say(f"{key} and {clash} have a module in common: only one of them can be taken.")
             return
         self._marked = tuple(own for own in self._marked if own != key) if key in self._marked else (*self._marked, key)
         first, *rest = self._found.report.pages
@@ -94,13 +116,12 @@ class OpportunitiesScreen(ReportScreen):
         """Take what is marked, or the module of the line, as one step."""
         line = self._line
         keys = self._marked or (() if line is None else (line.key.partition(" ")[0],))
-        edits = () if self._found is None else tuple(self._found.edits[key] for key in keys if key in self._found.edits)
-        if not edits:
+        found = self._found
+        edits = () if found is None else tuple(found.edits[key] for key in keys if key in found.edits)
+        if found is None or not edits:
             self.say("Nothing is marked, and this line is nothing that can be taken.")
             return
-        await self._do(
-            edits[0] if len(edits) == 1 else Group(edits=edits, words=f"pack the drivers of {' '.join(keys)}")
-        )
+        await self._do(edits[0] if len(edits) == 1 else Group(edits=edits, words=f"{found.several} {' '.join(keys)}"))
 
     async def action_take_all(self) -> None:
         """Take everything as one step, as it was judged together."""
