@@ -245,12 +245,12 @@ def _reach(tried: Tried) -> str:
     what = f"{counted(pairs, 'pair', 'pairs')} and {counted(larger, 'larger set', 'larger sets')} of modules were tried"
     if tried.is_ended:
         return f"{what} before the search was ended; nothing is said of others"
-    reach = (
-        "these are all of them"
-        if tried.is_whole
-        else "these are all pairs; larger sets that were not tried may save more"
-    )
-    return f"{what}, {reach}; no choice of those that become one saves more in sum, each by itself"
+    reach = "these are all of them"
+    if not tried.is_whole:
+        reach = "these are all pairs; larger sets that were not tried may save more"
+    if tried.united():
+        reach += "; no choice of those that become one saves more in sum, each by itself"
+    return f"{what}, {reach}"
 
 
 def _together(

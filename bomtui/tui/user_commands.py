@@ -333,13 +333,11 @@ USER_COMMANDS = (
     UserCommand("opportunities.mark", "mark", "Marks the module of the line, or takes the mark off.", ("m",), rank=2),
     UserCommand("opportunities.take", "take", "Takes what is marked, or the line, as one step.", ("y",), rank=3),
     UserCommand("opportunities.take_all", "take all", "Takes everything as one step.", ("A",), rank=4),
-    UserCommand(
-        "opportunities.modules", "modules or drivers", "Turns to fewer modules, or back to drivers.", ("M",), rank=8
-    ),
-    UserCommand("opportunities.stop", "stop", "Ends the search and shows what is found so far.", ("x",), rank=5),
+    UserCommand("opportunities.modules", "modules", "Turns to fewer modules, or back to drivers.", ("M",), rank=5),
+    UserCommand("opportunities.stop", "stop", "Ends the search and shows what is found so far.", ("x",), rank=6),
     UserCommand("opportunities.go", "go there", "Goes to the place of the line in the sheet.", ("g",)),
-    UserCommand("opportunities.write", "write", "Writes the opportunities to a file.", ("w",), rank=6),
-    UserCommand("opportunities.leave", "back", "Ends the search and goes back to the sheet.", ("escape", "O"), rank=7),
+    UserCommand("opportunities.write", "write", "Writes the opportunities to a file.", ("w",), rank=7),
+    UserCommand("opportunities.leave", "back", "Ends the search and goes back to the sheet.", ("escape", "O"), rank=8),
     UserCommand("palette.up", "up", "One line up.", ("up",)),
     UserCommand("palette.down", "down", "One line down.", ("down",)),
     UserCommand("palette.page_up", "page up", "One page up.", ("pageup",)),

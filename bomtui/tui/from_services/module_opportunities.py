@@ -115,32 +115,32 @@ def _said(finding: Finding) -> str:
 
 
 def _why_not(merged: ModulesMerged) -> ReportPage:
-    columns = (ReportColumn("Modules"), ReportColumn("Why not"))
-    lines = [
-        ReportLine(f"refused {'+'.join(modules)}", 0, ("+".join(modules), why), sentence=why)
-        for modules, why in merged.refused
-    ]
+    # Name and reason in one column: a reason is as long as the screen is wide.
+    columns = (ReportColumn("Modules that stay apart, and why"),)
+    lines = [_line(f"refused {'+'.join(own)}", f"{'+'.join(own)}: {why}") for own, why in merged.refused]
     for own in merged.blocked:
         name = "+".join(own.modules)
         unsure = "" if own.is_proved else " (not every plan was looked at)"
-        lines.append(ReportLine(name, 0, (name, own.reason), sentence=f"{name}: {own.reason}{unsure}"))
+        lines.append(_line(name, f"{name}: {own.reason}{unsure}"))
     return ReportPage("why not", columns, tuple(lines), empty="Nothing is blocked.")
 
 
 def _together(merged: ModulesMerged) -> ReportPage:
-    columns = (ReportColumn("All taken"), ReportColumn("What it brings"))
     whole = merged.together
     lines: list[ReportLine] = []
     if whole is not None:
-        lines += [ReportLine("+".join(own), 0, ("+".join(own), "become one")) for own in whole.sets]
-        for number, finding in enumerate(whole.added):
-            place = finding.place or "vehicle"
-            sentence = _said(finding)
-            lines.append(ReportLine(f"added {number}", 0, (place, sentence), sentence=sentence))
-        for number, finding in enumerate(whole.cleared):
-            sentence = f"clears {finding.severity}: {finding.rule} {finding.place}"
-            lines.append(ReportLine(f"cleared {number}", 0, (finding.place or "vehicle", sentence), sentence=sentence))
+        lines += [_line("+".join(own), f"{'+'.join(own)} become one") for own in whole.sets]
+        lines += [_line(f"added {number}", _said(own)) for number, own in enumerate(whole.added)]
+        lines += [
+            _line(f"cleared {number}", f"clears {own.severity}: {own.rule} {own.place}")
+            for number, own in enumerate(whole.cleared)
+        ]
+    columns = (ReportColumn("All taken, and what it brings"),)
     return ReportPage("together", columns, tuple(lines), empty="Nothing is taken together.")
+
+
+def _line(key: str, sentence: str) -> ReportLine:
+    return ReportLine(key, 0, (sentence,), sentence=sentence)
 
 
 def _write(reviewed: Reviewed, merged: ModulesMerged, path_text: str, *, overwrite: bool) -> WriteOutcome:
