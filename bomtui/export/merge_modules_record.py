@@ -26,6 +26,14 @@ class GoingRecord(Record, frozen=True, kw_only=True):
     part: str
 
 
+class FurtherRecord(Record, frozen=True, kw_only=True):
+    """A housing that saves more, where something is taken for granted."""
+
+    housing: str
+    saving: Annotated[str, Meta(description="what a vehicle costs less in all")]
+    condition: str
+
+
 class ModuleOpportunityRecord(Record, frozen=True, kw_only=True):
     """Modules that could become one, by itself."""
 
@@ -43,6 +51,7 @@ class ModuleOpportunityRecord(Record, frozen=True, kw_only=True):
     added: tuple[NewFinding, ...]
     cleared: tuple[NewFinding, ...]
     conditions: tuple[str, ...]
+    further: Annotated[FurtherRecord | None, Meta(description="the same in a smaller housing, if a layout fits it")]
 
 
 class TogetherRecord(Record, frozen=True, kw_only=True):

@@ -22,6 +22,7 @@ from bomtui.model.rollup import Figure, Rollup
 from bomtui.model.variant import Variant
 from bomtui.packing.boxes.merging import Apart, Merger, United, against, together
 from bomtui.packing.boxes.sets import Modules, Step, Tried, best_choice, sets_tried
+from bomtui.packing.boxes.shapes import Plan
 from bomtui.packing.check import Checked
 from bomtui.packing.kept import Keep
 from bomtui.services.merge import modules_in
@@ -91,6 +92,8 @@ class ModuleOpportunity:
         separate: Why each keeps its own; empty where one takes all, or could.
         housing: Part of the housing; empty where none is counted.
         conditions: What is taken for granted.
+        further: Housing that saves more where a layout decides, what it saves in all, and what is then taken for
+            granted; None where there is none.
         going: Devices that go, each with its part.
         saving: What a vehicle costs less.
         elements: The same by cost element, without those that stay the same.
@@ -108,6 +111,7 @@ class ModuleOpportunity:
     separate: str
     housing: str
     conditions: tuple[str, ...]
+    further: tuple[str, Decimal, str] | None
     going: tuple[tuple[str, str], ...]
     saving: Decimal
     elements: Mapping[str, Decimal]
@@ -310,6 +314,7 @@ def _opportunity(merger: Merger, united: United) -> ModuleOpportunity:
         separate=united.separate,
         housing=plan.case.housing,
         conditions=tuple(filter(None, (plan.case.condition,))),
+        further=None if united.further is None else _further(united.further),
         going=tuple(going),
         saving=plan.saving,
         elements={name: amount for name, amount in elements.items() if amount},
@@ -319,6 +324,10 @@ def _opportunity(merger: Merger, united: United) -> ModuleOpportunity:
         cleared=united.checked.cleared,
         edit=plan.edit,
     )
+
+
+def _further(plan: Plan) -> tuple[str, Decimal, str]:
+    return plan.case.housing, plan.saving, plan.case.condition
 
 
 def _amounts(result: Rollup, variant: Variant, modules: Modules) -> Amounts:

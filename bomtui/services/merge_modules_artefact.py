@@ -3,6 +3,7 @@
 from bomtui.export.json import json_bytes
 from bomtui.export.merge_modules_record import (
     AmountsRecord,
+    FurtherRecord,
     GoingRecord,
     MergeModulesRecord,
     ModuleOpportunityRecord,
@@ -63,7 +64,15 @@ def _opportunity(own: ModuleOpportunity) -> ModuleOpportunityRecord:
         added=tuple(findings_of(own.added)),
         cleared=tuple(findings_of(own.cleared)),
         conditions=own.conditions,
+        further=_further(own),
     )
+
+
+def _further(own: ModuleOpportunity) -> FurtherRecord | None:
+    if own.further is None:
+        return None
+    housing, saving, condition = own.further
+    return FurtherRecord(housing=housing, saving=exact_text(saving), condition=condition)
 
 
 def _amounts(own: Amounts) -> AmountsRecord:

@@ -17,6 +17,9 @@ def how(own: ModuleOpportunity) -> Iterator[str]:
         yield f"not one controller: {own.separate}"
     if own.going:
         yield f"goes: {', '.join(f'{device} {part}' for device, part in own.going)}"
+    if own.further is not None:
+        housing, saving, condition = own.further
+        yield f"in {housing} it saves {signed_amount_text(saving)}: {condition}"
     yield from (f"taken for granted: {text}" for text in own.conditions)
 
 

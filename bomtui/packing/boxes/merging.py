@@ -34,11 +34,14 @@ class United:
         plan: How.
         checked: What engine and rules say of it.
         separate: Why each keeps its controller; empty where one takes the software of all, or could.
+        further: The same in the housing that saves more, where a layout decides whether the boards fit it; None where
+            there is none that rules accept.
     """
 
     plan: Plan
     checked: Checked
     separate: str
+    further: Plan | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,8 +128,10 @@ class _Search:
         for way in ways_of(self.modules):
             self._add_plans(way, is_wanted)
         saving = [(plan, has_reserve) for plan, has_reserve in self.plans if plan.saving > 0]
-        # What takes nothing for granted and keeps its reserves goes first; of these what saves most.
-        saving.sort(key=lambda own: (bool(own[0].case.condition), not own[1], -own[0].saving))
+        # What takes nothing for granted and keeps its reserves goes first; of these what saves most. Where only errors
+        # are kept off, reserves weigh nothing.
+        leaves = self.merger.keep == "errors"
+        saving.sort(key=lambda own: (bool(own[0].case.condition), not (own[1] or leaves), -own[0].saving))
         hopeless: set[Way] = set()
         judged = 0
         for plan, _ in saving:
@@ -141,7 +146,7 @@ class _Search:
                 continue
             said = against(after)
             if not said:
-                return United(plan, after, "" if plan.controller else _said(_nearest(self.against_one)))
+                return United(plan, after, self._separate(plan), self._further(plan))
             self.refused.append((plan, said))
             if any(own.rule in OF_THE_PLACE for own in said):
                 hopeless.add(plan.way)
@@ -164,6 +169,25 @@ class _Search:
                 self.grounds.append((plan,))
             else:
                 self.plans.append((plan, controller.has_reserve))
+
+    def _further(self, plan: Plan) -> Plan | None:
+        """Return the same in a housing that saves more where something is taken for granted, if rules accept it."""
+        like = [own for own, _ in self.plans if (own.way, own.controller) == (plan.way, plan.controller)]
+        best = max(like, key=lambda own: own.saving)
+        if best.saving <= plan.saving or not best.case.condition:
+            return None
+        after = self.merger.judged((best,))
+        return None if isinstance(after, Refusal) or against(after) else best
+
+    def _separate(self, plan: Plan) -> str:
+        """Return why each keeps its controller in a plan; nothing where one takes all, or rules speak against it."""
+        if plan.controller:
+            return ""
+        scarce = [own for own, has_reserve in self.plans if own.controller and not has_reserve]
+        if not scarce:
+            return _said(_nearest(self.against_one))
+        best = max(scarce, key=lambda own: own.saving)
+        return f"{best.controller} could take the software of all, but leaves less in reserve than is asked"
 
     def _apart(self, *, is_proved: bool) -> Apart:
         if self.refused:
@@ -190,7 +214,8 @@ class _Search:
         currency = self.merger.basis.snapshot.proposal.proposal.currency
         changes = {name: then[name].amount - now[name].amount for name in now}
         said = ", ".join(f"{name} {change:+f}" for name, change in changes.items() if change)
-        return f"no saving: {self._where(plan)} it costs {-plan.saving:f} {currency} more ({said})"
+        board = f", {plan.case.area.normalize():f} dm2 of {plan.case.board}" if plan.case.board else ""
+        return f"no saving: {self._where(plan)}{board}, it costs {-plan.saving:f} {currency} more ({said})"
 
 
 def _nearest(grounds: Sequence[tuple[Ground, ...]]) -> tuple[Ground, ...]:

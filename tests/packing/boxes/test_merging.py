@@ -87,7 +87,9 @@ def test_a_reason_names_both_numbers() -> None:
     assert "safety.capability: cpu-map is declared for use up to QM" in unfit.reason
     dear = apart("sweeper", ("DEXT", "DNAV"))
     # 9.9450 - 1.5200 - 2.1000 - 3.9370 - 1.5200 - 0.6000
-    assert dear.reason.startswith("no saving: in DNAV (Z2), each with its controller it costs 0.2680 EUR more (")
+    assert dear.reason.startswith(
+        "no saving: in DNAV (Z2), each with its controller, 2.7 dm2 of board-8, it costs 0.2680 EUR more ("
+    )
     assert all(own.is_proved for own in (boards, hot, unfit, dear))
 
 
