@@ -1,18 +1,26 @@
-"""`bomtui merge`: could this be done with fewer or cheaper drivers, and how do we know."""
+"""`bomtui merge`: could this be done with fewer or cheaper drivers, or fewer modules, and how do we know."""
 
 import argparse
 
 from bomtui.cli import output
 from bomtui.cli.arguments import JSON, TEXT, add_output, add_proposal, add_variant, chosen_format
 from bomtui.cli.diagnostics import ExitCode, UsageFault, say
-from bomtui.cli.driver_source import FROZEN, add_driver_source, chips_to_choose
+from bomtui.cli.driver_source import CATALOG, FROZEN, add_driver_source, chips_to_choose
 from bomtui.cli.interrupt import ended_by_interrupt
+from bomtui.cli.merge_modules_text import merge_modules_text
 from bomtui.cli.merge_text import merge_text
 from bomtui.cli.reading import reviewed_from
+from bomtui.services.catalog import parts_of_kinds
 from bomtui.services.cheaper_chips import cheaper_chips
 from bomtui.services.merge import Wish, merge, modules_in
 from bomtui.services.merge_artefact import merge_json
+from bomtui.services.merge_modules import KINDS, ModulesWish, merge_modules
+from bomtui.services.merge_modules_artefact import merge_modules_json
 from bomtui.services.parts_list import is_unmarked_demo
+from bomtui.services.review import Reviewed
+
+PAIR = 2
+"""Fewer modules than these cannot become one."""
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -20,9 +28,18 @@ def configure(parser: argparse.ArgumentParser) -> None:
     add_proposal(parser)
     add_variant(parser)
     parser.add_argument(
-        "--module", action="append", default=[], metavar="ID", help="pack this module; may be given several times"
+        "--module",
+        action="append",
+        default=[],
+        metavar="ID",
+        help="pack this module, or let it become one with others; may be given several times",
     )
-    parser.add_argument("--zone", metavar="ID", help="pack the modules of this zone; default: all of the variant")
+    parser.add_argument(
+        "--modules",
+        action="store_true",
+        help="ask which of these modules could become one, instead of packing their drivers",
+    )
+    parser.add_argument("--zone", metavar="ID", help="take the modules of this zone; default: all of the variant")
     parser.add_argument(
         "--aim",
         choices=("cost", "chips", "standby"),
@@ -40,7 +57,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         "--seconds",
         type=float,
         metavar="S",
-        help="stop the solver after so long; then the answer may differ from run to run",
+        help="stop the search after so long; then the answer may differ from run to run",
     )
     add_output(parser, TEXT, JSON)
 
@@ -51,12 +68,22 @@ def run(arguments: argparse.Namespace) -> ExitCode:
     if arguments.seconds is not None and not 0 < arguments.seconds < float("inf"):
         raise UsageFault(f"expected a number of seconds above 0 for --seconds, found {arguments.seconds}")
     reviewed = reviewed_from(arguments)
-    wish = Wish(
-        modules=modules_in(reviewed, tuple(arguments.module), arguments.zone),
-        keep=arguments.keep,
-        aim=arguments.aim,
-        seconds=arguments.seconds,
-    )
+    modules = modules_in(reviewed, tuple(arguments.module), arguments.zone)
+    if arguments.modules:
+        found = _modules(arguments, reviewed, modules, chosen)
+    else:
+        found = _drivers(arguments, reviewed, modules, chosen)
+    if isinstance(found, str):
+        output.write_text(found, arguments.output)
+    else:
+        output.write(found, arguments.output)
+    if arguments.output is not None and is_unmarked_demo(reviewed.computed, arguments.output):
+        say(f"note: {arguments.output} holds invented data and its name does not say so")
+    return ExitCode.FINE
+
+
+def _drivers(arguments: argparse.Namespace, reviewed: Reviewed, modules: tuple[str, ...], chosen: str) -> bytes | str:
+    wish = Wish(modules=modules, keep=arguments.keep, aim=arguments.aim, seconds=arguments.seconds)
     parts = chips_to_choose(arguments)
     with ended_by_interrupt() as is_wanted:
         merged = merge(reviewed, wish, parts, is_wanted=is_wanted)
@@ -65,10 +92,18 @@ def run(arguments: argparse.Namespace) -> ExitCode:
         say("note: the search was ended by hand; what is said is the best that it had found")
     if merged.stopped_by == "failed":
         say("note: the solver broke off; what is said is the quick packing and its plain bound")
-    if chosen == JSON:
-        output.write(merge_json(reviewed, merged, chips), arguments.output)
-    else:
-        output.write_text(merge_text(reviewed, merged, chips), arguments.output)
-    if arguments.output is not None and is_unmarked_demo(reviewed.computed, arguments.output):
-        say(f"note: {arguments.output} holds invented data and its name does not say so")
-    return ExitCode.FINE
+    return merge_json(reviewed, merged, chips) if chosen == JSON else merge_text(reviewed, merged, chips)
+
+
+def _modules(arguments: argparse.Namespace, reviewed: Reviewed, modules: tuple[str, ...], chosen: str) -> bytes | str:
+    if arguments.aim != "cost":
+        raise UsageFault("modules become one where that costs less: --modules goes with --aim cost only")
+    if len(modules) < PAIR:
+        raise UsageFault(f"expected two modules or more for --modules, found {len(modules)}")
+    parts = parts_of_kinds(KINDS).parts if arguments.parts == CATALOG else {}
+    wish = ModulesWish(modules=modules, keep=arguments.keep, seconds=arguments.seconds)
+    with ended_by_interrupt() as is_wanted:
+        merged = merge_modules(reviewed, wish, parts, is_wanted=is_wanted)
+    if merged.stopped_by == "cancelled":
+        say("note: the search was ended by hand; what is said is what it had found")
+    return merge_modules_json(reviewed, merged) if chosen == JSON else merge_modules_text(reviewed, merged)

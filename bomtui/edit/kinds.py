@@ -15,6 +15,7 @@ from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.habit import DropHabit
 from bomtui.edit.edits.item import AddItem, AddRail, RemoveItem, RemoveRail, RenameRail, SetQuantity
 from bomtui.edit.edits.load import AddLoad, RemoveLoad, RenameLoad
+from bomtui.edit.edits.merge import MergeModules
 from bomtui.edit.edits.module import AddModule, CopyModule, MoveModule, RemoveModule, RenameModule
 from bomtui.edit.edits.network import (
     AddMessage,
@@ -67,7 +68,7 @@ KINDS: tuple[type[Edit], ...] = (
     *(AddVariant, CopyVariant, RenameVariant, DeleteVariant),
     *(AcceptFinding, WithdrawAcceptance),
     *(FreezePart, RefreshPart, DropUnusedParts),
-    *(SwapPart, MoveSubsystem),
+    *(SwapPart, MoveSubsystem, MergeModules),
     *(Group, RestoreState),
 )
 

@@ -143,13 +143,13 @@ def followed_places(variant: Variant, old: str, new: str | None, path: str, touc
 
 def followed_module(variant: Variant, old: str, new: str) -> Variant:
     """Return a variant whose placements, switches of feeds and acceptances follow the new id of a module."""
-    placed = _with_addresses(variant, lambda own: own._replace(module=new) if own.module == old else own)
+    placed = with_addresses(variant, lambda own: own._replace(module=new) if own.module == old else own)
     return followed_places(placed, old, new, "", [])
 
 
 def followed_device(variant: Variant, module: str, old: str, new: str) -> Variant:
     """Return a variant whose placements, switches of feeds and acceptances follow the new reference of a device."""
-    placed = _with_addresses(
+    placed = with_addresses(
         variant, lambda own: own._replace(device=new) if (own.module, own.device) == (module, old) else own
     )
     return followed_places(placed, f"{module}.{old}", f"{module}.{new}", "", [])
@@ -230,7 +230,7 @@ def _with_rail(variant: Variant, loads: list[str], rail: str) -> Variant:
     return msgspec.structs.replace(variant, placements=placements) if loads else variant
 
 
-def _with_addresses(variant: Variant, moved: Callable[[Address], Address]) -> Variant:
+def with_addresses(variant: Variant, moved: Callable[[Address], Address]) -> Variant:
     """Return a variant with the addresses of its placements and switches changed; the same one where none changes."""
     feeds = variant.feeds
     for feed_id, feed in variant.feeds.items():

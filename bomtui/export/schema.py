@@ -10,6 +10,7 @@ from bomtui.export.diagram_record import DiagramRecord
 from bomtui.export.draft_record import DraftRecord
 from bomtui.export.failures_record import FailuresRecord
 from bomtui.export.json import json_bytes
+from bomtui.export.merge_modules_record import MergeModulesRecord
 from bomtui.export.merge_record import MergeRecord
 from bomtui.export.package.channels import ChannelList
 from bomtui.export.package.findings import AssumptionList, FindingsList
@@ -38,6 +39,7 @@ RECORDS: dict[str, type[Record]] = {
     "findings": FindingsList,
     "load-list": LoadList,
     "merge": MergeRecord,
+    "merge-modules": MergeModulesRecord,
     "network-list": NetworkList,
     "package": Manifest,
     "parts-list": PartsListRecord,

@@ -1,12 +1,12 @@
 """The judge of a plan: engine and rules alone say whether it may stand; nothing of packing is asked."""
 
 from collections import Counter
-from collections.abc import Container, Iterable, Sequence
+from collections.abc import Callable, Container, Iterable, Sequence
 from dataclasses import dataclass
 
 from bomtui.edit.edit import Edit, Refusal, apply
 from bomtui.engine.rollup import Computed, rollup
-from bomtui.model.finding import Finding, Review
+from bomtui.model.finding import SEVERITIES, Finding, Review
 from bomtui.model.money import Total
 from bomtui.model.proposal import Snapshot
 from bomtui.packing.kept import OF_A_LOAD, Keep, is_worse, speaks_against
@@ -43,6 +43,10 @@ class Checked:
         return self.computed.result.cost.total
 
 
+Moved = Callable[[str], str | None]
+"""Where the subject of a finding is after a plan; None where it goes."""
+
+
 def checked(
     before: Computed,
     known: Review,
@@ -50,6 +54,7 @@ def checked(
     keep: Keep,
     memo: Memo | None = None,
     rules: Sequence[Rule] = RULES,
+    moved: Moved | None = None,
 ) -> Checked | Refusal:
     """Do a plan on a copy, compute it, ask the rules, and say what is new.
 
@@ -60,6 +65,8 @@ def checked(
         keep: Which new findings of kept rules speak against it.
         memo: Answers of former reviews of variants close to it by the same rules, taken where they hold.
         rules: The rules to ask.
+        moved: Where places are after a plan that moves devices from module to module; findings then count place by
+            place, and what was found of a device that goes excuses nothing. None for a plan within modules.
     """
     snapshot = apply(edit, before.snapshot)
     if isinstance(snapshot, Refusal):
@@ -71,12 +78,16 @@ def checked(
     )
     names = {FAILED_RULE, *(rule.name for rule in rules)}
     former = [own for own in known.findings if own.rule in names]
-    added = (*_beyond(after.findings, former), *_worse(after.findings, former, snapshot.proposal.loads))
+    if moved is None:
+        new, cleared = _beyond(after.findings, former), _beyond(former, after.findings)
+    else:
+        new, cleared = _by_place(after.findings, former, moved)
+    added = (*new, *_worse(after.findings, former, snapshot.proposal.loads))
     return Checked(
         snapshot,
         computed,
         added,
-        _beyond(former, after.findings),
+        cleared,
         tuple(own for own in added if speaks_against(own, keep)),
         after.findings,
     )
@@ -97,6 +108,30 @@ def _beyond(findings: Iterable[Finding], others: Iterable[Finding]) -> tuple[Fin
         else:
             alone.append(finding)
     return tuple(alone)
+
+
+def _by_place(
+    findings: Iterable[Finding], others: Iterable[Finding], moved: Moved
+) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
+    """Return the findings that were not there, or not as grave, and the former ones of which none is there any more."""
+    former: dict[tuple[str, str | None], list[Finding]] = {}
+    for own in others:
+        former.setdefault((own.rule, moved(own.place)), []).append(own)
+    new = []
+    for own in sorted(findings, key=_gravity):
+        known = former.get((own.rule, own.place), [])
+        excuse = next((then for then in sorted(known, key=_gravity) if _gravity(then) <= _gravity(own)), None)
+        if excuse is None:
+            new.append(own)
+        else:
+            known.remove(excuse)
+    remaining = {(own.rule, own.place) for own in findings}
+    gone = (own for key, left in former.items() if key not in remaining for own in left)
+    return tuple(new), tuple(gone)
+
+
+def _gravity(finding: Finding) -> tuple[int, bool]:
+    return SEVERITIES.index(finding.severity), finding.outcome != "failed"
 
 
 def _worse(findings: Iterable[Finding], others: Iterable[Finding], loads: Container[str]) -> tuple[Finding, ...]:

@@ -6,13 +6,17 @@ from collections.abc import Iterable, Sequence
 from bomtui.edit.edit import Edit, Refusal
 from bomtui.edit.edits.group import Group
 from bomtui.model.finding import Finding
-from bomtui.packing.check import checked
+from bomtui.packing.check import Moved, checked
 from bomtui.packing.kept import Keep
 from bomtui.services.review import Reviewed
 
 
 def taken_together(
-    reviewed: Reviewed, edits: Sequence[Edit], announced: Iterable[Finding], keep: Keep = "warnings"
+    reviewed: Reviewed,
+    edits: Sequence[Edit],
+    announced: Iterable[Finding],
+    keep: Keep = "warnings",
+    moved: Moved | None = None,
 ) -> tuple[Finding, ...] | Refusal:
     """Return the findings that several steps bring together and none of them had announced.
 
@@ -21,9 +25,10 @@ def taken_together(
         edits: The steps, each judged by itself.
         announced: Findings that they were said to bring.
         keep: As they were judged.
+        moved: Where the subjects of findings are after all of them; None where they move none.
     """
     step = Group(edits=tuple(edits), words="together")
-    after = checked(reviewed.computed.memo, reviewed.review, step, keep)
+    after = checked(reviewed.computed.memo, reviewed.review, step, keep, moved=moved)
     if isinstance(after, Refusal):
         return after
     left = Counter(map(_known_by, announced))

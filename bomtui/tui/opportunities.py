@@ -1,4 +1,4 @@
-"""What packing the drivers anew would gain: a report, and the steps that take it. Plain data, no screen library."""
+"""What could be taken of drivers or modules: a report, and the steps that take it. Plain data, no screen library."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -14,7 +14,7 @@ class Opportunities:
     Attributes:
         report: What is shown and written.
         edits: Per line that can be taken, by its key, the step that takes it.
-        whole: All drivers as one step, judged together; None where there is nothing to take.
+        whole: All drivers, or all modules, as one step, judged together; None where there is nothing to take.
         together: What several lines, by their keys, newly bring together beyond what each says; empty for nothing. May
             take a while.
     """
@@ -22,4 +22,4 @@ class Opportunities:
     report: Report
     edits: Mapping[str, Edit]
     whole: Edit | None
-    together: Callable[[tuple[str, ...]], str] = lambda _: ""
+    together: Callable[[tuple[str, ...]], str]

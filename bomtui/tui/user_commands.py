@@ -59,7 +59,7 @@ SCOPE_TITLES: dict[Scope, str] = {
     "compare": "Two variants side by side",
     "volumes": "Cost over volume and years",
     "load_list": "Taking in a load list",
-    "opportunities": "Fewer or cheaper chips",
+    "opportunities": "Fewer or cheaper chips, fewer modules",
     "refresh": "Frozen parts beside the catalog",
     "catalog": "Catalog of parts",
     "side_by_side": "Parts side by side",
@@ -233,7 +233,7 @@ USER_COMMANDS = (
     UserCommand(
         "rollup.opportunities",
         "opportunities",
-        "Shows fewer or cheaper chips for the same loads, with proof, and why not more.",
+        "Shows fewer or cheaper chips for the same loads, or fewer modules, with proof, and why not more.",
         ("O",),
     ),
     UserCommand(
@@ -354,11 +354,14 @@ USER_COMMANDS = (
     ),
     UserCommand("opportunities.mark", "mark", "Marks what the line would take, or takes the mark off.", ("m",), rank=2),
     UserCommand("opportunities.take", "take", "Takes what is marked, or the line, as one step.", ("y",), rank=3),
-    UserCommand("opportunities.take_all", "take all", "Takes all drivers as one step.", ("A",), rank=4),
-    UserCommand("opportunities.stop", "stop", "Ends the search and shows what is found so far.", ("x",), rank=5),
+    UserCommand(
+        "opportunities.take_all", "take all", "Takes all drivers, or all modules, as one step.", ("A",), rank=4
+    ),
+    UserCommand("opportunities.modules", "modules", "Turns to fewer modules, or back to drivers.", ("M",), rank=5),
+    UserCommand("opportunities.stop", "stop", "Ends the search and shows what is found so far.", ("x",), rank=6),
     UserCommand("opportunities.go", "go there", "Goes to the place of the line in the sheet.", ("g",)),
-    UserCommand("opportunities.write", "write", "Writes the opportunities to a file.", ("w",), rank=6),
-    UserCommand("opportunities.leave", "back", "Ends the search and goes back to the sheet.", ("escape", "O"), rank=7),
+    UserCommand("opportunities.write", "write", "Writes the opportunities to a file.", ("w",), rank=7),
+    UserCommand("opportunities.leave", "back", "Ends the search and goes back to the sheet.", ("escape", "O"), rank=8),
     UserCommand("refresh.take", "take", "Takes what the catalog says of the part, as one step.", ("y",), rank=1),
     UserCommand("refresh.take_all", "take all", "Takes every part that differs, as one step.", ("A",), rank=2),
     UserCommand("refresh.turn", "turn", "Turns to the next page: changed parts, all together, others.", ("t",), rank=3),

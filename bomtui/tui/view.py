@@ -437,6 +437,11 @@ class ProposalSource(Protocol):
     def catalog(self) -> "CatalogSource":
         """The catalog of parts."""
 
+    def module_opportunities(
+        self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]
+    ) -> "Opportunities | Refused":
+        """Fewer modules; likewise."""
+
     @property
     def snapshot(self) -> "Snapshot":
         """Proposal and frozen parts as they are now, to build edits from."""

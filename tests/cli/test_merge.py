@@ -2,9 +2,10 @@
 
 import jsonschema
 import msgspec
+import pytest
 
 from bomtui.export.schema import published_schema
-from tests.cli.running import SWEEPER, Command
+from tests.cli.running import SWEEPER, VAN, Command
 
 
 def test_a_module_is_packed_with_proof(bomtui: Command) -> None:
@@ -44,3 +45,26 @@ def test_wrong_arguments_are_one_sentence(bomtui: Command) -> None:
         assert answer.code in (2, 3)
         assert said in " ".join(answer.err)
         assert answer.out == ""
+
+
+@pytest.mark.slow
+def test_modules_that_become_one(bomtui: Command) -> None:
+    """The text says what goes, what is saved and why others stay apart; the JSON is lawful."""
+    words = ("merge", VAN, "--variant", "distributed", "--modules", "--module", "DCOO", "--module", "DENG")
+    text = " ".join(bomtui(*words).out.split())
+    assert "DCOO+DENG saves +11.5708 EUR DCOO into DENG (Z1): one controller for all, mcu-engine" in text
+    assert "cost per vehicle: 669.3095 EUR, then 657.7387 EUR" in text
+    found = msgspec.json.decode(bomtui(*words, "--format", "json").out)
+    jsonschema.validate(found, msgspec.json.decode(published_schema("merge-modules")))
+    assert (found["before"]["total"], found["after"]["total"]) == ("669.3095", "657.7387")
+
+
+def test_modules_need_two_and_cost(bomtui: Command) -> None:
+    """One module alone, or another aim, is refused in a sentence."""
+    for words, said in (
+        (("--module", "ZHMI"), "expected two modules or more for --modules, found 1"),
+        (("--aim", "standby"), "--modules goes with --aim cost only"),
+    ):
+        answer = bomtui("merge", SWEEPER, "--modules", *words)
+        assert (answer.code, answer.out) == (2, "")
+        assert said in " ".join(answer.err)

@@ -22,6 +22,7 @@ from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.habit import DropHabit
 from bomtui.edit.edits.item import AddItem, AddRail, RemoveItem, RemoveRail, RenameRail, SetQuantity
 from bomtui.edit.edits.load import AddLoad, RemoveLoad, RenameLoad
+from bomtui.edit.edits.merge import MergeModules
 from bomtui.edit.edits.module import AddModule, CopyModule, MoveModule, RemoveModule, RenameModule
 from bomtui.edit.edits.network import (
     AddMessage,
@@ -381,6 +382,7 @@ MAKERS: dict[type[Edit], Callable[[Maker], Edit]] = {
     MoveSubsystem: lambda m: MoveSubsystem(
         variant=m.variant, subsystem=m.pick(list(m.proposal.subsystems)), module_id=m.module_id
     ),
+    MergeModules: lambda m: MergeModules(variant=m.variant, into=m.module_id, modules=(m.pick(list(m.modules)),)),
     Group: Maker.group,
     RestoreState: Maker.restored,
 }

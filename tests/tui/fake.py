@@ -33,7 +33,7 @@ from bomtui.tui.view import (
 from bomtui.tui.workplace import Entry, Refusal
 from tests.tui.fake_candidates import FakeCandidates
 from tests.tui.fake_catalog import FakeCatalog
-from tests.tui.fake_opportunities import fake_opportunities
+from tests.tui.fake_opportunities import fake_module_opportunities, fake_opportunities
 from tests.tui.fake_walk import diagram, failures
 
 LOADS = {
@@ -348,6 +348,12 @@ class FakeProposal:
             self.snapshot_number, "Frozen parts: 1 differs", (), (page,), "", (), self._write,
             {"part hs24-4x50": edit}, edit,
         )  # fmt: skip
+
+    def module_opportunities(
+        self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]
+    ) -> Opportunities | Refused:
+        """Three sets of modules that could become one."""
+        return fake_module_opportunities(self._report(""), variant, tell, is_wanted, searches=self.searches)
 
     def _report(self, title: str) -> Report:
         why = ReportPage(

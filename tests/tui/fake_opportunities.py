@@ -9,6 +9,7 @@ from bomtui.tui.opportunities import Opportunities
 from bomtui.tui.report import Report, ReportColumn, ReportLine, ReportPage
 
 MODULES = ("ZHMI", "ZREA")
+SETS = ("ZCEN+ZHMI", "ZHMI+ZREA", "ZENG+ZUND")
 
 
 def fake_opportunities(
@@ -31,15 +32,30 @@ def fake_opportunities(
         together: What several are said to bring together.
     """
     tell("Searching, round 1.")
-    while searches and is_wanted():
-        threading.Event().wait(0.01)
-    columns = (ReportColumn("Module"), ReportColumn("Saves", "EUR", "right"))
-    lines = tuple(
-        ReportLine(module, 0, (module, "+0.2400"), word="clean", mark="ok", address=module) for module in MODULES
-    )
-    page = ReportPage("gains", columns, lines, state_title="State")
+    _search(is_wanted, searches=searches)
     title = f"Opportunities in {variant}{'' if is_wanted() else ', stopped'}"
     edits = {module: Group(edits=(), words=f"pack {module}") for module in MODULES}
-    return Opportunities(
-        replace(report, title=title, pages=(page,)), edits, Group(edits=(), words="pack both"), lambda _: together
-    )
+    both = Group(edits=(), words="pack both")
+    return Opportunities(replace(report, title=title, pages=(_page(MODULES),)), edits, both, lambda _: together)
+
+
+def fake_module_opportunities(
+    report: Report, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool], *, searches: bool
+) -> Opportunities:
+    """Three sets of modules that could become one, two of them with a module in common; arguments as above."""
+    tell("Trying sets of modules: 1 of 3.")
+    _search(is_wanted, searches=searches)
+    edits = {name: Group(edits=(), words=f"merge {name}") for name in SETS}
+    report = replace(report, title=f"Fewer modules in {variant}", pages=(_page(SETS),))
+    return Opportunities(report, edits, None, lambda _: "")
+
+
+def _search(is_wanted: Callable[[], bool], *, searches: bool) -> None:
+    while searches and is_wanted():
+        threading.Event().wait(0.01)
+
+
+def _page(names: tuple[str, ...]) -> ReportPage:
+    columns = (ReportColumn("Module"), ReportColumn("Saves", "EUR", "right"))
+    lines = tuple(ReportLine(name, 0, (name, "+0.2400"), word="clean", mark="ok", address=name) for name in names)
+    return ReportPage("gains", columns, lines, state_title="State")

@@ -1,10 +1,11 @@
 """Chips beside the drivers as the opportunities screen shows them, and what several opportunities bring together."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from bomtui.edit.edit import Refusal
 from bomtui.services.cheaper_chips import CheaperChips, ChipChange
 from bomtui.services.merge import Opportunity
+from bomtui.services.merge_modules import ModuleOpportunity
 from bomtui.services.present import signed_amount_text
 from bomtui.services.review import Reviewed
 from bomtui.services.taken_together import taken_together
@@ -63,10 +64,20 @@ def _lines(own: ChipChange) -> Iterator[str]:
         yield f"to be checked: {text}"
 
 
-def joint_sentence(reviewed: Reviewed, found: Sequence[Opportunity | ChipChange]) -> str:
-    """Say what several opportunities newly bring together beyond what each says; empty where it is nothing."""
+def joint_sentence(
+    reviewed: Reviewed,
+    found: Sequence[Opportunity | ChipChange | ModuleOpportunity],
+    moved: Callable[[str], str | None] | None = None,
+) -> str:
+    """Say what several opportunities newly bring together beyond what each says; empty where it is nothing.
+
+    Args:
+        reviewed: The variant.
+        found: The opportunities.
+        moved: Where the subjects of findings are after all of them; None where they move none.
+    """
     announced = [finding for own in found for finding in own.added]
-    added = taken_together(reviewed, [own.edit for own in found], announced)
+    added = taken_together(reviewed, [own.edit for own in found], announced, moved=moved)
     if isinstance(added, Refusal):
         return f"They cannot be taken together: {added.sentence}."
     if not added:

@@ -182,6 +182,14 @@ class SessionSource:
             self._catalog = ServicesCatalog()
         return self._catalog
 
+    def module_opportunities(
+        self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]
+    ) -> Opportunities | Refused:
+        """Fewer modules."""
+        from bomtui.tui.from_services.module_opportunities import module_opportunities
+
+        return module_opportunities(self._reviewed(variant), tell, is_wanted)
+
     def _reviewed(self, variant: str) -> Reviewed | None:
         """The newest snapshot of a variant, reviewed once; None where there is no such variant."""
         return self._newest(variant).reviewed() if variant in self.snapshot.proposal.variants else None

@@ -81,3 +81,45 @@ async def test_a_search_is_stopped() -> None:
         await check_seen(pilot, "Searching, round 1.")
         await pilot.press("x")
         await check_seen(pilot, "Opportunities in zone, stopped")
+
+
+async def test_modules_are_searched_in_place_of_drivers_and_back() -> None:
+    """M turns to modules and back; sets with a module in common are not both marked; several are one step."""
+    app = app_with(fake_workplace())
+    async with app.run_test(size=LARGE) as pilot:
+        await check_sheet_up(pilot)
+        await pilot.press("O")
+        await check_seen(pilot, "Opportunities in zone")
+        await pilot.press("M")
+        await check_seen(pilot, "Fewer modules in zone")
+        screen = app.screen
+        assert isinstance(screen, OpportunitiesScreen)
+        source = screen.source
+        assert isinstance(source, FakeProposal)
+        await pilot.press("m", "down", "m")
+        await check_seen(pilot, "ZHMI+ZREA and ZCEN+ZHMI have a module in common: only one of them can be taken.")
+        await pilot.press("down", "m")
+        await check_seen(pilot, "Marked: ZCEN+ZHMI, ZENG+ZUND.")
+        await pilot.press("y")
+        await check_comes_true(pilot, lambda: "take ZCEN+ZHMI, ZENG+ZUND" in source.asked, "both are taken")
+        await pilot.press("M")
+        await check_seen(pilot, "Opportunities in zone")
+
+
+async def test_turning_to_modules_ends_the_search_for_drivers() -> None:
+    """A search that goes on is not waited for: what it would have found is dropped."""
+    app = app_with(fake_workplace())
+    async with app.run_test(size=LARGE) as pilot:
+        await check_sheet_up(pilot)
+        screen = app.screen
+        assert isinstance(screen, RollupScreen)
+        source = screen.source
+        assert isinstance(source, FakeProposal)
+        source.searches = True
+        await pilot.press("O")
+        await check_seen(pilot, "Searching, round 1.")
+        await pilot.press("M")
+        await check_seen(pilot, "Trying sets of modules: 1 of 3.")
+        await pilot.press("x")
+        await check_seen(pilot, "Fewer modules in zone")
+        assert "ZENG+ZUND" in screen_text(app)

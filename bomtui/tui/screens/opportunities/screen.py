@@ -1,6 +1,7 @@
-"""Fewer or cheaper chips: what could be taken, why not more, and what stays; several taken as one step."""
+"""Fewer or cheaper chips, or fewer modules: what could be taken and why not more; several as one step."""
 
 from dataclasses import dataclass, replace
+from threading import Event
 from typing import ClassVar
 
 from textual import on, work
@@ -12,7 +13,7 @@ from bomtui.edit.edits.group import Group
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.opportunities import Opportunities
 from bomtui.tui.report import Refused, Report
-from bomtui.tui.screens.report.screen import ReportScreen
+from bomtui.tui.screens.report.screen import BLANK, ReportScreen
 from bomtui.tui.user_commands import bindings
 from bomtui.tui.view import ProposalSource
 from bomtui.tui.widgets.rows import Row
@@ -21,7 +22,7 @@ MARKED = "marked"
 
 
 class OpportunitiesScreen(ReportScreen):
-    """What packing the drivers anew, and other chips beside them, would gain.
+    """What packing the drivers anew, other chips beside them, or making modules one would gain.
 
     Args:
         source: The open proposal.
@@ -51,22 +52,29 @@ class OpportunitiesScreen(ReportScreen):
         self._found: Opportunities | None = None
         self._marked: tuple[str, ...] = ()
         self._judged: tuple[str, ...] = ()
-        self._wanted = True
+        self._stop = Event()
+        self._of_modules = False
+
+    def make(self) -> None:
+        """Search anew; a search that still goes on is ended."""
+        self._stop.set()
+        self._stop = Event()
+        super().make()
 
     def make_report(self) -> Report | Refused:
         """Search; what was found before is forgotten."""
-        self._wanted = True
+        stop = self._stop
 
         def tell(sentence: str) -> None:
             self.post_message(self.Told(sentence))
 
-        found = self.source.opportunities(self.variant, tell, lambda: self._wanted)
-        self._marked = self._judged = ()
-        if isinstance(found, Refused):
-            self._found = None
-            return found
-        self._found = found
-        return found.report
+        search = self.source.module_opportunities if self._of_modules else self.source.opportunities
+        found = search(self.variant, tell, lambda: not stop.is_set())
+        if stop is self._stop:
+            # A search that was ended by another one has nothing to say any more.
+            self._marked = self._judged = ()
+            self._found = None if isinstance(found, Refused) else found
+        return found if isinstance(found, Refused) else found.report
 
     @on(Told)
     def _tell(self, message: Told) -> None:
@@ -75,12 +83,21 @@ class OpportunitiesScreen(ReportScreen):
 
     def on_unmount(self) -> None:
         """End the search: nobody looks any more."""
-        self._wanted = False
+        self._stop.set()
 
     def action_stop(self) -> None:
         """End the search and show what is found so far."""
-        self._wanted = False
+        self._stop.set()
         self.say("Stopping; what is found so far is shown.")
+
+    def action_modules(self) -> None:
+        """Search for fewer modules in place of fewer drivers, or the other way round."""
+        self._of_modules = not self._of_modules
+        self._found = self._report = None
+        self._page = 0
+        self.sheet.set_rows((), BLANK)
+        self.say(f"Searching for fewer {'modules' if self._of_modules else 'or cheaper drivers'}.")
+        self.make()
 
     def _take(self, _row: Row) -> None:
         self.action_mark()
@@ -91,6 +108,10 @@ class OpportunitiesScreen(ReportScreen):
         key = "" if line is None else line.key.partition(" ")[0]
         if self._found is None or self._report is None or key not in self._found.edits:
             self.say("This line is nothing that can be taken.")
+            return
+        clash = next((own for own in self._marked if own != key and set(own.split("+")) & set(key.split("+"))), "")
+        if clash:
+            self.say(f"{key} and {clash} have a module in common: only one of them can be taken.")
             return
         self._marked = tuple(own for own in self._marked if own != key) if key in self._marked else (*self._marked, key)
         pages = tuple(
