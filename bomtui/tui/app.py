@@ -20,9 +20,9 @@ from bomtui.tui.from_services.workplace import ServicesWorkplace
 from bomtui.tui.glyphs import ASCII, Glyphs, glyphs_for
 from bomtui.tui.screens.fitted import FittedScreen
 from bomtui.tui.screens.opening.screen import OpeningScreen
+from bomtui.tui.source import ProposalSource
 from bomtui.tui.theme import DARK, LIGHT, THEME_NAMES, colours_for
 from bomtui.tui.user_commands import bindings
-from bomtui.tui.view import ProposalSource
 from bomtui.tui.widgets.prompt_line import PlainInput, PromptLine
 from bomtui.tui.workplace import Refusal, Workplace
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from bomtui.tui.catalog import CatalogSource
-from bomtui.tui.view import ProposalSource
+from bomtui.tui.source import ProposalSource
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,6 @@ from bomtui.tui.view import (
     Cells,
     CheckedView,
     Details,
-    Explanation,
     Figure,
     Finding,
     Heading,
@@ -34,7 +33,8 @@ from bomtui.tui.workplace import Entry, Refusal
 from tests.tui.fake_candidates import FakeCandidates
 from tests.tui.fake_catalog import FakeCatalog
 from tests.tui.fake_opportunities import fake_module_opportunities, fake_opportunities
-from tests.tui.fake_walk import diagram, failures
+from tests.tui.fake_refresh import fake_refresh
+from tests.tui.fake_walk import diagram, explain, failures
 
 LOADS = {
     "L11": "stop lamp left, 21 W",
@@ -333,21 +333,7 @@ class FakeProposal:
 
     def refresh(self, variant: str) -> RefreshReport | Refused:
         """One part that differs."""
-        page = ReportPage(
-            "changed",
-            (ReportColumn("Part"), ReportColumn("Cost", "EUR", "right")),
-            (
-                ReportLine("part hs24-4x50", 0, ("hs24-4x50", "+0.5000"), has_children=True, mark="ok",
-                           word="no new finding", variant=variant, address="ZREA.U1", sentence="hs24-4x50: ZREA.U1"),
-                ReportLine("part hs24-4x50\x1e0", 1, ("breaks: 1: 1.32 -> 1: 1.82",)),
-            ),
-            "State",
-        )  # fmt: skip
-        edit = _accept("1", "", "")
-        return RefreshReport(
-            self.snapshot_number, "Frozen parts: 1 differs", (), (page,), "", (), self._write,
-            {"part hs24-4x50": edit}, edit,
-        )  # fmt: skip
+        return fake_refresh(self.snapshot_number, variant, self._write, _accept("1", "", ""))
 
     def module_opportunities(
         self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]
@@ -497,17 +483,6 @@ def _details(address: str) -> Details:
     )
 
 
-def _explain(name: str) -> Explanation:
-    steps = []
-    for number in range(12):
-        steps += [
-            f"step {number} of {name}: current = rated power / test voltage x factor = 55 W / 28 V x 1.08 = 2.12 A",
-            "  rated power 55 W from load L24",
-            "  test voltage 28 V from the settings",
-        ]
-    return Explanation(f"{name} = 3.93 A", tuple(steps))
-
-
 def _accept(key: str, reason: str, by: str) -> Edit:
     return AcceptFinding(
         variant="zone",
@@ -543,7 +518,7 @@ def rollup_view(**changes: object) -> CheckedView:
         details=_details,
         failures=failures,
         diagram=diagram,
-        explain=_explain,
+        explain=explain,
         parts_list_path="sweeper-zone-parts.csv",
         write_parts_list=lambda path, _: WriteOutcome("written", path),
         package_path="sweeper-zone-package",

@@ -1,6 +1,6 @@
 """Failures and blocks of an invented vehicle."""
 
-from bomtui.tui.view import DiagramView, Failure, FailuresView
+from bomtui.tui.view import DiagramView, Explanation, Failure, FailuresView
 
 
 def failures() -> FailuresView:
@@ -31,3 +31,15 @@ def diagram(module: str, width: int, is_plain: bool) -> DiagramView:
     corner = "`-" if is_plain else "└─"
     lines = ((f"battery of {module or 'the vehicle'}", True), (f" {corner}[U1 hs24-4x50] {width} columns", False))
     return DiagramView(f"Block diagram of {module or 'the vehicle'}", lines, "Currents in WORK_NIGHT.")
+
+
+def explain(name: str) -> Explanation:
+    """How a figure came about, longer than a screen."""
+    steps = []
+    for number in range(12):
+        steps += [
+            f"step {number} of {name}: current = rated power / test voltage x factor = 55 W / 28 V x 1.08 = 2.12 A",
+            "  rated power 55 W from load L24",
+            "  test voltage 28 V from the settings",
+        ]
+    return Explanation(f"{name} = 3.93 A", tuple(steps))

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bomtui.tui.catalog import CatalogSource
-from bomtui.tui.view import ProposalSource
+from bomtui.tui.source import ProposalSource
 from bomtui.tui.workplace import Entry, Refusal
 
 if TYPE_CHECKING:

@@ -13,7 +13,7 @@ from bomtui.tui.screens.choice.screen import Choice
 from bomtui.tui.screens.fields.rows import COLUMNS, by_place, field_rows, nearest, sentence
 from bomtui.tui.screens.steps.searching import Searching
 from bomtui.tui.screens.steps.side import SideScreen
-from bomtui.tui.view import ProposalSource
+from bomtui.tui.source import ProposalSource
 from bomtui.tui.widgets.lines import Lines
 from bomtui.tui.widgets.prompt_line import PromptLine
 from bomtui.tui.widgets.rows import Row

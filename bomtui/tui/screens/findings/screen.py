@@ -16,9 +16,10 @@ from bomtui.edit.edits.finding import WithdrawAcceptance
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.screens.findings.rows import COLUMNS, finding_lines, finding_rows
 from bomtui.tui.screens.steps.side import SideScreen
+from bomtui.tui.source import ProposalSource
 from bomtui.tui.text import width_of, wrap
 from bomtui.tui.user_commands import bindings, commands_in
-from bomtui.tui.view import CheckedView, Finding, ProposalSource
+from bomtui.tui.view import CheckedView, Finding
 from bomtui.tui.widgets.lines import Lines, SpanLine
 from bomtui.tui.widgets.rows import Row
 from bomtui.tui.widgets.sheet import Sheet

@@ -29,8 +29,8 @@ from bomtui.tui.screens.lists.records import (
     list_at,
     removal,
 )
+from bomtui.tui.source import ProposalSource
 from bomtui.tui.user_commands import bindings
-from bomtui.tui.view import ProposalSource
 
 NOTHING_ADDED = f"Records are added to {', '.join(NAMES)}: go to one of these first."
 

@@ -13,8 +13,8 @@ from bomtui.tui.load_list import LoadListReport, OpenQuestion
 from bomtui.tui.report import Refused, Report
 from bomtui.tui.screens.choice.screen import Choice
 from bomtui.tui.screens.report.screen import ReportScreen
+from bomtui.tui.source import ProposalSource
 from bomtui.tui.user_commands import bindings
-from bomtui.tui.view import ProposalSource
 from bomtui.tui.widgets.rows import Row
 
 TYPED = "\0"

@@ -14,8 +14,8 @@ from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.opportunities import Opportunities
 from bomtui.tui.report import Refused, Report
 from bomtui.tui.screens.report.screen import BLANK, ReportScreen
+from bomtui.tui.source import ProposalSource
 from bomtui.tui.user_commands import bindings
-from bomtui.tui.view import ProposalSource
 from bomtui.tui.widgets.rows import Row
 
 MARKED = "marked"

@@ -14,8 +14,9 @@ from bomtui.tui.report import Goal, Refused, Report, ReportLine
 from bomtui.tui.screens.report.rows import first_open, page_columns, page_rows, page_words
 from bomtui.tui.screens.steps.path_prompt import PathPrompt
 from bomtui.tui.screens.steps.side import SideScreen
+from bomtui.tui.source import ProposalSource
 from bomtui.tui.text import fit, width_of, wrap
-from bomtui.tui.view import ProposalSource, WriteOutcome
+from bomtui.tui.view import WriteOutcome
 from bomtui.tui.widgets.columns import Column
 from bomtui.tui.widgets.lines import Lines, SpanLine
 from bomtui.tui.widgets.rows import Row

@@ -9,7 +9,8 @@ from textual.worker import Worker, WorkerState
 
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.screens.rollup.work import Work
-from bomtui.tui.view import CheckedView, ProposalSource, RollupView
+from bomtui.tui.source import ProposalSource
+from bomtui.tui.view import CheckedView, RollupView
 
 FRAME_S = 1 / 60
 """How long one frame of the screen lasts at least."""

@@ -7,7 +7,8 @@ from bomtui.tui.screens.findings.screen import FindingsScreen
 from bomtui.tui.screens.fitted import TALL_HEIGHT
 from bomtui.tui.screens.rollup.computing import Computing
 from bomtui.tui.screens.rollup.frame import checking_lines, next_of, strip_lines
-from bomtui.tui.view import CHECKING, CheckedView, Finding, ProposalSource, RollupView
+from bomtui.tui.source import ProposalSource
+from bomtui.tui.view import CHECKING, CheckedView, Finding, RollupView
 from bomtui.tui.widgets.lines import Lines, SpanLine
 
 NOT_CHECKED = "Not checked: the rules could not be asked."

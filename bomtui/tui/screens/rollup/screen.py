@@ -50,9 +50,10 @@ from bomtui.tui.screens.steps.keeping import Keeping
 from bomtui.tui.screens.steps.save_as_prompt import SaveAsPrompt
 from bomtui.tui.screens.steps.searching import Searching
 from bomtui.tui.screens.variants.screen import VariantsScreen
+from bomtui.tui.source import ProposalSource
 from bomtui.tui.text import fit, wrap
 from bomtui.tui.user_commands import bindings, keys_of
-from bomtui.tui.view import CHECKING, CheckedView, Details, ProposalSource, RollupView
+from bomtui.tui.view import CHECKING, CheckedView, Details, RollupView
 from bomtui.tui.widgets.lines import Lines, SpanLine
 from bomtui.tui.widgets.prompt_line import PromptLine
 from bomtui.tui.widgets.rows import Row

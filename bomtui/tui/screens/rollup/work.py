@@ -7,7 +7,8 @@ from bomtui.tui.candidates import Candidates, Subject
 from bomtui.tui.from_services.lines import Line, line_of
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.screens.steps.steps import Steps
-from bomtui.tui.view import ProposalSource, RollupView
+from bomtui.tui.source import ProposalSource
+from bomtui.tui.view import RollupView
 from bomtui.tui.widgets.prompt_line import PromptLine
 
 

@@ -1,7 +1,7 @@
 """Saving under another name."""
 
 from bomtui.tui.screens.steps.path_prompt import PathPrompt
-from bomtui.tui.view import ProposalSource
+from bomtui.tui.source import ProposalSource
 
 
 class SaveAsPrompt(PathPrompt):

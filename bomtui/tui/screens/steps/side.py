@@ -10,8 +10,8 @@ from bomtui.tui.outcomes import Outcome
 from bomtui.tui.screens.steps.keeping import Keeping
 from bomtui.tui.screens.steps.save_as_prompt import SaveAsPrompt
 from bomtui.tui.screens.steps.steps import Result
+from bomtui.tui.source import ProposalSource
 from bomtui.tui.text import fit, width_of, wrap
-from bomtui.tui.view import ProposalSource
 from bomtui.tui.widgets.lines import Lines, SpanLine
 from bomtui.tui.widgets.prompt_line import PromptLine
 from bomtui.tui.widgets.sheet import Sheet

@@ -8,7 +8,7 @@ from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.outcomes import Outcome
 from bomtui.tui.screens.choice.screen import Choice, ChoiceScreen
 from bomtui.tui.screens.fitted import FittedScreen
-from bomtui.tui.view import ProposalSource
+from bomtui.tui.source import ProposalSource
 
 GO_AHEAD = "go ahead"
 LEAVE_IT = "leave it"
