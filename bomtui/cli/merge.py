@@ -12,7 +12,7 @@ from bomtui.cli.merge_text import merge_text
 from bomtui.cli.reading import reviewed_from
 from bomtui.services.catalog import parts_of_kinds
 from bomtui.services.cheaper_chips import cheaper_chips
-from bomtui.services.merge import Wish, merge, modules_in
+from bomtui.services.merge import Aim, Wish, both_ends, merge, modules_in
 from bomtui.services.merge_artefact import merge_json
 from bomtui.services.merge_modules import KINDS, ModulesWish, merge_modules
 from bomtui.services.merge_modules_artefact import merge_modules_json
@@ -21,6 +21,8 @@ from bomtui.services.review import Reviewed
 
 PAIR = 2
 """Fewer modules than these cannot become one."""
+
+BOTH = "both"
 
 
 def configure(parser: argparse.ArgumentParser) -> None:
@@ -42,9 +44,10 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--zone", metavar="ID", help="take the modules of this zone; default: all of the variant")
     parser.add_argument(
         "--aim",
-        choices=("cost", "chips", "standby"),
+        choices=("cost", "chips", "standby", BOTH),
         default="cost",
-        help="what is made least: cost, driver devices and then cost, or standby current; default: cost",
+        help="what is made least: cost, driver devices and then cost, standby current, or both of the first two side"
+        " by side; default: cost",
     )
     parser.add_argument(
         "--keep",
@@ -83,16 +86,19 @@ def run(arguments: argparse.Namespace) -> ExitCode:
 
 
 def _drivers(arguments: argparse.Namespace, reviewed: Reviewed, modules: tuple[str, ...], chosen: str) -> bytes | str:
-    wish = Wish(modules=modules, keep=arguments.keep, aim=arguments.aim, seconds=arguments.seconds)
+    aim: Aim = "cost" if arguments.aim == BOTH else arguments.aim
+    wish = Wish(modules=modules, keep=arguments.keep, aim=aim, seconds=arguments.seconds)
     parts = chips_to_choose(arguments)
     with ended_by_interrupt() as is_wanted:
-        merged = merge(reviewed, wish, parts, is_wanted=is_wanted)
+        ends = both_ends(reviewed, wish, parts, is_wanted=is_wanted) if arguments.aim == BOTH else None
+        merged = merge(reviewed, wish, parts, is_wanted=is_wanted) if ends is None else ends.cheapest
         chips = cheaper_chips(reviewed, wish.modules, wish.keep, parts, is_wanted)
-    if merged.stopped_by == "cancelled":
+    stops = {merged.stopped_by} if ends is None else {ends.cheapest.stopped_by, ends.fewest.stopped_by}
+    if "cancelled" in stops:
         say("note: the search was ended by hand; what is said is the best that it had found")
-    if merged.stopped_by == "failed":
+    if "failed" in stops:
         say("note: the solver broke off; what is said is the quick packing and its plain bound")
-    return merge_json(reviewed, merged, chips) if chosen == JSON else merge_text(reviewed, merged, chips)
+    return merge_json(reviewed, merged, chips, ends) if chosen == JSON else merge_text(reviewed, merged, chips, ends)
 
 
 def _modules(arguments: argparse.Namespace, reviewed: Reviewed, modules: tuple[str, ...], chosen: str) -> bytes | str:

@@ -6,7 +6,7 @@ from bomtui.cli.heading_text import assumption_lines, caution_lines, heading_lin
 from bomtui.cli.layout import wrapped
 from bomtui.model.finding import Finding
 from bomtui.services.cheaper_chips import CheaperChips
-from bomtui.services.merge import Left, Merged, Opportunity
+from bomtui.services.merge import NO_SAVING, Ends, Left, Merged, Opportunity
 from bomtui.services.present import amount_text, corners_text, counted, money_text, signed_amount_text, value_text
 from bomtui.services.review import Reviewed
 
@@ -14,11 +14,12 @@ NEAR_MISSES = 12
 """How many pairs that do not become one are listed."""
 
 
-def merge_text(reviewed: Reviewed, merged: Merged, chips: CheaperChips) -> str:
+def merge_text(reviewed: Reviewed, merged: Merged, chips: CheaperChips, ends: Ends | None = None) -> str:
     """Write what packing, and cheaper chips beside the drivers, would gain."""
     currency = reviewed.computed.opened.snapshot.proposal.proposal.currency
     return page(
         heading_lines(reviewed, "Drivers packed"),
+        list(_ends(ends, currency)),
         list(_summary(merged, currency)),
         list(_opportunities(merged, currency)),
         list(_blocked(merged)),
@@ -30,6 +31,39 @@ def merge_text(reviewed: Reviewed, merged: Merged, chips: CheaperChips) -> str:
         assumption_lines(reviewed),
         caution_lines(),
     )
+
+
+def _ends(ends: Ends | None, currency: str) -> Iterator[str]:
+    """Write both ends side by side."""
+    if ends is None:
+        return
+    cheap, few = ends.cheapest, ends.fewest
+    rows = (
+        ("", "now", "cheapest", "fewest"),
+        (
+            f"cost per vehicle ({currency})",
+            *(amount_text(own.amount) for own in (cheap.before, cheap.after, few.after)),
+        ),
+        ("driver devices", *(str(number) for number in (*cheap.devices, few.devices[1]))),
+        ("at least", "", *map(_bound, (cheap, few))),
+        ("proved", "", *("yes" if own.proved else "no" for own in (cheap, few))),
+    )
+    yield "Both ends"
+    for name, *figures in rows:
+        yield f"  {name:<24}" + "".join(f"{figure:>14}" for figure in figures)
+    if not ends.conflict:
+        yield from wrapped("no conflict was found: the cheapest devices are the fewest too", 2, 4)
+    for own in few.opportunities if ends.conflict else ():
+        yield f"  fewest: {own.module}"
+        yield from _opportunity(own, currency)
+    yield from wrapped(f"fewest: {few.proof}", 2, 4)
+    for left in few.refused:
+        yield from wrapped(f"fewest: {left.what} stays: {_refused(left)}", 2, 4)
+    yield "  what follows is the cheapest"
+
+
+def _bound(merged: Merged) -> str:
+    return "" if merged.lower_bound is None else amount_text(merged.lower_bound)
 
 
 def _summary(merged: Merged, currency: str) -> Iterator[str]:
@@ -101,7 +135,7 @@ def _blocked(merged: Merged) -> Iterator[str]:
         return
     yield "Why not"
     for left in merged.refused:
-        yield from wrapped(f"{left.what}: the plan would bring {left.why}", 2, 4)
+        yield from wrapped(f"{left.what}: {_refused(left)}", 2, 4)
     near = sorted((own for own in merged.blocked if "loads" not in own.short), key=lambda own: len(own.short))
     for own in near[:NEAR_MISSES]:
         yield from wrapped(f"{own.what}: {own.reason}", 2, 4)
@@ -110,6 +144,10 @@ def _blocked(merged: Merged) -> Iterator[str]:
     strange = len(merged.blocked) - len(near)
     if strange:
         yield f"  {counted(strange, 'pair', 'pairs')} of which no part takes both kinds of load"
+
+
+def _refused(left: Left) -> str:
+    return left.why if left.why.startswith(NO_SAVING) else f"the plan would bring {left.why}"
 
 
 def _left(title: str, left: tuple[Left, ...]) -> Iterator[str]:

@@ -66,12 +66,32 @@ class ServedRecord(Record, frozen=True, kw_only=True):
     loads: tuple[str, ...]
 
 
+class EndRecord(Record, frozen=True, kw_only=True):
+    """The packing with the fewest driver devices, beside the cheapest one."""
+
+    after: SumRecord
+    devices_after: int
+    fewest: Annotated[int | None, Meta(description="driver devices needed at least among those that may change")]
+    conflict: Annotated[bool, Meta(description="whether fewer devices cost more than the cheapest ones")]
+    lower_bound: Annotated[str | None, Meta(description="what the vehicle would cost at least with so few")]
+    gap_ratio: float | None
+    proved: bool
+    stopped_by: str
+    proof: str
+    opportunities: tuple[OpportunityRecord, ...]
+    drivers: tuple[ServedRecord, ...]
+    refused: tuple[BlockedRecord, ...]
+
+
 class MergeRecord(Heading, frozen=True, kw_only=True):
     """The cheapest, or the fewest, drivers of some modules."""
 
     modules: tuple[str, ...]
     keep: Annotated[Literal["errors", "warnings"], Meta(description="new findings that no plan brings")]
-    aim: Literal["cost", "chips", "standby"]
+    aim: Annotated[
+        Literal["cost", "chips", "standby", "both"],
+        Meta(description="both: the cheapest here, and beside it in `fewest_end` the one with the fewest devices"),
+    ]
     before: SumRecord
     after: SumRecord
     devices_before: int
@@ -86,6 +106,7 @@ class MergeRecord(Heading, frozen=True, kw_only=True):
     checked_by: str
     stopped_by: str
     proof: str
+    fewest_end: Annotated[EndRecord | None, Meta(description="null unless both ends were asked for")]
     opportunities: tuple[OpportunityRecord, ...]
     blocked: tuple[BlockedRecord, ...]
     drivers: tuple[ServedRecord, ...]

@@ -17,24 +17,39 @@ import msgspec
 
 from bomtui.model.money import LINE_DIGITS, Total
 from bomtui.model.part import Part
-from bomtui.packing.blockers import blocked
+from bomtui.packing.blockers import NO_SAVING, blocked
 from bomtui.packing.greedy import greedy
 from bomtui.packing.kept import Keep
 from bomtui.packing.offer import Aim, Offer, Request, offer_of
 from bomtui.packing.problem import Floor, Packing, ProblemError, checked_cost, cost_of, counts_of
 from bomtui.packing.proof import checked_bound
 from bomtui.packing.scope import Left
-from bomtui.services.merged import Merged, Opportunity, Wish, modules_in
+from bomtui.services.merged import Ends, Merged, Opportunity, Wish, modules_in
 from bomtui.services.packing_judge import Accepted, PackingJudge
 from bomtui.services.present import counted
 from bomtui.services.review import Reviewed
 from bomtui.services.solver.job import Solved, Stop, solve
 from bomtui.services.solver.messages import News
 
-__all__ = ["Aim", "Keep", "Left", "Merged", "Opportunity", "Wish", "merge", "modules_in"]
+__all__ = [
+    "NO_SAVING",
+    "Aim",
+    "Ends",
+    "Keep",
+    "Left",
+    "Merged",
+    "Opportunity",
+    "Wish",
+    "both_ends",
+    "merge",
+    "modules_in",
+]
 
 Solver = Callable[[Offer, Packing | None], Solved]
 """Searches a problem; see `services.solver.job.solve`."""
+
+CHEAPEST: Aim = "cost"
+FEWEST: Aim = "chips"
 
 _AIMS: Mapping[Aim, str] = {"cost": "cheapest", "chips": "fewest", "standby": "least standby current"}
 
@@ -64,6 +79,36 @@ def merge(
     return _Merging(reviewed, wish, {} if parts is None else parts, solver or usual).merged()
 
 
+def both_ends(
+    reviewed: Reviewed,
+    wish: Wish,
+    parts: Mapping[str, Part] | None = None,
+    report: Callable[[News], None] = lambda _: None,
+    is_wanted: Callable[[], bool] = lambda: True,
+    solver: Solver | None = None,
+) -> Ends:
+    """Pack for the least cost and for the fewest chips, which need not be the same.
+
+    Args:
+        reviewed: The variant, computed and reviewed.
+        wish: What is asked for; its aim counts for nothing, and its time for each of three searches.
+        parts: As for `merge`.
+        report: As for `merge`.
+        is_wanted: As for `merge`.
+        solver: As for `merge`.
+    """
+
+    def usual(offer: Offer, start: Packing | None) -> Solved:
+        return solve(offer.problem, start, wish.effort, report, is_wanted, wish.seconds)
+
+    cheap, few = (
+        _Merging(reviewed, replace(wish, aim=aim), {} if parts is None else parts, solver or usual)
+        for aim in (CHEAPEST, FEWEST)
+    )
+    packed = cheap.packed(cheap.offer(CHEAPEST))
+    return Ends(cheap.judged(packed), few.fewest(packed))
+
+
 @dataclass(frozen=True, slots=True)
 class _Packed:
     """A problem with its best packing and what is known of it, in steps of its costs."""
@@ -89,22 +134,23 @@ class _Merging:
         self.judge = PackingJudge(reviewed, wish, self.modules)
 
     def merged(self) -> Merged:
-        fewest: int | None = None
-        packed = self._packed(self._offer("cost" if self.wish.aim == "chips" else self.wish.aim))
-        is_fewest = False
-        if self.wish.aim == "chips":
-            few = self._packed(self._offer("chips"))
-            fewest = few.bound
-            is_fewest = few.packing is not None and few.bound == few.cost
-            if few.packing is not None:
-                packed = self._packed(_at_most(packed.offer, few.cost), few.packing)
-        return self._judged(packed, fewest, is_fewest=is_fewest)
+        packed = self.packed(self.offer("cost" if self.wish.aim == "chips" else self.wish.aim))
+        return self.fewest(packed) if self.wish.aim == "chips" else self.judged(packed)
 
-    def _offer(self, aim: Aim, *, with_faulty: bool = False) -> Offer:
+    def fewest(self, cheapest: _Packed) -> Merged:
+        """Pack with the fewest chips, and of those packings take the cheapest."""
+        few = self.packed(self.offer("chips"))
+        if few.packing is None:
+            return self.judged(cheapest, few.bound)
+        packed = self.packed(_at_most(cheapest.offer, few.cost), few.packing)
+        return self.judged(packed, few.bound, is_fewest=few.bound == few.cost)
+
+    def offer(self, aim: Aim, *, with_faulty: bool = False) -> Offer:
+        """Pose the problem of the modules."""
         request = Request(self.modules, self.wish.keep, aim, self.wish.fresh, with_faulty)
         return offer_of(self.computed.memo, self.reviewed.review.findings, self.parts, request)
 
-    def _packed(self, offer: Offer, known: Packing | None = None) -> _Packed:
+    def packed(self, offer: Offer, known: Packing | None = None) -> _Packed:
         """Pack quickly, let the solver improve it, and check what it says."""
         if not offer.problem.alike:
             return _Packed(offer, offer.start, 0, 0, 0, "matched", "")
@@ -117,7 +163,8 @@ class _Merging:
         cost = checked_cost(offer.problem, packing)
         return _Packed(offer, packing, cost, bound.cost, solved.bound, solved.stopped_by, solved.reason)
 
-    def _judged(self, packed: _Packed, fewest: int | None, *, is_fewest: bool) -> Merged:
+    def judged(self, packed: _Packed, fewest: int | None = None, *, is_fewest: bool = False) -> Merged:
+        """Judge a packing by engine and rules, and say what it gains."""
         offer, start = packed.offer, packed.offer.start
         accepted = Accepted(packed.packing, None, None, ())
         if packed.packing is not None and (start is None or packed.packing != start):
@@ -156,7 +203,7 @@ class _Merging:
             open_rules=offer.open_rules,
             edit=None if plan is None else self.judge.step(offer, plan),
             chips=() if plan is None else plan.chips,
-            blocked=() if self.wish.fresh else blocked(self._offer(self.wish.aim, with_faulty=True)),
+            blocked=() if self.wish.fresh else blocked(self.offer(self.wish.aim, with_faulty=True)),
         )
 
     def _money(
@@ -183,7 +230,7 @@ class _Merging:
         if packed.offer.left:
             about += f", {counted(len(packed.offer.left), 'driver', 'drivers')} left as they are"
         if not is_known:
-            return f"nothing is proved: no packing was found {about}"
+            return f"nothing is proved: no packing that may stand was found {about}"
         if proved:
             return f"{_AIMS[self.wish.aim]} {about}; the bound was checked in whole numbers"
         if packed.offer.unserved:

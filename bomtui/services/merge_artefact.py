@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from bomtui.export.json import json_bytes
 from bomtui.export.merge_record import (
     BlockedRecord,
+    EndRecord,
     MergeRecord,
     NewFinding,
     OpportunityRecord,
@@ -19,18 +20,27 @@ from bomtui.model.plain_text import clean
 from bomtui.packing.plan import PlannedChip
 from bomtui.services.artefact import basis
 from bomtui.services.cheaper_chips import CheaperChips, ChipChange
-from bomtui.services.merge import Left, Merged, Opportunity
+from bomtui.services.merge import Ends, Left, Merged, Opportunity
 from bomtui.services.review import Reviewed
 
 
-def merge_record(reviewed: Reviewed, merged: Merged, chips: CheaperChips | None = None) -> MergeRecord:
-    """Return what packing, and cheaper chips beside the drivers, would gain as a record."""
+def merge_record(
+    reviewed: Reviewed, merged: Merged, chips: CheaperChips | None = None, ends: Ends | None = None
+) -> MergeRecord:
+    """Return what packing, and cheaper chips beside the drivers, would gain as a record.
+
+    Args:
+        reviewed: The variant, computed and reviewed.
+        merged: The packing; the cheapest one where both ends were asked for.
+        chips: Chips beside the drivers; None where they were not looked for.
+        ends: Both ends; None where they were not asked for.
+    """
     chips = chips or CheaperChips((), ())
     return MergeRecord(
         **heading(basis(reviewed), "Drivers packed"),  # type: ignore[arg-type]
         modules=merged.modules,
         keep=merged.keep,
-        aim=merged.aim,
+        aim=merged.aim if ends is None else "both",
         before=_sum(merged.before),
         after=_sum(merged.after),
         devices_before=merged.devices[0],
@@ -43,6 +53,7 @@ def merge_record(reviewed: Reviewed, merged: Merged, chips: CheaperChips | None 
         checked_by=merged.checked_by,
         stopped_by=merged.stopped_by,
         proof=merged.proof,
+        fewest_end=None if ends is None else _end(ends),
         opportunities=(*map(_opportunity, merged.opportunities), *map(_change, chips.changes)),
         blocked=(
             *plain_blocked(pairs_of(merged.refused)),
@@ -63,9 +74,29 @@ def merge_record(reviewed: Reviewed, merged: Merged, chips: CheaperChips | None 
     )
 
 
-def merge_json(reviewed: Reviewed, merged: Merged, chips: CheaperChips | None = None) -> bytes:
-    """Return what packing, and cheaper chips beside the drivers, would gain as JSON."""
-    return json_bytes(merge_record(reviewed, merged, chips))
+def merge_json(
+    reviewed: Reviewed, merged: Merged, chips: CheaperChips | None = None, ends: Ends | None = None
+) -> bytes:
+    """Return the same as JSON."""
+    return json_bytes(merge_record(reviewed, merged, chips, ends))
+
+
+def _end(ends: Ends) -> EndRecord:
+    own = ends.fewest
+    return EndRecord(
+        after=_sum(own.after),
+        devices_after=own.devices[1],
+        fewest=own.fewest,
+        conflict=ends.conflict,
+        lower_bound=None if own.lower_bound is None else exact_text(own.lower_bound),
+        gap_ratio=None if own.gap_ratio is None else rounded(own.gap_ratio),
+        proved=own.proved,
+        stopped_by=own.stopped_by,
+        proof=own.proof,
+        opportunities=tuple(map(_opportunity, own.opportunities)),
+        drivers=served_by(own.chips),
+        refused=plain_blocked(pairs_of(own.refused)),
+    )
 
 
 def _sum(total: Total) -> SumRecord:

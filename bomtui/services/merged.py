@@ -122,6 +122,25 @@ class Merged:
     blocked: tuple[Blocked, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """The two ends of aims that may conflict.
+
+    Attributes:
+        cheapest: What costs least.
+        fewest: What has the fewest driver devices, and costs least of that.
+    """
+
+    cheapest: Merged
+    fewest: Merged
+
+    @property
+    def conflict(self) -> bool:
+        """Whether the cheapest has more driver devices than could be, and fewer of them cost more."""
+        one, other = self.cheapest, self.fewest
+        return one.devices[1] > other.devices[1] and one.after.amount < other.after.amount
+
+
 def modules_in(reviewed: Reviewed, modules: tuple[str, ...] = (), zone: str | None = None) -> tuple[str, ...]:
     """Return modules of a variant by name, or those of a zone, or all, in natural order.
 

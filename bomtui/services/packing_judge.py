@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 from bomtui.edit.edit import Edit, Refusal
 from bomtui.model.finding import Finding
+from bomtui.model.rollup import Rollup
+from bomtui.packing.blockers import NO_SAVING
 from bomtui.packing.check import Checked, checked
 from bomtui.packing.kept import OF_PAIRS, counts_against
 from bomtui.packing.offer import Offer
@@ -14,7 +16,7 @@ from bomtui.packing.problem import Packing
 from bomtui.packing.scope import Left
 from bomtui.services.editing import with_parts
 from bomtui.services.merged import Opportunity, Wish
-from bomtui.services.present import counted
+from bomtui.services.present import amount_text, counted
 from bomtui.services.review import Reviewed
 
 
@@ -63,6 +65,9 @@ class PackingJudge:
             if isinstance(after, Refusal):
                 return Accepted(start, None, None, (*refused, Left(" ".join(self.modules), after.sentence)))
             if not self._against(after):
+                worse = "" if self.wish.fresh else self._worse(after.computed.result)
+                if worse:
+                    return Accepted(None, None, None, (*refused, Left(" ".join(self.modules), worse)))
                 return Accepted(packing, plan, after, tuple(refused))
             changing = [
                 place
@@ -79,6 +84,25 @@ class PackingJudge:
                 for place in range(len(offer.modules))
                 for own in part_of(offer.problem, start if place in blamed else packing, place)
             )
+
+    def _worse(self, after: Rollup) -> str:
+        """Say in what a plan is worse than what is there; empty where it is not.
+
+        Where something speaks against the drivers as they are, they are no packing, and the best packing that keeps the
+        rules may be worse than they are.
+        """
+        before = self.computed.rollup
+        kept = "the best packing that keeps the rules, and leaves nothing undecided,"
+        if self.wish.aim == "chips":
+            more = after.driver_devices - before.driver_devices
+            return f"{NO_SAVING}: {kept} has {counted(more, 'device', 'devices')} more" if more > 0 else ""
+        if self.wish.aim == "standby":
+            now, then = before.standby_a.max, after.standby_a.max
+            is_more = isinstance(now, float) and isinstance(then, float) and then > now
+            return f"{NO_SAVING}: {kept} draws more standby current" if is_more else ""
+        dearer = after.cost.total.amount - before.cost.total.amount
+        currency = self.snapshot.proposal.proposal.currency
+        return f"{NO_SAVING}: {kept} costs {amount_text(dearer)} {currency} more" if dearer > 0 else ""
 
     def _against(self, after: Checked) -> tuple[Finding, ...]:
         """Return the new findings that speak against a plan; of fresh loads only those of the rules that it keeps."""
