@@ -80,6 +80,23 @@ class OtherPart:
 
 
 @dataclass(frozen=True, slots=True)
+class UsedIn:
+    """A proposal that was opened lately, beside a part.
+
+    Attributes:
+        title: Its title and its file.
+        lines: Where the part stands in it and whether its copy is another; why it cannot be read.
+        mark: How that is to be taken.
+        word: That in words.
+    """
+
+    title: str
+    lines: tuple[str, ...]
+    mark: Mark
+    word: str
+
+
+@dataclass(frozen=True, slots=True)
 class PartView:
     """Everything known of a part.
 
@@ -89,7 +106,7 @@ class PartView:
         origin: Where the row comes from: shipped, imported or edited; empty for a part that is not there yet.
         fields: Every field in the order of their groups, those that say nothing too.
         rungs: The rungs of its price, one line each.
-        alternates: Parts that can replace it.
+        alternates: Parts that can replace it, those that can replace these, and so on.
         history: What was changed in it, the newest first.
         seen: The part as the catalog held it; None for one that is not there yet.
     """
@@ -204,6 +221,9 @@ class CatalogSource(Protocol):
 
     def part(self, key: str) -> PartView | Refused:
         """Everything known of a part."""
+
+    def uses(self, key: str) -> tuple[UsedIn, ...] | Refused:
+        """The proposals that were opened lately, as their files are, and where a part stands in them."""
 
     def new_part(self, key: str, kind: str) -> PartView | Refused:
         """A part that is not there yet; refused where its key cannot be taken."""

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from bomtui.tui.catalog import CatalogSource
     from bomtui.tui.load_list import LoadListReport
     from bomtui.tui.opportunities import Opportunities
-    from bomtui.tui.refresh import RefreshReport
     from bomtui.tui.report import Refused, Report
+    from bomtui.tui.taking import TakingReport
 
 
 class ProposalSource(Protocol):
@@ -63,8 +63,11 @@ class ProposalSource(Protocol):
     ) -> "Opportunities | Refused":
         """Fewer or cheaper drivers; takes a while, tells how far it is, and ends early where nobody wants it."""
 
-    def refresh(self, variant: str) -> "RefreshReport | Refused":
+    def refresh(self, variant: str) -> "TakingReport | Refused":
         """What the catalog says now of the frozen parts, and what taking it does to the variant; may take a while."""
+
+    def remedies(self, variant: str, rule: str, place: str) -> "TakingReport | Refused":
+        """Parts of the catalog that would make a finding go away, each judged in its place; may take a while."""
 
     @property
     def catalog(self) -> "CatalogSource":

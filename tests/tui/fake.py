@@ -14,8 +14,8 @@ from bomtui.tui.field_view import FieldChoice, FieldHelp, FieldLine, FieldsView
 from bomtui.tui.marks import Mark
 from bomtui.tui.opportunities import Opportunities
 from bomtui.tui.outcomes import Outcome, SaveOutcome
-from bomtui.tui.refresh import RefreshReport
 from bomtui.tui.report import Refused, Report, ReportColumn, ReportLine, ReportPage
+from bomtui.tui.taking import TakingReport
 from bomtui.tui.view import (
     Cells,
     CheckedView,
@@ -331,9 +331,14 @@ class FakeProposal:
             self._report(""), variant, tell, is_wanted, searches=self.searches, together=self.brings_together
         )
 
-    def refresh(self, variant: str) -> RefreshReport | Refused:
+    def refresh(self, variant: str) -> TakingReport | Refused:
         """One part that differs."""
         return fake_refresh(self.snapshot_number, variant, self._write, _accept("1", "", ""))
+
+    def remedies(self, variant: str, rule: str, place: str) -> TakingReport | Refused:
+        """The same part."""
+        self.asked.append(f"{rule} at {place}")
+        return self.refresh(variant)
 
     def module_opportunities(
         self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]

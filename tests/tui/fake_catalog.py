@@ -19,6 +19,7 @@ from bomtui.tui.catalog import (
     PartView,
     PastStep,
     SideBySide,
+    UsedIn,
 )
 from bomtui.tui.field_view import FieldChoice
 from bomtui.tui.report import Refused, ReportColumn
@@ -95,6 +96,12 @@ class FakeCatalog:
         others = (OtherPart("hx-2", f"{self.word}another one"),)
         part = Part(kind=PART.kind, mpn=f"{self.word}HX-1", life_cycle="active", alternates=("hx-2",))
         return PartView(key, part.kind, "imported", fields_of_part(part), (), others, (past,), part)
+
+    def uses(self, key: str) -> tuple[UsedIn, ...] | Refused:
+        """One proposal that uses it."""
+        if self.fault:
+            return Refused(self.fault)
+        return (UsedIn(f"{self.word}Invented van", (f"{self.word}zone: ZREA.U1, not {key}",), "ok", "the same"),)
 
     def new_part(self, key: str, kind: str) -> PartView | Refused:
         """One that is not there; `hx-1` is."""

@@ -3,14 +3,14 @@
 from collections.abc import Callable
 
 from bomtui.edit.edit import Edit
-from bomtui.tui.refresh import RefreshReport
 from bomtui.tui.report import ReportColumn, ReportLine, ReportPage
+from bomtui.tui.taking import TakingReport
 from bomtui.tui.view import WriteOutcome
 
 
 def fake_refresh(
     snapshot_number: int, variant: str, write: Callable[[str, bool], WriteOutcome], edit: Edit
-) -> RefreshReport:
+) -> TakingReport:
     """One part that differs.
 
     Args:
@@ -32,4 +32,4 @@ def fake_refresh(
     )
     below = ReportLine("part hs24-4x50\x1e0", 1, ("breaks: 1: 1.32 -> 1: 1.82",))
     page = ReportPage("changed", (ReportColumn("Part"), ReportColumn("Cost", "EUR", "right")), (line, below), "State")
-    return RefreshReport(snapshot_number, "Frozen parts: 1 differs", (), (page,), "", (), write, {line.key: edit}, edit)
+    return TakingReport(snapshot_number, "Frozen parts: 1 differs", (), (page,), "", (), write, {line.key: edit}, edit)

@@ -28,6 +28,7 @@ from bomtui.tui.screens.opportunities.screen import OpportunitiesScreen
 from bomtui.tui.screens.options.screen import OptionsScreen
 from bomtui.tui.screens.palette.screen import PaletteScreen
 from bomtui.tui.screens.refresh.screen import RefreshScreen
+from bomtui.tui.screens.remedies.screen import RemediesScreen
 from bomtui.tui.screens.rollup.screen import RollupScreen
 from bomtui.tui.screens.start.screen import StartScreen
 from bomtui.tui.screens.steps.keeping import Keeping
@@ -72,6 +73,7 @@ CLASSES: dict[Scope, type[DOMNode]] = {
     "load_list": LoadListScreen,
     "opportunities": OpportunitiesScreen,
     "refresh": RefreshScreen,
+    "remedies": RemediesScreen,
     "catalog": CatalogScreen,
     "side_by_side": SideBySideScreen,
     "part": PartScreen,

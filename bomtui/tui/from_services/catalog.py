@@ -1,16 +1,19 @@
 """The catalog as the screens ask for it and keep it."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bomtui.model.part import DRIVER_KINDS, Part
 from bomtui.services import catalog, catalog_upkeep
 from bomtui.services.catalog import FoundPart, Wish
 from bomtui.services.catalog_query import PRICE, limit_of, names, order_of
+from bomtui.services.catalog_relations import Replacement, Use, replacements_of, uses_of
 from bomtui.services.errors import BomtuiError
 from bomtui.services.part_draft import PartDraft, PartField, draft_of, fields_of_part, write_draft
 from bomtui.services.part_words import kind_words
 from bomtui.services.present import counted
+from bomtui.services.recent import recent_files
 from bomtui.services.refresh import FieldChange
 from bomtui.tui.catalog import (
     CatalogLine,
@@ -23,6 +26,7 @@ from bomtui.tui.catalog import (
     PartView,
     PastStep,
     SideBySide,
+    UsedIn,
 )
 from bomtui.tui.field_view import FieldChoice
 from bomtui.tui.marks import Mark
@@ -73,10 +77,12 @@ class ServicesCatalog:
 
     Args:
         place: Where it is; None for the usual place.
+        settings_folder: Folder that remembers which proposals were opened; None for the person's own.
     """
 
-    def __init__(self, place: str | None = None) -> None:
+    def __init__(self, place: str | None = None, settings_folder: Path | None = None) -> None:
         self._place = place
+        self._settings_folder = settings_folder
         self.wish: Wish | None = None
 
     @property
@@ -121,15 +127,19 @@ class ServicesCatalog:
         try:
             shown = catalog.show(key, self._place)
             past = catalog_upkeep.part_history(key, self._place)
-            others = self._others(shown.part.alternates)
+            others = tuple(map(_other, replacements_of(key, self._place))) if shown.part.alternates else ()
         except BomtuiError as error:
             return _refused(error)
         history = tuple(map(_past, past))
         return _view(key, shown.part, shown.origin, others, history, shown.part)
 
-    def _others(self, keys: Iterable[str]) -> tuple[OtherPart, ...]:
-        found = catalog.parts_of_keys(keys, self._place)
-        return tuple(OtherPart(key, _note(found[key]) if key in found else "not in this catalog") for key in keys)
+    def uses(self, key: str) -> tuple[UsedIn, ...] | Refused:
+        """The proposals that were opened lately, and where a part stands in them."""
+        paths = [Path(own.path) for own in recent_files(self._settings_folder)]
+        try:
+            return tuple(_used(own, key) for own in uses_of(key, paths, self._place))
+        except BomtuiError as error:
+            return _refused(error)
 
     def new_part(self, key: str, kind: str) -> PartView | Refused:
         """A part that is not there yet."""
@@ -288,6 +298,26 @@ def _past(own: "PastChange") -> PastStep:
 def _note(part: Part) -> str:
     life = part.life_cycle or "life cycle unknown"
     return ", ".join(filter(None, (part.description, life)))
+
+
+def _other(own: Replacement) -> OtherPart:
+    note = "not in this catalog" if own.part is None else _note(own.part)
+    return OtherPart(own.key, note if own.steps == 1 else f"{note}; by {own.via}")
+
+
+def _used(own: Use, key: str) -> UsedIn:
+    title = f"{own.title or own.path.stem} ({own.path})"
+    if own.fault:
+        return UsedIn(title, (own.fault,), "unknown", "not read")
+    lines = [f"{variant}: {', '.join(places)}" for variant, places in own.places]
+    lines += [
+        f"{change.field}: {change.before or UNKNOWN} there, {change.now or UNKNOWN} here" for change in own.changes
+    ]
+    if own.changes:
+        return UsedIn(title, tuple(lines), "check", "other data")
+    if own.places or own.is_frozen:
+        return UsedIn(title, tuple(lines) or (f"{key} is kept, and no variant uses it",), "ok", "the same")
+    return UsedIn(title, (), "", "not used")
 
 
 def _sentence(error: BomtuiError) -> str:

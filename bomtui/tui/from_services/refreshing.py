@@ -8,12 +8,12 @@ from bomtui.services.errors import BomtuiError
 from bomtui.services.present import counted
 from bomtui.services.refresh import WORDS, PartRefresh, Refresh, compare_with_catalog, taking
 from bomtui.services.review import Reviewed
-from bomtui.tui.from_services.effects import cost_cell, findings_of, standby_cell, state_of
+from bomtui.tui.from_services.effects import cost_cell, standby_cell, state_of
 from bomtui.tui.from_services.reporting import NOT_THERE
+from bomtui.tui.from_services.taking import effect_lines, nowhere
 from bomtui.tui.marks import Mark
-from bomtui.tui.refresh import RefreshReport
 from bomtui.tui.report import Refused, ReportColumn, ReportLine, ReportPage
-from bomtui.tui.view import WriteOutcome
+from bomtui.tui.taking import TakingReport
 
 UNKNOWN = "unknown"
 PART = "part "
@@ -22,7 +22,7 @@ CHANGED_EMPTY = "Nothing to take: the last page names all others."
 KEPT = "The proposal keeps what it was quoted with until a part is taken; u takes that back."
 
 
-def refresh_report(reviewed: Reviewed | None, place: str | None = None) -> RefreshReport | Refused:
+def refresh_report(reviewed: Reviewed | None, place: str | None = None) -> TakingReport | Refused:
     """Return what the catalog says now of every frozen part, and what taking it does to the variant.
 
     Args:
@@ -37,7 +37,7 @@ def refresh_report(reviewed: Reviewed | None, place: str | None = None) -> Refre
         return Refused(f"{error}.")
     variant = reviewed.computed.variant
     currency = reviewed.computed.opened.snapshot.proposal.proposal.currency
-    return RefreshReport(
+    return TakingReport(
         snapshot_number=reviewed.computed.opened.snapshot.number,
         title=f"Frozen parts beside the catalog: {counted(len(refresh.changed), 'differs', 'differ')}",
         sentences=tuple(_sentences(refresh)),
@@ -49,14 +49,10 @@ def refresh_report(reviewed: Reviewed | None, place: str | None = None) -> Refre
         ),
         path="",
         suffixes=(),
-        write=_nowhere,
+        write=nowhere("parts refresh"),
         edits={f"{PART}{own.key}": own.edit for own in refresh.changed if not isinstance(own.effect, Refusal)},
         whole=None if refresh.together is None or isinstance(refresh.together, Refusal) else taking(refresh.changed),
     )  # fmt: skip
-
-
-def _nowhere(path: str, overwrite: bool) -> WriteOutcome:  # noqa: ARG001, FBT001 - as a report calls it
-    return WriteOutcome("refused", "This page is not written out: `bomtui parts refresh -o FILE` writes it.")
 
 
 def _sentences(refresh: Refresh) -> Iterator[tuple[Mark, str]]:
@@ -89,7 +85,7 @@ def _part(own: PartRefresh, variant: str) -> Iterator[ReportLine]:
     for number, change in enumerate(own.changes):
         text = f"{change.field}: {change.before or UNKNOWN} -> {change.now or UNKNOWN}"
         yield ReportLine(f"{key}\x1e{number}", 1, (text,), sentence=text)
-    yield from _effect(key, own.effect)
+    yield from effect_lines(key, own.effect)
 
 
 def _head(
@@ -107,25 +103,11 @@ def _head(
                       sentence=sentence)  # fmt: skip
 
 
-def _effect(key: str, effect: Effect | Refusal) -> Iterator[ReportLine]:
-    if isinstance(effect, Refusal):
-        yield ReportLine(f"{key}\x1eno", 1, (f"cannot be taken: {effect.sentence}",), mark="over", word="refused")
-        return
-    for number, own in enumerate(effect.changes):
-        if own.now != own.after:
-            by = f" ({own.change})" if own.change else ""
-            yield ReportLine(f"{key}\x1ec{number}", 1, (f"{own.name}: {own.now} -> {own.after}{by}",))
-    for word, findings in (("new", effect.added), ("gone", effect.cleared), ("other values", effect.stirred)):
-        for number, (mark, text) in enumerate(findings_of(findings)):
-            shown: Mark = "ok" if word == "gone" else mark
-            yield ReportLine(f"{key}\x1e{word}{number}", 1, (text,), mark=shown, word=word, sentence=text)
-
-
 def _whole(refresh: Refresh) -> Iterator[ReportLine]:
     if refresh.together is not None:
         count = counted(len(refresh.changed), "part", "parts")
         yield _head("all", count, refresh.together, "", "", "", f"All {count} that differ, taken as one step")
-        yield from _effect("all", refresh.together)
+        yield from effect_lines("all", refresh.together)
 
 
 def _others(refresh: Refresh) -> Iterator[ReportLine]:

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from bomtui.services.sheets import Answers
     from bomtui.tui.catalog import CatalogSource
     from bomtui.tui.load_list import LoadListReport
-    from bomtui.tui.refresh import RefreshReport
+    from bomtui.tui.taking import TakingReport
 
 INVENTED = "invented parts"
 SAVED = "saved"
@@ -166,11 +166,17 @@ class SessionSource:
 
         return opportunities(self._reviewed(variant), tell, is_wanted)
 
-    def refresh(self, variant: str) -> "RefreshReport | Refused":
+    def refresh(self, variant: str) -> "TakingReport | Refused":
         """What the catalog says now of the frozen parts."""
         from bomtui.tui.from_services.refreshing import refresh_report
 
         return refresh_report(self._reviewed(variant))
+
+    def remedies(self, variant: str, rule: str, place: str) -> "TakingReport | Refused":
+        """Parts of the catalog that would make a finding go away."""
+        from bomtui.tui.from_services.remedying import remedies_report
+
+        return remedies_report(self._reviewed(variant), rule, place)
 
     @property
     def catalog(self) -> "CatalogSource":

@@ -35,7 +35,7 @@ class ServicesWorkplace:
             # Only who asks for the catalog waits for what reads it.
             from bomtui.tui.from_services.catalog import ServicesCatalog
 
-            self._catalog = ServicesCatalog()
+            self._catalog = ServicesCatalog(settings_folder=self._settings_folder)
         return self._catalog
 
     def recent(self) -> tuple[Entry, ...]:

@@ -12,6 +12,7 @@ from bomtui.tui.screens.catalog.history import HistoryScreen
 from bomtui.tui.screens.catalog.part import PartScreen
 from bomtui.tui.screens.catalog.screen import CatalogScreen
 from bomtui.tui.screens.choice.screen import ChoiceScreen
+from bomtui.tui.screens.findings.screen import FindingsScreen
 from bomtui.tui.screens.rollup.screen import RollupScreen
 from bomtui.tui.screens.start.screen import StartScreen
 from tests.tui.driving import (
@@ -218,6 +219,20 @@ async def test_an_edit_is_told_before_it_is_written(size: tuple[int, int]) -> No
         await check_seen(pilot, "Written: hx-1.")
 
 
+async def test_where_a_part_is_used_is_looked_for() -> None:
+    """U reads the proposals opened lately, and the cursor is on what it found."""
+    app = app_over(FakeCatalog())
+    async with app.run_test(size=SMALL) as pilot:
+        await check_list_up(pilot)
+        await pilot.press("enter", "enter")
+        await check_screen(pilot, PartScreen)
+        await pilot.press("u")
+        await check_seen(pilot, "Invented van")
+        assert cursor_name(app) == "where used"
+        await pilot.press("down", "right")
+        await check_seen(pilot, "zone: ZREA.U1, not hx-1")
+
+
 @pytest.mark.slow
 async def test_a_choice_is_chosen_a_part_retired_and_taken_out() -> None:
     """Life cycle is one of a few; retiring and taking out are told first; a refusal is one sentence in place."""
@@ -311,3 +326,21 @@ async def test_frozen_parts_are_refreshed_from_the_working_screen() -> None:
         await check_screen(pilot, RollupScreen)
         await pilot.press("K")
         await check_seen(pilot, "hx-1 in full")
+
+
+async def test_remedies_lead_from_a_finding_to_parts() -> None:
+    """R on a finding shows parts for it; y takes one as a step of the proposal; escape leads back to the findings."""
+    workplace = fake_workplace()
+    app = app_with(workplace)
+    async with app.run_test(size=LARGE) as pilot:
+        await check_sheet_up(pilot)
+        await pilot.press("l")
+        await check_screen(pilot, FindingsScreen)
+        await pilot.press("r")
+        await check_seen(pilot, "breaks: 1: 1.32 -> 1: 1.82")
+        (asked,) = workplace.proposal.asked
+        assert " at " in asked
+        await pilot.press("y")
+        await check_comes_true(pilot, lambda: len(workplace.proposal.asked) > 2, "it is taken, and asked anew")
+        await pilot.press("escape")
+        await check_screen(pilot, FindingsScreen)

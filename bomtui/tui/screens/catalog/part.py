@@ -2,14 +2,17 @@
 
 import asyncio
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import ClassVar
 
+from textual import on, work
 from textual.binding import BindingType
+from textual.message import Message
 
 from bomtui.services.catalog_upkeep import RETIRED
 from bomtui.services.part_draft import PartDraft, PartField
 from bomtui.services.part_words import kind_words
-from bomtui.tui.catalog import CatalogOutcome, CatalogSource, PartView
+from bomtui.tui.catalog import CatalogOutcome, CatalogSource, PartView, UsedIn
 from bomtui.tui.glyphs import Glyphs
 from bomtui.tui.report import Refused
 from bomtui.tui.screens.catalog.frame import CatalogFrame
@@ -20,6 +23,7 @@ from bomtui.tui.screens.catalog.rows import (
     RUNG,
     SHORT_TEXT,
     UNKNOWN,
+    USES,
     first_open,
     part_rows,
 )
@@ -54,6 +58,13 @@ class PartScreen(CatalogFrame[str | None]):
         self._view: PartView | None = None
         self._texts: dict[str, str] = {}
         self._written: str | None = None
+        self._uses: tuple[UsedIn, ...] | None = None
+
+    @dataclass
+    class Used(Message):
+        """Where the part is used is known."""
+
+        uses: tuple[UsedIn, ...] | Refused
 
     def head(self) -> str:
         """Which part it is."""
@@ -89,7 +100,7 @@ class PartScreen(CatalogFrame[str | None]):
     def _show(self) -> None:
         if self._view is not None:
             before = {row.key for row in self.sheet.rows}
-            rows = part_rows(self._view, self._texts)
+            rows = part_rows(self._view, self._texts, self._uses)
             self.sheet.set_rows(rows)
             self.sheet.open_rows([key for key in first_open(rows) if key not in before])
         self.show_title()
@@ -232,6 +243,29 @@ class PartScreen(CatalogFrame[str | None]):
             self._written, self._texts, self._kind = outcome.message, {}, ""
             self.fetch_anew()
         self.say(outcome.message)
+
+    def action_uses(self) -> None:
+        """Look for the part in the proposals that were opened lately."""
+        if self._view is None or self._view.seen is None:
+            self.say("It is not in the catalog yet: nothing can use it.")
+            return
+        self.say("Reading the proposals that were opened lately.")
+        self._look_for_uses()
+
+    @work(thread=True, exclusive=True, group="uses", exit_on_error=False, description="looking where the part is used")
+    def _look_for_uses(self) -> None:
+        self.post_message(self.Used(self.catalog.uses(self._key)))
+
+    @on(Used)
+    def _show_uses(self, message: Used) -> None:
+        message.stop()
+        if isinstance(message.uses, Refused):
+            self.say(message.uses.sentence)
+            return
+        self._uses = message.uses
+        self._show()
+        self.sheet.reveal(USES)
+        self.say("" if message.uses else "No proposal was opened lately.")
 
     async def action_retire(self) -> None:
         """Say of the part that it is not made any more; it stays for proposals that use it."""

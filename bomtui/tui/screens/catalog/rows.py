@@ -1,12 +1,12 @@
 """Pages of a long answer, a part, and parts side by side, as rows: plain data, no screen library."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Literal
 
 from bomtui.services.catalog import Wish
 from bomtui.services.part_draft import GROUPS, PartField
 from bomtui.services.part_words import kind_words
-from bomtui.tui.catalog import CatalogLine, CatalogPage, PartView, SideBySide
+from bomtui.tui.catalog import CatalogLine, CatalogPage, PartView, SideBySide, UsedIn
 from bomtui.tui.marks import Mark
 from bomtui.tui.widgets.columns import Column
 from bomtui.tui.widgets.rows import Row
@@ -19,6 +19,7 @@ MOST_MARKED = 4
 UNKNOWN = "unknown"
 NOT_GIVEN = "\x1enot given"
 HISTORY = "\x1ehistory"
+USES = "\x1euses"
 RUNG = "\x1erung "
 OTHER = "\x1eother "
 SHORT_TEXT = 46
@@ -117,12 +118,13 @@ def wish_words(wish: Wish) -> str:
     return "   ".join(filter(None, pieces))
 
 
-def part_rows(view: PartView, texts: Mapping[str, str]) -> list[Row]:
+def part_rows(view: PartView, texts: Mapping[str, str], uses: Sequence[UsedIn] | None = None) -> list[Row]:
     """Rows of a part: what is known of it in groups, its alternates, what was changed in it, what is not given.
 
     Args:
         view: The part.
         texts: Texts that were typed and are not written yet, by field.
+        uses: Proposals beside it; None where nobody has asked.
     """
     rows: list[Row] = []
     said = [own for own in view.fields if own.text or own.key in texts]
@@ -142,10 +144,21 @@ def part_rows(view: PartView, texts: Mapping[str, str]) -> list[Row]:
         key = f"{HISTORY} {number}"
         rows.append(Row(key, 1, (step.title, ""), has_children=bool(step.changes)))
         rows += [Row(f"{key} {at}", 2, (line, "")) for at, line in enumerate(step.changes)]
+    rows += [] if uses is None else _use_rows(uses)
     absent = [own for own in view.fields if not own.text and own.key not in texts]
     rows.append(Row(NOT_GIVEN, 0, ("not given", f"{len(absent)} fields"), has_children=True))
     rows += [Row(own.key, 1, (own.key, ""), mark="", word="") for own in absent]
     return rows
+
+
+def _use_rows(uses: Sequence[UsedIn]) -> Iterator[Row]:
+    own = "proposal" if len(uses) == 1 else "proposals"
+    yield Row(USES, 0, ("where used", f"{len(uses)} {own} opened lately, as the files are"), has_children=bool(uses))
+    for number, use in enumerate(uses):
+        key = f"{USES} {number}"
+        yield Row(key, 1, (use.title, ""), bool(use.lines), use.mark, use.word)
+        for at, line in enumerate(use.lines):
+            yield Row(f"{key} {at}", 2, (line, ""))
 
 
 def _field_rows(view: PartView, field: PartField, texts: Mapping[str, str]) -> list[Row]:

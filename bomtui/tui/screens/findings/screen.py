@@ -183,6 +183,20 @@ class FindingsScreen(SideScreen[Finding | None]):
         else:
             self.say("Nobody has accepted it: it is open.")
 
+    async def action_remedies(self) -> None:
+        """Show the parts of the catalog that would make the finding go away."""
+        from bomtui.tui.screens.remedies.screen import RemediesScreen
+
+        finding = self._finding
+        if finding is not None:
+            screen = RemediesScreen(self.source, self.variant, self.glyphs, finding.rule, finding.place)
+            await self.app.push_screen(screen, self._came_back)
+
+    def _came_back(self, _goal: object) -> None:
+        """Show what a step that was done there has made of the findings."""
+        if self._view.snapshot_number != self.source.snapshot_number:
+            self.show_newest()
+
     def _go_to(self, _row: Row) -> None:
         self.action_go()
 

@@ -1,4 +1,4 @@
-"""Frozen parts beside the catalog: a report, and the steps that take what it says. Plain data, no screen library."""
+"""Parts of the catalog that could be taken: a report, and the steps that take them. Plain data, no screen library."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -11,11 +11,11 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class RefreshReport(Report):
+class TakingReport(Report):
     """What could be taken.
 
     Attributes:
-        edits: Per part that differs, by the key of its outermost line, the step that takes it.
+        edits: Per part that can be taken, by the key of its outermost line, the step that takes it.
         whole: All of them as one step; None where there is nothing to take.
     """
 

@@ -1,0 +1,1 @@
+"""Parts that would make a finding go away."""
