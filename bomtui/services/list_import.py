@@ -15,9 +15,11 @@ from bomtui.model.plain_text import clean
 from bomtui.model.proposal import Snapshot
 from bomtui.model.variant import Amount
 from bomtui.services.load_import import LoadImport
+from bomtui.services.present import counted
 from bomtui.services.sheets import CHANGED, SAME, Row, Sheet
 from bomtui.storage.problems import Problem, in_file_order
 from bomtui.storage.tabular.answers import Answers, Question
+from bomtui.storage.tabular.distances import read_distances
 from bomtui.storage.tabular.plain_rows import DistanceRow, PlacementRow, PlainRow, QuantityRow, read_plain_rows
 
 
@@ -27,11 +29,15 @@ class ListKind:
 
     Attributes:
         record: What a row is.
-        name: What a row sets, by the variant and its values: one thing is set once.
+        one: One of what it lists, in a word.
+        named_by: Fields that say what a row sets.
+        name: What a row sets, from its values: one thing is set once.
         edit: The edit of a row.
     """
 
     record: type[Base]
+    one: str
+    named_by: tuple[str, ...]
     name: Callable[[dict[str, Any]], str]
     edit: Callable[[str, dict[str, Any]], Edit]
 
@@ -43,16 +49,22 @@ def _place(variant: str, row: dict[str, Any]) -> Place:
 LIST_KINDS = {
     "placements": ListKind(
         PlacementRow,
+        "placement",
+        ("load",),
         lambda row: str(row["load"]),
         _place,
     ),
     "distances": ListKind(
         DistanceRow,
+        "distance",
+        ("zone", "to"),
         lambda row: " to ".join(sorted((row["zone"], row["to"]))),
         lambda _, row: SetField(place=f"zones.{row['zone']}.distance.{row['to']}", value=row["distance_m"]),
     ),
     "quantities": ListKind(
         QuantityRow,
+        "quantity",
+        ("module", "part"),
         lambda row: f"{row['module']}.{row['part']}",
         lambda variant, row: SetQuantity(
             variant=variant, module_id=row["module"], part=row["part"], quantity=row["quantity"]
@@ -84,7 +96,11 @@ class _Plan:
         self._variant = variant
         self._path = path
         self._answers = answers
-        self._result = read_plain_rows(path, kind.record, answers)
+        if kind.record is DistanceRow:
+            zones = {key: zone.name for key, zone in snapshot.proposal.zones.items()}
+            self._result = read_distances(path, zones, answers)
+        else:
+            self._result = read_plain_rows(path, kind.record, answers)
         self._problems = list(self._result.problems)
         self._questions = list(self._result.questions)
         self._notices = list(self._result.notices)
@@ -107,7 +123,7 @@ class _Plan:
             notices=tuple(self._notices),
         )
         count = sum(row.state == CHANGED for row in self._rows)
-        words = f"import {count} {what} from {clean(self._path.name)}"
+        words = f"import {counted(count, self._kind.one, what)} from {clean(self._path.name)}"
         return LoadImport(sheet, Group(edits=tuple(edits), words=words) if edits else None)
 
     def _placed(self, chosen: dict[str, PlainRow]) -> list[Edit]:
@@ -146,9 +162,13 @@ class _Plan:
         for row in self._result.rows:
             name = self._kind.name(row.values)
             first = chosen.setdefault(name, row)
-            if first is not row and first.values != row.values:
+            if first is not row and self._said(first) != self._said(row):
                 chosen[name] = self._one_of(name, first, row)
         return chosen
+
+    def _said(self, row: PlainRow) -> dict[str, Any]:
+        """Return what a row says of the thing that it names: a run is the same from either zone."""
+        return {name: value for name, value in row.values.items() if name not in self._kind.named_by}
 
     def _one_of(self, name: str, first: PlainRow, row: PlainRow) -> PlainRow:
         """Choose between two rows of one thing, or add them, as somebody said; else refuse the second."""

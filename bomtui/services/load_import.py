@@ -17,6 +17,7 @@ from bomtui.model.load import Load
 from bomtui.model.plain_text import clean
 from bomtui.model.proposal import Proposal, Snapshot
 from bomtui.services.one_step import session_of, write_step
+from bomtui.services.present import counted
 from bomtui.services.sheets import CHANGED, KEPT, NEW, SAME, Row, Sheet
 from bomtui.storage.problems import Problem, in_file_order
 from bomtui.storage.tabular.answers import EMPTY, Answers, Question
@@ -111,7 +112,7 @@ class _Plan:
         self._notices.extend(self._made())
         edits = (*self._edits, *loads)
         count = sum(row.state in {NEW, CHANGED} for row in self._rows)
-        words = f"import {count} loads from {clean(self._path.name)}"
+        words = f"import {counted(count, 'load', 'loads')} from {clean(self._path.name)}"
         sheet = Sheet(
             file=str(self._path),
             rows=tuple(self._rows),

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from bomtui.services.sheets import Answers
     from bomtui.tui.candidates import CandidateSource
     from bomtui.tui.catalog import CatalogSource
-    from bomtui.tui.load_list import LoadListReport
+    from bomtui.tui.incoming import IncomingReport, Listed
     from bomtui.tui.opportunities import Opportunities
     from bomtui.tui.report import Refused, Report
     from bomtui.tui.taking import TakingReport
@@ -55,8 +55,8 @@ class ProposalSource(Protocol):
     def over_volume(self, variants: "tuple[str, ...]", volumes: "tuple[int, ...]" = ()) -> "Report | Refused":
         """Cost of one variant or two over volume and years; may take a while."""
 
-    def load_list(self, path: str, answers: "Answers") -> "LoadListReport | Refused":
-        """What would become of a customer's load list; may take a while."""
+    def incoming(self, what: "Listed", variant: str, path: str, answers: "Answers") -> "IncomingReport | Refused":
+        """What would become of a list of somebody else's; may take a while."""
 
     def opportunities(
         self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]

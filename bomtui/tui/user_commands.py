@@ -26,7 +26,7 @@ Scope = Literal[
     "variants",
     "compare",
     "volumes",
-    "load_list",
+    "incoming",
     "opportunities",
     "refresh",
     "remedies",
@@ -59,7 +59,7 @@ SCOPE_TITLES: dict[Scope, str] = {
     "variants": "Variants",
     "compare": "Two variants side by side",
     "volumes": "Cost over volume and years",
-    "load_list": "Taking in a load list",
+    "incoming": "Taking in a list",
     "opportunities": "Fewer or cheaper chips, fewer modules",
     "refresh": "Frozen parts beside the catalog",
     "remedies": "Parts that make a finding go away",
@@ -253,7 +253,12 @@ USER_COMMANDS = (
         "Lets one module serve all loads of the subsystem, with what that changes.",
         ("M",),
     ),
-    UserCommand("rollup.load_list", "load list", "Takes in a customer's load list, after a dry run.", ("I",)),
+    UserCommand(
+        "rollup.incoming",
+        "take in a list",
+        "Takes in a list: loads, placements, distances, quantities or parts.",
+        ("I",),
+    ),
     UserCommand("rollup.catalog", "catalog", "Opens the catalog of parts.", ("K",)),
     UserCommand(
         "rollup.refresh",
@@ -342,22 +347,20 @@ USER_COMMANDS = (
     UserCommand("volumes.go", "go there", "Goes to the place of the line in the sheet.", ("g",)),
     UserCommand("volumes.write", "write", "Writes cost over volume to a file.", ("w",), rank=4),
     UserCommand("volumes.leave", "back", "Goes back to the sheet.", ("escape", "V"), rank=5),
+    UserCommand("incoming.turn", "turn", "Turns to the next page: questions, columns, loads, refused.", ("t",), rank=1),
     UserCommand(
-        "load_list.turn", "turn", "Turns to the next page: questions, columns, loads, refused.", ("t",), rank=1
-    ),
-    UserCommand(
-        "load_list.answer",
+        "incoming.answer",
         "answer",
         "Answers the question of the line, or says what its column is.",
         ("e", "f2"),
         rank=2,
     ),
-    UserCommand("load_list.take_in", "take in", "Takes all of it in as one step.", ("i",), rank=3),
+    UserCommand("incoming.take_in", "take in", "Takes all of it in as one step.", ("i",), rank=3),
     UserCommand(
-        "load_list.write", "keep answers", "Keeps the answers in a file for the next such list.", ("w",), rank=4
+        "incoming.write", "keep answers", "Keeps the answers in a file for the next such list.", ("w",), rank=4
     ),
-    UserCommand("load_list.use_kept", "kept answers", "Uses answers that were kept in a file.", ("o",), rank=5),
-    UserCommand("load_list.leave", "back", "Goes back to the sheet.", ("escape", "I"), rank=6),
+    UserCommand("incoming.use_kept", "kept answers", "Uses answers that were kept in a file.", ("o",), rank=5),
+    UserCommand("incoming.leave", "back", "Goes back to the sheet.", ("escape", "I"), rank=6),
     UserCommand(
         "opportunities.turn", "turn", "Turns to the next page: drivers, chips, why not, what stays.", ("t",), rank=1
     ),

@@ -60,6 +60,17 @@ def test_wire_runs_between_zones_are_set(tmp_path: Path) -> None:
     assert twice.sheet.refused_lines == (3,)
 
 
+def test_a_matrix_of_wire_runs_is_one_step(tmp_path: Path) -> None:
+    """Zones across and down; halves that contradict are asked, and one answer chooses."""
+    found = plan(tmp_path, "distances", "[m],Z1,Z2\nZ1,,3.25\nZ2,3.25,\n")
+    assert after(found).proposal.zones["Z1"].distance_m["Z2"] == 3.25
+    twice = plan(tmp_path, "distances", "[m],Z1,Z2\nZ1,,3.25\nZ2,4,\n")
+    assert twice.sheet.refused_lines == (3,)
+    assert [question.about for question in twice.sheet.questions] == ["duplicates"]
+    last = plan(tmp_path, "distances", "[m],Z1,Z2\nZ1,,3.25\nZ2,4,\n", duplicates="replace")
+    assert after(last).proposal.zones["Z1"].distance_m["Z2"] == 4.0
+
+
 def test_placements_are_set(tmp_path: Path) -> None:
     """A load goes onto its channels; what is not there is refused with its line, and stops all."""
     found = plan(tmp_path, "placements", "load,on\nL3,REAR.U4.2\n")

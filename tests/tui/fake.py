@@ -319,9 +319,9 @@ class FakeProposal:
         """Cost over volume."""
         return self._report(f"Volumes of {', '.join(variants)} at {volumes}")
 
-    def load_list(self, path: str, answers: Answers) -> Refused:  # noqa: ARG002 - as the screens call it
+    def incoming(self, what: str, variant: str, path: str, answers: Answers) -> Refused:  # noqa: ARG002 - as called
         """No list is there."""
-        return Refused(f"{path}: there is no such list.")
+        return Refused(f"{path}: there is no such list of {what}.")
 
     def opportunities(
         self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]

@@ -22,8 +22,8 @@ from bomtui.tui.screens.fields.screen import FieldsScreen
 from bomtui.tui.screens.findings.screen import FindingsScreen
 from bomtui.tui.screens.fitted import MIN_WIDTH, FittedScreen
 from bomtui.tui.screens.help.screen import HelpScreen
+from bomtui.tui.screens.incoming.screen import IncomingScreen
 from bomtui.tui.screens.lists.screen import ListsScreen
-from bomtui.tui.screens.load_list.screen import LoadListScreen
 from bomtui.tui.screens.opportunities.screen import OpportunitiesScreen
 from bomtui.tui.screens.options.screen import OptionsScreen
 from bomtui.tui.screens.palette.screen import PaletteScreen
@@ -70,7 +70,7 @@ CLASSES: dict[Scope, type[DOMNode]] = {
     "variants": VariantsScreen,
     "compare": CompareScreen,
     "volumes": VolumesScreen,
-    "load_list": LoadListScreen,
+    "incoming": IncomingScreen,
     "opportunities": OpportunitiesScreen,
     "refresh": RefreshScreen,
     "remedies": RemediesScreen,

@@ -1,6 +1,6 @@
 """Lists of which every row sets something that is there already: placements, wire runs between zones, quantities."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any
@@ -40,7 +40,7 @@ class QuantityRow(Base, frozen=True):
     quantity: Annotated[Amount, Field("quantity in the sale unit")]
 
 
-_WORDS: Mapping[type[Base], Mapping[str, str]] = {
+WORDS: Mapping[type[Base], Mapping[str, str]] = {
     PlacementRow: {"load": "id|last|verbraucher", "on": "channel|channels|address|kanal|kanäle|placed on"},
     DistanceRow: {"zone": "from|von", "to": "other zone|nach", "distance": "length|run|wire run|länge|abstand"},
     QuantityRow: {"module": "box|modul", "part": "key|item|teil", "quantity": "qty|amount|menge|anzahl"},
@@ -83,13 +83,18 @@ def read_plain_rows(path: Path, kind: type[Base], answers: Answers) -> PlainRows
         answers: What was said of it.
     """
     fields = field_table(kind)
-    listing = open_listing(path, Vocabulary(fields, (), _WORDS[kind]), answers)
+    listing = open_listing(path, Vocabulary(fields, (), WORDS[kind]), answers)
     rows: list[PlainRow] = []
     if listing.header_texts and check_columns(listing, [info.key for info in fields if info.required]):
         for record in listing.records:
             values = _values(listing, record, kind)
             if values is not None:
                 rows.append(PlainRow(record.line, values))
+    return plain_rows(listing, rows)
+
+
+def plain_rows(listing: Listing, rows: Iterable[PlainRow]) -> PlainRows:
+    """Return rows with what their list has said of itself."""
     columns = zip(listing.header_texts, listing.headers, strict=True)
     return PlainRows(
         rows=tuple(rows),

@@ -29,7 +29,7 @@ from bomtui.tui.view import CheckedView, Heading, RollupView, VariantChoice, Wri
 if TYPE_CHECKING:
     from bomtui.services.sheets import Answers
     from bomtui.tui.catalog import CatalogSource
-    from bomtui.tui.load_list import LoadListReport
+    from bomtui.tui.incoming import IncomingReport, Listed
     from bomtui.tui.taking import TakingReport
 
 INVENTED = "invented parts"
@@ -152,11 +152,11 @@ class SessionSource:
 
         return over_volume(self._reviewed, variants, volumes)
 
-    def load_list(self, path: str, answers: "Answers") -> "LoadListReport | Refused":
-        """What would become of a customer's load list."""
-        from bomtui.tui.from_services.load_list import load_list_report
+    def incoming(self, what: "Listed", variant: str, path: str, answers: "Answers") -> "IncomingReport | Refused":
+        """What would become of a list of somebody else's."""
+        from bomtui.tui.from_services.incoming import incoming_report
 
-        return load_list_report(self.snapshot, Path(path).expanduser(), answers)
+        return incoming_report(self.snapshot, what, variant, Path(path).expanduser(), answers)
 
     def opportunities(
         self, variant: str, tell: Callable[[str], None], is_wanted: Callable[[], bool]

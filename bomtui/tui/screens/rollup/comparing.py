@@ -1,8 +1,18 @@
 """From the working screen to comparisons, cost over volume and load lists, and back to a place that they lead to."""
 
+from bomtui.tui.incoming import Listed
 from bomtui.tui.report import Goal
 from bomtui.tui.screens.choice.screen import Choice
 from bomtui.tui.screens.rollup.computing import Computing
+
+LISTED: dict[Listed, str] = {
+    "loads": "a customer's load list; loads are added, or their fields set",
+    "placements": "loads and the channels that serve them in this variant",
+    "distances": "wire runs between zones",
+    "quantities": "pieces of the items of modules in this variant",
+    "parts": "parts, prices or alternates, into the catalog and not the proposal",
+}
+"""What a list may hold."""
 
 
 class Comparing(Computing):
@@ -46,17 +56,26 @@ class Comparing(Computing):
         if self.variant:
             await self.app.push_screen(VolumesScreen(self.source, self.variant, self.glyphs), self.go_to_goal)
 
-    def action_load_list(self) -> None:
-        """Ask for a customer's load list, and show what would become of it."""
+    async def action_incoming(self) -> None:
+        """Ask what a list holds and where it is, and show what would become of it."""
+        choices = [Choice(what, what, note) for what, note in LISTED.items()]
 
+        async def chosen(what: str | None) -> None:
+            own = next((own for own in LISTED if own == what), None)
+            if own is not None:
+                self._ask_for_list(own)
+
+        await self.choose("Take in a list of what?", choices, chosen)
+
+    def _ask_for_list(self, what: Listed) -> None:
         async def answered(text: str) -> None:
             if text.strip():
-                from bomtui.tui.screens.load_list.screen import LoadListScreen
+                from bomtui.tui.screens.incoming.screen import IncomingScreen
 
-                screen = LoadListScreen(self.source, self.variant, text.strip(), self.glyphs)
+                screen = IncomingScreen(self.source, self.variant, what, text.strip(), self.glyphs)
                 await self.app.push_screen(screen, self.go_to_goal)
 
-        self.ask("Take in the load list in file:", answered)
+        self.ask(f"Take in the list of {what} in file:", answered)
 
     async def action_opportunities(self) -> None:
         """Show fewer or cheaper drivers."""

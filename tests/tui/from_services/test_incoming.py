@@ -5,18 +5,22 @@ from pathlib import Path
 
 import pytest
 
+from bomtui.services.catalog import PLACE_VARIABLE, parts_of_keys
 from bomtui.services.sheets import Answers
 from bomtui.storage.frozen_parts import parts_path, parts_text
 from bomtui.storage.proposal.write import proposal_text
 from bomtui.tui.app import BomtuiApp
+from bomtui.tui.catalog import CatalogOutcome
 from bomtui.tui.from_services.source import SessionSource
 from bomtui.tui.glyphs import FULL
-from bomtui.tui.load_list import LoadListReport
+from bomtui.tui.incoming import IncomingReport, Listed
+from bomtui.tui.report import Refused
 from bomtui.tui.screens.rollup.screen import RollupScreen
 from tests.edit.small import small
 from tests.tui.driving import LARGE, SMALL, check_comes_true, check_seen, check_sheet_up, screen_text
 from tests.tui.from_services.real import opened, workplace
 
+WITH_ALL, WITHOUT_REFUSED = False, True
 LIST = "Load;Qty;Strom;Gruppe\nlamp;2;450;Cabin lights\nfan;1;1500;\nhorn;1;6 V;Cabin lights\n"
 
 
@@ -40,10 +44,10 @@ def source(path: Path, tmp_path: Path) -> Iterator[SessionSource]:
     source.discard()
 
 
-def report_of(source: SessionSource, path: Path, answers: Answers) -> LoadListReport:
+def report_of(source: SessionSource, path: Path, answers: Answers) -> IncomingReport:
     """What would become of the list."""
-    report = source.load_list(str(path), answers)
-    assert isinstance(report, LoadListReport)
+    report = source.incoming("loads", "", str(path), answers)
+    assert isinstance(report, IncomingReport)
     return report
 
 
@@ -68,6 +72,52 @@ def test_a_list_that_is_not_there_is_one_line(source: SessionSource, tmp_path: P
     assert report.edit is None
 
 
+@pytest.mark.parametrize(
+    ("what", "text", "name"),
+    [
+        ("placements", "load,on\nL3,REAR.U4.2\n", "L3"),
+        ("distances", "[m],Z1,Z2\nZ1,,3.25\nZ2,,\n", "Z1 to Z2"),
+        ("quantities", "module,part,quantity\nREAR,board,2.5 dm2\n", "REAR.board"),
+    ],
+)
+def test_other_lists_become_one_step(source: SessionSource, tmp_path: Path, what: Listed, text: str, name: str) -> None:
+    """Placements, wire runs and quantities of the variant that is shown."""
+    (tmp_path / "other.csv").write_text(text, encoding="utf-8")
+    report = source.incoming(what, "one", str(tmp_path / "other.csv"), Answers())
+    assert isinstance(report, IncomingReport)
+    assert [line.cells[0] for page in report.pages if page.title == what for line in page.lines] == [name]
+    assert (report.obstacle, report.into_catalog) == ("", None)
+    assert report.edit is not None
+    assert source.do(report.edit).state == "done"
+    again = source.incoming(what, "one", str(tmp_path / "other.csv"), Answers())
+    assert isinstance(again, IncomingReport)
+    assert not again.has_something
+
+
+def test_parts_go_into_the_catalog_and_not_the_proposal(
+    source: SessionSource, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One transaction of the catalog, which its history knows; a catalog that cannot be used is one sentence."""
+    monkeypatch.setenv(PLACE_VARIABLE, str(tmp_path / "catalog.sqlite"))
+    (tmp_path / "parts.csv").write_text("MPN,maker,kind\nQQ-1,Nobody,fet\nQQ-2,Nobody,kettle\n", encoding="utf-8")
+    report = source.incoming("parts", "one", str(tmp_path / "parts.csv"), Answers())
+    assert isinstance(report, IncomingReport)
+    assert report.edit is None
+    assert report.refused == 1
+    assert report.into_catalog is not None
+    assert report.into_catalog(WITH_ALL).state == "refused"
+    before = source.snapshot
+    assert report.into_catalog(WITHOUT_REFUSED) == CatalogOutcome(
+        "done", "Taken into the catalog: 1 part. Its own history takes it back (K, then h)."
+    )
+    assert source.snapshot is before
+    assert list(parts_of_keys(("QQ-1",))) == ["QQ-1"]
+    (tmp_path / "letter.sqlite").write_bytes(b"this is a letter, not a database\n" * 40)
+    monkeypatch.setenv(PLACE_VARIABLE, str(tmp_path / "letter.sqlite"))
+    refused = source.incoming("parts", "one", str(tmp_path / "parts.csv"), Answers())
+    assert isinstance(refused, Refused)
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("size", [SMALL, LARGE])
 async def test_a_list_is_answered_and_taken_in_by_keys(path: Path, tmp_path: Path, size: tuple[int, int]) -> None:
@@ -78,7 +128,7 @@ async def test_a_list_is_answered_and_taken_in_by_keys(path: Path, tmp_path: Pat
         screen = app.screen
         assert isinstance(screen, RollupScreen)
         before = screen.source.snapshot.proposal
-        await pilot.press("I", *"l.csv", "enter")
+        await pilot.press("I", "enter", *"l.csv", "enter")
         await check_seen(pilot, "2 questions are open")
         assert "Strom" in screen_text(app)
         await pilot.press("enter")
@@ -114,13 +164,13 @@ async def test_answers_are_kept_and_used_again(path: Path, tmp_path: Path) -> No
     kept = tmp_path / "k.json"
     async with app.run_test(size=LARGE) as pilot:
         await check_sheet_up(pilot)
-        await pilot.press("I", *"l.csv", "enter")
+        await pilot.press("I", "enter", *"l.csv", "enter")
         await check_seen(pilot, "2 questions are open")
         await pilot.press("home", "enter", "enter")
         await check_seen(pilot, "1 question is open")
         await pilot.press("w", "ctrl+u", *"k.json", "enter")
         await check_seen(pilot, "Kept the answers in")
-        await pilot.press("escape", "I", *"l.csv", "enter")
+        await pilot.press("escape", "I", "enter", *"l.csv", "enter")
         await check_seen(pilot, "2 questions are open")
         await pilot.press("o", "ctrl+u", *"l.csv", "enter")
         await check_seen(pilot, "expected answers about a list")

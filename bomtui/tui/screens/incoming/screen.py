@@ -1,4 +1,4 @@
-"""A customer's load list: what it leaves open is asked, every row is shown, and all of it is taken in as one step."""
+"""Somebody else's list: what it leaves open is asked, every row is shown, and all of it is taken in as one step."""
 
 import asyncio
 from pathlib import Path
@@ -9,7 +9,7 @@ from textual.binding import BindingType
 from bomtui.services.errors import BomtuiError
 from bomtui.services.sheets import Answers, answered, read_answers_file
 from bomtui.tui.glyphs import Glyphs
-from bomtui.tui.load_list import LoadListReport, OpenQuestion
+from bomtui.tui.incoming import IncomingReport, Listed, OpenQuestion
 from bomtui.tui.report import Refused, Report
 from bomtui.tui.screens.choice.screen import Choice
 from bomtui.tui.screens.report.screen import ReportScreen
@@ -21,31 +21,33 @@ TYPED = "\0"
 REST, NOTHING = "rest", "nothing"
 
 
-class LoadListScreen(ReportScreen):
-    """The dry run of a load list.
+class IncomingScreen(ReportScreen):
+    """The dry run of a list.
 
     Args:
         source: The open proposal.
         variant: Variant that is shown.
+        what: What the list holds.
         path: The list.
         glyphs: Signs of the screen.
     """
 
-    SCOPES = ("load_list", "keep", "sheet")
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings("load_list")]
+    SCOPES = ("incoming", "keep", "sheet")
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings("incoming")]
 
-    def __init__(self, source: ProposalSource, variant: str, path: str, glyphs: Glyphs) -> None:
+    def __init__(self, source: ProposalSource, variant: str, what: Listed, path: str, glyphs: Glyphs) -> None:
         super().__init__(source, variant, glyphs)
+        self._what = what
         self._path = path
         self._answers = Answers()
 
     def make_report(self) -> Report | Refused:
         """Read the list with what was said of it so far."""
-        return self.source.load_list(self._path, self._answers)
+        return self.source.incoming(self._what, self.variant, self._path, self._answers)
 
     @property
-    def _list(self) -> LoadListReport | None:
-        return self._report if isinstance(self._report, LoadListReport) else None
+    def _list(self) -> IncomingReport | None:
+        return self._report if isinstance(self._report, IncomingReport) else None
 
     @property
     def _question(self) -> OpenQuestion | None:
@@ -119,11 +121,11 @@ class LoadListScreen(ReportScreen):
         found = self._list
         if found is None:
             return
-        if found.edit is None and not found.obstacle:
-            self.say("All of it is in the proposal already.")
+        if not found.has_something and not found.obstacle:
+            self.say("All of it is there already.")
         elif not found.obstacle:
-            await self._do()
-        elif found.obstacle_of_rest or found.edit is None:
+            await self._do(found, without_refused=False)
+        elif found.obstacle_of_rest or not found.has_something:
             self.say(f"It cannot be taken in: {found.obstacle}. The first page asks, enter answers.")
         else:
             choices = [
@@ -133,14 +135,17 @@ class LoadListScreen(ReportScreen):
 
             async def chosen(choice: str | None) -> None:
                 if choice == REST:
-                    await self._do()
+                    await self._do(found, without_refused=True)
 
             await self.choose("Lines were refused. Take the others in?", choices, chosen)
 
-    async def _do(self) -> None:
-        found = self._list
-        if found is not None and found.edit is not None:
+    async def _do(self, found: IncomingReport, *, without_refused: bool) -> None:
+        if found.edit is not None:
             await self.do(found.edit)
+        elif found.into_catalog is not None:
+            outcome = await asyncio.to_thread(found.into_catalog, without_refused)
+            await self._read_again()
+            self.say(outcome.message)
 
 
 def _kept_in(path: str) -> Answers:
