@@ -1,6 +1,7 @@
 """Arguments of the commands that import a sheet: one for every answer; and the dry run as text and record."""
 
 import argparse
+import shlex
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -178,4 +179,4 @@ def _how(about: str, subject: str, choices: tuple[str, ...]) -> str:
     if about == "columns":
         ways = [choice if choice.startswith("#") else f"{subject}={choice}" for choice in choices[:6]]
         return f" ({' or '.join(f'{option} {way!r}' for way in ways)})"
-    return f" ({option} {' or '.join(choices) or 'TEXT'})"
+    return f" ({option} {' or '.join(map(shlex.quote, choices)) or 'TEXT'})"

@@ -125,6 +125,15 @@ class Vocabulary:
         """Return the columns, by their place, of fields that a list may have several times, once for each group."""
         return {}
 
+    def told(self, text: str) -> Header:
+        """Recognise what a person says of a column: any header, or the name of a header that was recognised.
+
+        Raises:
+            AmbiguousHeaderError: It can mean several fields.
+            FieldError: It is no header.
+        """
+        return self.read(text)
+
     def near(self, text: str) -> tuple[str, ...]:
         """Return the keys of the fields that a single word of a text would mean: `Widerstand ?` is near resistance."""
         words = word_of(text).split("_")

@@ -265,7 +265,8 @@ def _told(unused: dict[str, str], text: str, number: int) -> str:
 
 def _header(listing: Listing, vocabulary: Vocabulary, text: str, told: str, number: int) -> Header | None:
     try:
-        return vocabulary.read(told or text)._replace(text=text or f"#{number}")
+        header = vocabulary.told(told) if told else vocabulary.read(text)
+        return header._replace(text=text or f"#{number}")
     except AmbiguousHeaderError as error:
         sentence = f"the column {shown(text)} can be several things: {', '.join(error.choices)}; which one?"
         listing.questions.append(Question("columns", sentence, text, (*error.choices, IGNORE)))

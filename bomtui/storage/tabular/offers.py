@@ -1,9 +1,11 @@
 """Prices of several sources of one part: a part has those of one, so a person says whose stand, in which order."""
 
 from collections.abc import Iterable, Sequence
+from functools import partial
 
 from bomtui.storage.field_text import shown
 from bomtui.storage.tabular.answers import Question
+from bomtui.storage.tabular.header import Header
 from bomtui.storage.tabular.listing import Cell, Listing
 from bomtui.storage.tabular.price_text import NO_PRICE
 from bomtui.storage.tabular.record import Record
@@ -18,12 +20,14 @@ class Offers:
     """What the sources of a list offer, in columns beside each other or in rows below each other.
 
     Attributes:
-        is_open: Whether it is not said whose prices stand; then none are taken.
+        is_open: Whether it is not said whose prices stand; then nothing is taken.
     """
 
     def __init__(self, listing: Listing) -> None:
         self._listing = listing
-        self._groups = list(dict.fromkeys(header.group for header in listing.headers if header and header.group))
+        self._group_of = {header.group: _folded(header.group) for header in listing.headers if header and header.group}
+        self._groups = list(dict.fromkeys(self._group_of.values()))
+        self._identity = [self._place(key) for key in _IDENTITY]
         self._left: dict[str, int] = {}
         self._of_part: dict[tuple[str, ...], list[str]] = {}
         names = self._names_in_columns() if self._groups else self._names_in_rows()
@@ -40,56 +44,60 @@ class Offers:
         if self._groups:
             return self._of_columns(cells)
         sources = self._of_part.get(self._part(record), []) if self._of_part else []
-        if len(sources) < 2:  # noqa: PLR2004 - nothing to choose from
+        if len(sources) < 2:
             return cells, ""
         own = next((_folded(cell.text) for cell in cells if cell.header.key == SOURCE), "")
         best = next((name for name in self._order if name in sources), None)
         if best == own:
             return cells, ""
         if best is not None:
-            self._leave_out(own)
+            self._listing.notices.append(f"line {record.line}: prices of {self._spelled(own)} left out")
             return None, ""
         return _without_offer(cells), self._only_at(sources)
 
     def say_left_out(self) -> None:
-        """Note whose prices were left out."""
+        """Note whose columns were left out in how many rows; rows that were left out are noted one by one."""
         for name, count in self._left.items():
-            spelled = self._spelling.get(name, "rows without a supplier")
-            self._listing.notices.append(f"prices of {spelled} left out: {count}")
+            self._listing.notices.append(f"prices of {self._spelled(name)} left out: {count}")
 
     def _of_columns(self, cells: list[Cell]) -> tuple[list[Cell], str]:
-        by_group = {group: [cell for cell in cells if cell.header.group == group] for group in self._groups}
+        by_group: dict[str, list[Cell]] = {group: [] for group in self._groups}
+        for cell in cells:
+            if cell.header.group:
+                by_group[self._group_of[cell.header.group]].append(cell)
         shared = [cell for cell in cells if not cell.header.group]
         offering = {
             self._name_of(group, own): own for group, own in reversed(by_group.items()) if any(map(_has_price, own))
         }
         best = next((name for name in self._order if name in offering), None)
         for name in offering:
-            if name != best and self._order:
+            if name != best:
                 self._leave_out(name)
         if best is not None:
             return [cell for cell in cells if not cell.header.group or cell in offering[best]], ""
         return shared, self._only_at(reversed(offering)) if offering else ""
 
     def _only_at(self, names: Iterable[str]) -> str:
-        if self.is_open:
-            return ""
-        offering = ", ".join(self._spelling.get(name, "a row without one") for name in names)
+        offering = ", ".join(map(self._spelled, names))
         return f"no supplier that was named offers it, so its price stays unknown; offered by: {offering}"
+
+    def _spelled(self, name: str) -> str:
+        return self._spelling.get(name, "no supplier by name")
 
     def _leave_out(self, name: str) -> None:
         self._left[name] = self._left.get(name, 0) + 1
 
     def _name_of(self, group: str, cells: Iterable[Cell]) -> str:
         """Return the source of some columns in a row: what its own cell says, else what their headers say."""
-        return next((_folded(cell.text) for cell in cells if cell.header.key == SOURCE), _folded(group))
+        return next((_folded(cell.text) for cell in cells if cell.header.key == SOURCE), group)
 
     def _names_in_columns(self) -> list[str]:
         """Return the sources of the list as written."""
         listing, names = self._listing, list[str]()
+        written = {folded: group for group, folded in reversed(self._group_of.items())}
         for group in self._groups:
-            own = list(listing.columns(lambda header, group=group: (header.group, header.key) == (group, SOURCE)))
-            names += [text.strip() for text in own if text.strip()] or [group]
+            own = list(listing.columns(partial(_names_source, group)))
+            names += [text.strip() for text in own if text.strip()] or [written[group]]
         return _once(names)
 
     def _names_in_rows(self) -> list[str]:
@@ -97,7 +105,7 @@ class Offers:
         listing = self._listing
         if not (listing.has(SOURCE) and listing.has("mpn") and any(map(listing.has, PRICES))):
             return []
-        (place, *_) = [number for number, header in enumerate(listing.headers) if header and header.key == SOURCE]
+        place = self._place(SOURCE)
         names: dict[tuple[str, ...], list[str]] = {}
         for record in listing.records:
             name = record.cells[place].strip() if place < len(record.cells) else ""
@@ -110,11 +118,12 @@ class Offers:
 
     def _part(self, record: Record) -> tuple[str, ...]:
         """Return what tells the part of a row from others: its number and its maker."""
-        places = [
-            next((number for number, header in enumerate(self._listing.headers) if header and header.key == key), -1)
-            for key in _IDENTITY
-        ]
-        return tuple(_folded(record.cells[place]) if 0 <= place < len(record.cells) else "" for place in places)
+        cells = record.cells
+        return tuple(_folded(cells[place]) if 0 <= place < len(cells) else "" for place in self._identity)
+
+    def _place(self, key: str) -> int:
+        """Return the column of a field; -1 where there is none."""
+        return next((number for number, header in enumerate(self._listing.headers) if header and header.key == key), -1)
 
     def _said(self, names: Sequence[str]) -> list[str]:
         """Return the sources in the order that a person has said, or ask."""
@@ -131,6 +140,10 @@ class Offers:
         sentence = f"several suppliers offer the same parts ({listed}); whose prices stand, in which order?"
         listing.questions.append(Question(ANSWER, sentence, choices=(*names, *orders)[: 2 * _SHOWN]))
         return []
+
+
+def _names_source(group: str, header: Header) -> bool:
+    return header.key == SOURCE and _folded(header.group) == group
 
 
 def _read_order(text: str, known: Iterable[str]) -> tuple[list[str], str]:

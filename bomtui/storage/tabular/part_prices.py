@@ -21,7 +21,7 @@ class RowPrices:
         rungs: Unit price by the order quantity from which it holds.
         missing: What stands in a cell that says that there is no price.
         remarks: What deserves a look, one sentence each.
-        is_missed: Whether it deserves a look that there is none.
+        is_missed: Whether it is to be said where there is none.
     """
 
     def __init__(self, listing: Listing) -> None:

@@ -146,7 +146,7 @@ class _Parts:
         if listing.header_texts and self._is_readable():
             self._is_ours = _written_by_us(listing.header_texts)
             offers = Offers(listing)
-            for record in listing.records:
+            for record in () if offers.is_open else listing.records:
                 row = self._row(record, offers)
                 if row is not None:
                     rows.append(row)
@@ -201,10 +201,8 @@ class _Parts:
                 listing.problem(record.line, str(error), shown(cell.header.text), error, name)
         if len(listing.problems) > before:
             return None
-        if remark or offers.is_open:
-            # It is said in its place that, and why, there is no price.
-            prices.is_missed = False
         if remark:
+            prices.is_missed = False
             self._doubt(record.line, remark, name)
         row = self._built(record, by_key, values, prices, name)
         return row if len(listing.problems) == before else None
