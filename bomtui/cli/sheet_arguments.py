@@ -121,7 +121,10 @@ def _text(sheet: Sheet, what: str) -> str:
         columns = [[header or "(no header)", name or "not taken"] for header, name in sheet.columns]
         lines.extend(table((Column("column"), Column("taken for")), columns))
     if sheet.rows:
-        rows = [[str(row.line), row.name, row.state, ", ".join(row.changes)] for row in sheet.rows[:_LISTED_ROWS]]
+        rows = [
+            [str(row.line), row.name, row.state, row.said or ", ".join(row.changes)]
+            for row in sheet.rows[:_LISTED_ROWS]
+        ]
         head = (Column("line", numeric=True), Column(what, whole=True), Column("becomes"), Column("fields"))
         lines.extend(table(head, rows))
     if len(sheet.rows) > _LISTED_ROWS:

@@ -151,7 +151,7 @@ def _rows(sheet: Sheet, what: Listed) -> ReportPage:
         ReportLine(
             f"r{number}",
             0,
-            (row.name, str(row.line), ", ".join(row.changes)),
+            (row.name, str(row.line), row.said or ", ".join(row.changes)),
             mark=_STATE_MARKS[row.state],
             word=row.state,
         )
