@@ -182,7 +182,7 @@ class _Plan:
             value, before = row.values.get(info.name), former.get(info.name)
             if info.name in self._kind.named_by or value is before is None:
                 continue
-            now = f"no {info.key}" if value is None else f"{info.key} {write_cell(info, value)}"
+            now = f"{info.key} none" if value is None else f"{info.key} {write_cell(info, value)}"
             said.append(now if before is None or before == value else f"{now} (was {write_cell(info, before)})")
         return ", ".join(said)
 
@@ -225,7 +225,7 @@ class _Plan:
                 f"line {row.line}: {name} stands also in line {first.line}; line {taken.line} is taken"
             )
             return taken
-        message = f"{name}: {self._in_words(row)}, but {self._in_words(first)} in line {first.line}"
+        message = clean(f"{self._in_words(row)}, but {self._in_words(first)} in line {first.line}")
         self._problem(row.line, f"{message}, and the two do not add up" if answer == "sum" else message, name)
         choices = ("keep", "replace", "sum") if isinstance(one, Amount) else ("keep", "replace")
         sentence = "some rows set the same thing twice; keep the first, replace it by the last, or add them?"

@@ -79,9 +79,10 @@ def test_the_dry_run_says_every_value_and_the_former_one(tmp_path: Path) -> None
     (same,) = plan(tmp_path, "quantities", "module,part,quantity\nREAR,board,1.8 dm2\n").sheet.rows
     assert (run.name, run.said.partition(" (was ")[0]) == ("Z1 to Z2", "distance 3.25 m")
     assert (quantity.said, same.said) == ("quantity 2.5 dm2 (was 1.8 dm2)", "quantity 1.8 dm2")
-    assert placement.said == "on REAR.U3.3 (was REAR.U3.3; REAR.U3.4), no joined (was parallel)"
+    assert placement.said == "on REAR.U3.3 (was REAR.U3.3; REAR.U3.4), joined none (was parallel)"
     twice = plan(tmp_path, "distances", "[m],Z1,Z2\nZ1,,3.25\nZ2,4,\n")
-    assert twice.sheet.problems[0].message == "Z1 to Z2: distance 4 m, but distance 3.25 m in line 2"
+    assert twice.sheet.problems[0].field == "Z1 to Z2"
+    assert twice.sheet.problems[0].message == "distance 4 m, but distance 3.25 m in line 2"
 
 
 def test_placements_are_set(tmp_path: Path) -> None:
