@@ -6,6 +6,8 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
+from msgspec import structs
+
 from bomtui.edit.edit import Edit, Refusal, apply
 from bomtui.edit.edits.field import SetField
 from bomtui.edit.edits.group import Group
@@ -23,6 +25,7 @@ from bomtui.storage.field_writing import write_cell
 from bomtui.storage.problems import Problem, in_file_order
 from bomtui.storage.tabular.answers import Answers, Question
 from bomtui.storage.tabular.distances import read_distances
+from bomtui.storage.tabular.placements import read_placements
 from bomtui.storage.tabular.plain_rows import DistanceRow, PlacementRow, PlainRow, QuantityRow, read_plain_rows
 
 
@@ -123,6 +126,8 @@ class _Plan:
         if kind.record is DistanceRow:
             zones = {key: zone.name for key, zone in snapshot.proposal.zones.items()}
             self._result = read_distances(path, zones, answers)
+        elif kind.record is PlacementRow:
+            self._result = read_placements(path, answers)
         else:
             self._result = read_plain_rows(path, kind.record, answers)
         self._problems = list(self._result.problems)
@@ -152,7 +157,7 @@ class _Plan:
 
     def _placed(self, chosen: dict[str, PlainRow]) -> list[Edit]:
         """Place all loads at once, so that two of a list can swap their channels."""
-        places = tuple(_place(self._variant, row.values) for row in chosen.values())
+        places = tuple(map(self._place, chosen.values()))
         edit = PlaceAll(variant=self._variant, places=places)
         after, refused = edit.tried(self._snapshot)
         moved: list[Place] = []
@@ -185,6 +190,17 @@ class _Plan:
             now = f"{info.key} none" if value is None else f"{info.key} {write_cell(info, value)}"
             said.append(now if before is None or before == value else f"{now} (was {write_cell(info, before)})")
         return ", ".join(said)
+
+    def _place(self, row: PlainRow) -> Place:
+        """Return a load's place; its FETs stay where its channel does, as such a list does not name them."""
+        place = _place(self._variant, row.values)
+        former = self._snapshot.proposal.variants[self._variant].placements.get(place.load_id)
+        if former is None or not former.stage:
+            return place
+        if former.on == place.on:
+            return structs.replace(place, stage=former.stage)
+        self._notices.append(f"line {row.line}: {place.load_id} leaves its FETs {', '.join(former.stage)}")
+        return place
 
     def _edit(self, name: str, row: PlainRow) -> Edit | None:
         edit = self._kind.edit(self._variant, row.values)

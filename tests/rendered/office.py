@@ -20,19 +20,20 @@ def is_there() -> bool:
     return which(OFFICE) is not None
 
 
-def recomputed(workbooks: Sequence[Path], room: Path) -> list[Path]:
+def recomputed(workbooks: Sequence[Path], room: Path, form: str = "xlsx") -> list[Path]:
     """Load workbooks, recompute them, and save them under their names in another folder.
 
     Args:
         workbooks: The workbooks.
         room: An empty folder for the profile and the results.
+        form: Form in which they are saved, as its files end.
     """
     profile, results = room / "profile", room / "results"
     (profile / "user").mkdir(parents=True)
     (profile / "user" / "registrymodifications.xcu").write_text(PROFILE, encoding="utf-8")
-    command = [OFFICE, f"-env:UserInstallation={profile.as_uri()}", "--headless", "--convert-to", "xlsx"]
+    command = [OFFICE, f"-env:UserInstallation={profile.as_uri()}", "--headless", "--convert-to", form]
     command += ["--outdir", str(results), *map(str, workbooks)]
     run = subprocess.run(command, capture_output=True, text=True, check=False, timeout=300)
-    found = [results / workbook.name for workbook in workbooks]
+    found = [(results / workbook.name).with_suffix(f".{form}") for workbook in workbooks]
     assert all(path.is_file() for path in found), run.stderr
     return found

@@ -69,4 +69,4 @@ def _cell(own: LoadRecord, column: Column) -> Cell:
         return "true" if value else "false"
     if isinstance(value, int | Decimal):
         return Numeral(value)
-    return ", ".join(value) if isinstance(value, tuple) else str(value)
+    return "; ".join(value) if isinstance(value, tuple) else str(value)

@@ -26,6 +26,7 @@ class Table(NamedTuple):
         headings: Text of the heading above a row, by the row's line; rows without one are absent.
         left_out: What was left out, one sentence each with its line.
         fault: What is wrong with the header row; empty where nothing is.
+        sums: Rows of sums, which are left out.
     """
 
     line: int
@@ -34,6 +35,7 @@ class Table(NamedTuple):
     headings: dict[int, str]
     left_out: tuple[str, ...] = ()
     fault: str = ""
+    sums: tuple[Record, ...] = ()
 
 
 def find_tables(sheet: Sheet, recognise: Recognise, header_row: int | None = None) -> tuple[Table, ...]:
@@ -106,6 +108,7 @@ def _without_repeats(records: Sequence[Record], tables: list[Table]) -> tuple[Ta
         joined[-1] = last._replace(
             records=last.records + table.records,
             headings=last.headings | table.headings,
+            sums=last.sums + table.sums,
             left_out=(*last.left_out, f"line {table.line}: the header row again", *table.left_out),
         )
     return tuple(joined)
@@ -126,6 +129,7 @@ def _table(sheet: Sheet, place: int, end: int, recognise: Recognise) -> Table:
 
 def _with_rows(top: Record, header: tuple[str, ...], records: Iterable[Record], second: str = "") -> Table:
     rows: list[Record] = []
+    sums: list[Record] = []
     headings: dict[int, str] = {}
     left_out = [second] if second else []
     heading = ""
@@ -133,6 +137,7 @@ def _with_rows(top: Record, header: tuple[str, ...], records: Iterable[Record], 
         filled = [cell.strip() for cell in record.cells if cell.strip()]
         if any(cell.rstrip(" :.").casefold() in TOTAL_WORDS for cell in filled):
             left_out.append(f"line {record.line}: a row of sums ({', '.join(filled)})")
+            sums.append(record)
         elif not record.fault and not record.marks and len(header) >= _LEAST_WIDTH and _is_heading(record, filled):
             heading = filled[0]
             left_out.append(f"line {record.line}: a row of one cell ({heading})")
@@ -140,7 +145,7 @@ def _with_rows(top: Record, header: tuple[str, ...], records: Iterable[Record], 
             rows.append(record)
             if heading:
                 headings[record.line] = heading
-    return Table(top.line, header, tuple(rows), headings, tuple(left_out), top.fault)
+    return Table(top.line, header, tuple(rows), headings, tuple(left_out), top.fault, tuple(sums))
 
 
 def _is_heading(record: Record, filled: Sequence[str]) -> bool:

@@ -16,6 +16,7 @@ from bomtui.storage.tabular.header import AmbiguousHeaderError, Header, Vocabula
 from bomtui.storage.tabular.layout import Table, find_tables
 from bomtui.storage.tabular.opening import open_sheets
 from bomtui.storage.tabular.record import UNUSABLE, Mark, Record, Sheet
+from bomtui.storage.tabular.stated_sums import sums_that_differ
 
 _SHOWN_CELLS = 8
 _LISTED_LINES = 12
@@ -168,6 +169,7 @@ def open_listing(path: Path, vocabulary: Vocabulary, answers: Answers) -> Listin
     _fill_down(listing)
     _find_mark(listing)
     _ask_units(listing)
+    listing.notices.extend(sums_that_differ(listing.header_texts, table.records, table.sums, listing.decimal_mark))
     return listing
 
 

@@ -5,12 +5,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any
 
+from msgspec import structs
+
 from bomtui.model.base import Base
 from bomtui.model.fields import Field, field_table
 from bomtui.model.variant import JOINS, Amount
 from bomtui.storage.field_text import FieldError, read_field, shown
 from bomtui.storage.problems import Problem, in_file_order
-from bomtui.storage.tabular.answers import Answers, Question
+from bomtui.storage.tabular.answers import IGNORE, Answers, Question
 from bomtui.storage.tabular.header import Vocabulary
 from bomtui.storage.tabular.listing import Listing, check_columns, open_listing
 from bomtui.storage.tabular.record import Record
@@ -82,15 +84,32 @@ def read_plain_rows(path: Path, kind: type[Base], answers: Answers) -> PlainRows
         kind: What a row is: one of the records of this module.
         answers: What was said of it.
     """
+    rows, listing = read_listing(path, kind, WORDS[kind], answers)
+    return plain_rows(listing, rows)
+
+
+def read_listing(
+    path: Path, kind: type[Base], words: Mapping[str, str], answers: Answers, *, others: bool = False
+) -> tuple[list[PlainRow], Listing]:
+    """Read the rows of a list of any such kind, and return its table too.
+
+    Args:
+        path: The list.
+        kind: What a row is.
+        words: Words that people use for its fields.
+        answers: What was said of it.
+        others: Whether columns that are not known may stand beside them.
+    """
     fields = field_table(kind)
-    listing = open_listing(path, Vocabulary(fields, (), WORDS[kind]), answers)
+    told = structs.replace(answers, others=IGNORE) if others else answers
+    listing = open_listing(path, Vocabulary(fields, (), words), told)
     rows: list[PlainRow] = []
     if listing.header_texts and check_columns(listing, [info.key for info in fields if info.required]):
         for record in listing.records:
             values = _values(listing, record, kind)
             if values is not None:
                 rows.append(PlainRow(record.line, values))
-    return plain_rows(listing, rows)
+    return rows, listing
 
 
 def plain_rows(listing: Listing, rows: Iterable[PlainRow]) -> PlainRows:

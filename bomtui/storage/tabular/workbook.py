@@ -43,14 +43,27 @@ def read_workbook(path: Path, data: bytes) -> tuple[tuple[Sheet, ...], tuple[str
         sheets = [_sheet(book.get_sheet_by_name(name), facts.get(name, _NO_FACTS)) for name in wanted]
     except WorkbookError as error:
         raise unreadable(path, str(error)) from None
-    except calamine.PasswordError:
-        raise unreadable(path, "expected a workbook that can be opened, found one locked by a password") from None
     except (calamine.CalamineError, ValueError, OSError) as error:
+        if _is_locked(path):
+            raise unreadable(path, "expected a workbook that can be opened, found one locked by a password") from None
         raise _damaged(path, error) from None
     notices = [f"hidden sheet left out: {name}" for name in hidden]
     if not is_xlsx:
         notices.append("hidden rows and formulas without a saved result cannot be told apart in this kind of workbook")
     return tuple(sheet for sheet in sheets if sheet.records), tuple(notices)
+
+
+def _is_locked(path: Path) -> bool:
+    """Tell whether a password keeps a workbook shut; the library looks for one only where it is given the file."""
+    import python_calamine as calamine
+
+    try:
+        calamine.CalamineWorkbook.from_path(str(path)).close()
+    except calamine.PasswordError:
+        return True
+    except (calamine.CalamineError, ValueError, OSError):
+        return False
+    return False
 
 
 def _damaged(path: Path, error: Exception) -> UnreadableError:

@@ -12,7 +12,7 @@ from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
-from bomtui.model.plain_text import clean
+from bomtui.model.plain_text import clean, clean_lines
 from bomtui.tui.user_commands import bindings
 
 YES = frozenset({"y", "yes"})
@@ -34,6 +34,12 @@ class PlainInput(Input):
             await self.run_action(binding.action)
             return True
         return False
+
+    def _on_paste(self, event: events.Paste) -> None:
+        """Take all lines of what is pasted, as one: the library would drop all but the first without a word."""
+        event.prevent_default()
+        event.stop()
+        self.replace(" ".join(line.strip() for line in clean_lines(event.text.strip())), *self.selection)
 
     def validate_value(self, value: str) -> str:
         """The harmless text."""

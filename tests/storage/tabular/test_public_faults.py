@@ -1,14 +1,12 @@
 """Faults that people met in public with sheets, each as a tiny list (our own words and data; no single source).
 
-`public_faults.csv` says which test holds which of them, those of lists and workbooks only; where less is tried than was
-met, its remark says so.
+`tests/public_faults/faults.csv` says which test holds which of them; where less is tried than was met, its remark says
+so.
 
 What a whole file of tests holds is not repeated here: encodings, separators and line ends in `test_text_forms`, cells
 of workbooks in `test_workbook`, tables, headings and sums in `test_layout`, lists of parts in `test_import_cases`.
 """
 
-import csv
-import re
 import unicodedata
 from collections.abc import Callable
 from decimal import Decimal
@@ -22,7 +20,6 @@ from bomtui.storage.tabular.parts import PartsResult, read_parts
 from bomtui.storage.tabular.value_text import read_value
 
 EUR = Answers(currency="EUR")
-TABLE = Path(__file__).with_name("public_faults.csv")
 
 
 @pytest.fixture
@@ -218,16 +215,3 @@ def test_a_quantity_header_is_taken_or_asked(tmp_path: Path, header: str) -> Non
     taken = [row.values.get("moq") for row in result.rows]
     asked = [question.subject for question in result.questions if question.needed]
     assert taken == [50] or asked == [header]
-
-
-def test_every_fault_of_the_table_has_its_tests() -> None:
-    """Every test that the table names is there, and no fault stands twice."""
-    with TABLE.open(encoding="utf-8", newline="") as file:
-        rows = list(csv.DictReader(file))
-    assert len({row["entry"] for row in rows}) == len(rows)
-    for row in rows:
-        assert row["tests"]
-        for named in row["tests"].split():
-            file_name, _, test = named.partition(":")
-            text = (TABLE.parent / file_name).read_text(encoding="utf-8")
-            assert re.search(rf"^def {test}\(", text, re.MULTILINE), named

@@ -1,5 +1,6 @@
 """Workbooks as sheets of text: the digits that were typed, and what a cell was before it was text."""
 
+import struct
 import zipfile
 from pathlib import Path
 
@@ -112,6 +113,42 @@ def test_a_workbook_cut_short_is_one_sentence(tmp_path: Path, cut: float) -> Non
     path = tmp_path / "cut.xlsx"
     path.write_bytes(data[: int(len(data) * cut)])
     with pytest.raises(UnreadableError, match="expected a workbook"):
+        open_sheets(path)
+
+
+SECTOR = 512
+FREE, END, FAT = 0xFFFFFFFF, 0xFFFFFFFE, 0xFFFFFFFD
+
+
+def locked_workbook() -> bytes:
+    """A compound file with the two streams of a workbook under a password (MS-CFB 2.2 to 2.6, MS-OFFCRYPTO 2.3.4)."""
+
+    def entry(name: str, kind: int, child: int, right: int, start: int, size: int) -> bytes:
+        text = name.encode("utf-16-le")
+        head = text.ljust(64, b"\0") + struct.pack("<HBBIII", len(text) + 2 if name else 0, kind, 1, FREE, right, child)
+        return head.ljust(116, b"\0") + struct.pack("<IQ", start, size)
+
+    header = bytes.fromhex("d0cf11e0a1b11ae1").ljust(24, b"\0")
+    header += struct.pack("<HHHHH6xIIIIIIIII", 0x3E, 3, 0xFFFE, 9, 6, 0, 1, 1, 0, 0, END, 0, END, 0)
+    header += struct.pack("<109I", 0, *[FREE] * 108)
+    # Sector 0 is the table of sectors, 1 the directory; each stream takes 8 sectors of 512 bytes.
+    chains = [END if number in {9, 17} else number + 1 for number in range(2, 18)]
+    table = struct.pack("<128I", FAT, END, *chains, *[FREE] * 110)
+    size = 8 * SECTOR
+    directory = (
+        entry("Root Entry", 5, 1, FREE, END, 0)
+        + entry("EncryptedPackage", 2, FREE, 2, 2, size)
+        + entry("EncryptionInfo", 2, FREE, FREE, 10, size)
+        + entry("", 0, FREE, FREE, 0, 0)
+    )
+    return header + table + directory + bytes(2 * size)
+
+
+def test_a_workbook_under_a_password_says_so(tmp_path: Path) -> None:
+    """It can be opened by nobody without it: one sentence, and nothing is taken."""
+    path = tmp_path / "locked.xlsx"
+    path.write_bytes(locked_workbook())
+    with pytest.raises(UnreadableError, match="found one locked by a password"):
         open_sheets(path)
 
 

@@ -1,0 +1,1 @@
+"""Faults that people met in public, and which test holds each of them."""
