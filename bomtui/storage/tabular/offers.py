@@ -66,16 +66,18 @@ class Offers:
             if cell.header.group:
                 by_group[self._group_of[cell.header.group]].append(cell)
         shared = [cell for cell in cells if not cell.header.group]
-        offering = {
-            self._name_of(group, own): own for group, own in reversed(by_group.items()) if any(map(_has_price, own))
-        }
+        offering: dict[str, list[Cell]] = {}
+        for group, own in by_group.items():
+            if any(map(_has_price, own)):
+                # Two prices of one source are refused where they are read.
+                offering.setdefault(self._name_of(group, own), []).extend(own)
         best = next((name for name in self._order if name in offering), None)
         for name in offering:
             if name != best:
                 self._leave_out(name)
         if best is not None:
             return [cell for cell in cells if not cell.header.group or cell in offering[best]], ""
-        return shared, self._only_at(reversed(offering)) if offering else ""
+        return shared, self._only_at(offering) if offering else ""
 
     def _only_at(self, names: Iterable[str]) -> str:
         offering = ", ".join(map(self._spelled, names))

@@ -150,3 +150,13 @@ def test_a_person_can_say_whose_a_column_is(tmp_path: Path) -> None:
     told = read(tmp_path, text, "Alpha", columns)
     assert offers(told) == [(Decimal("1.20"), "EUR", 10, None)]
     assert offers(read(tmp_path, text, "Beta", columns)) == [(Decimal("1.30"), "USD", None, None)]
+
+
+def test_two_prices_of_one_supplier_are_refused(tmp_path: Path) -> None:
+    """Neither of them is taken; a price beside which no supplier is named is nobody's."""
+    head = "MPN,Supplier 1,Price 1 [EUR],Supplier 2,Price 2 [EUR]\n"
+    found = read(tmp_path, head + "X1,Alpha,1.20,Alpha,1.30\nX2,Alpha,2.20,Beta,2.30\nX3,,3.20,Beta,\n", "Alpha")
+    assert [own.mpn for own in found.rows] == ["X2", "X3"]
+    assert [own[0] for own in offers(found)] == [Decimal("2.20"), None]
+    assert [(problem.line, "one price from 1 pieces" in problem.message) for problem in found.problems] == [(2, True)]
+    assert any("no supplier by name" in doubt.message for doubt in found.doubts)
