@@ -27,7 +27,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
         help="what the rows are: loads, where they are served, wire runs between zones, quantities of items",
     )
     add_variant(importing)
-    add_answers(importing, ("kind", "currency"))
+    add_answers(importing, ("kind", "currency", "supplier"))
     add_ways(importing)
     importing.add_argument("--losing", action="store_true", help="save although comments of the file would be lost")
     add_output(importing, TEXT, JSON)

@@ -29,7 +29,7 @@ def configure(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--loads", type=Path, required=True, metavar="LIST", help="load list; its headers: below")
     parser.add_argument("--supply", choices=SUPPLY_CLASSES, help="supply of the vehicle; default: unknown")
     parser.add_argument("--currency", metavar="CODE", help="currency (ISO 4217); default: assumed, and listed so")
-    add_answers(parser, ("kind", "currency", "existing"))
+    add_answers(parser, ("kind", "currency", "supplier", "existing"))
     add_output(parser, TEXT, JSON)
     parser.epilog = (
         "Headers of the load list, in any order and as many as there are: "

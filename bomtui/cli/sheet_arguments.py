@@ -1,6 +1,7 @@
 """Arguments of the commands that import a sheet: one for every answer; and the dry run as text and record."""
 
 import argparse
+import shlex
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -120,7 +121,10 @@ def _text(sheet: Sheet, what: str) -> str:
         columns = [[header or "(no header)", name or "not taken"] for header, name in sheet.columns]
         lines.extend(table((Column("column"), Column("taken for")), columns))
     if sheet.rows:
-        rows = [[str(row.line), row.name, row.state, ", ".join(row.changes)] for row in sheet.rows[:_LISTED_ROWS]]
+        rows = [
+            [str(row.line), row.name, row.state, row.said or ", ".join(row.changes)]
+            for row in sheet.rows[:_LISTED_ROWS]
+        ]
         head = (Column("line", numeric=True), Column(what, whole=True), Column("becomes"), Column("fields"))
         lines.extend(table(head, rows))
     if len(sheet.rows) > _LISTED_ROWS:
@@ -178,4 +182,4 @@ def _how(about: str, subject: str, choices: tuple[str, ...]) -> str:
     if about == "columns":
         ways = [choice if choice.startswith("#") else f"{subject}={choice}" for choice in choices[:6]]
         return f" ({' or '.join(f'{option} {way!r}' for way in ways)})"
-    return f" ({option} {' or '.join(choices) or 'TEXT'})"
+    return f" ({option} {' or '.join(map(shlex.quote, choices)) or 'TEXT'})"

@@ -11,6 +11,7 @@ from bomtui.model.fields import field_table
 from bomtui.model.ids import ID_RULE, is_id
 from bomtui.model.part import PART_KINDS, Part
 from bomtui.services.catalog import opened
+from bomtui.services.present import counted
 from bomtui.services.sheets import CHANGED, KEPT, NEW, SAME, Row, Sheet
 from bomtui.storage.problems import Problem, in_file_order
 from bomtui.storage.tabular.answers import EMPTY, Answers, Question
@@ -26,6 +27,8 @@ _KEYS = {info.name: info.key for info in field_table(Part)}
 # A spreadsheet keeps 15 digits of a number; what follows becomes 0 (IEEE 754-2019, binary64).
 _KEPT_DIGITS = 15
 _ORIGIN = "imported"
+_TERMS = ("price_date", "price_valid_to", "moq", "multiple")
+"""What belongs to a price, and may be another supplier's where only the price is given."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +106,7 @@ class _Plan:
         self._notices = list(result.notices)
         self._questions = list(result.questions)
         self._rows: list[Row] = []
+        self._kept_terms: dict[str, int] = {}
 
     def run(self) -> PartsImport:
         """Compare every part of the list."""
@@ -113,6 +117,9 @@ class _Plan:
             part = self._part(key, draft, there.get(key))
             if part is not None:
                 parts[key] = part
+        for name, count in self._kept_terms.items():
+            prices = counted(count, "new price keeps", "new prices keep")
+            self._notices.append(f"{prices} the former {_KEYS[name]}, which the list does not give")
         sheet = Sheet(
             file=self._file,
             rows=tuple(self._rows),
@@ -200,6 +207,10 @@ class _Plan:
             self._rows.append(Row(draft.line, key, KEPT, changed))
         elif self._answers.existing == "replace":
             self._rows.append(Row(draft.line, key, CHANGED, changed))
+            if before.breaks != after.breaks:
+                for name in _TERMS:
+                    if name not in values and getattr(before, name) is not None:
+                        self._kept_terms[name] = self._kept_terms.get(name, 0) + 1
             return after
         else:
             self._problem(draft.line, f"the catalog has this part with another {', '.join(changed)}", key)

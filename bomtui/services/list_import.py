@@ -1,8 +1,9 @@
 """Placements, wire runs between zones and quantities of items from a list: a dry run, then one step, or nothing."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from msgspec import structs
@@ -13,12 +14,14 @@ from bomtui.edit.edits.group import Group
 from bomtui.edit.edits.item import SetQuantity
 from bomtui.edit.edits.placement import Place, PlaceAll
 from bomtui.model.base import Base
+from bomtui.model.fields import field_table
 from bomtui.model.plain_text import clean
-from bomtui.model.proposal import Snapshot
+from bomtui.model.proposal import Proposal, Snapshot
 from bomtui.model.variant import Amount
 from bomtui.services.load_import import LoadImport
 from bomtui.services.present import counted
 from bomtui.services.sheets import CHANGED, SAME, Row, Sheet
+from bomtui.storage.field_writing import write_cell
 from bomtui.storage.problems import Problem, in_file_order
 from bomtui.storage.tabular.answers import Answers, Question
 from bomtui.storage.tabular.distances import read_distances
@@ -36,6 +39,7 @@ class ListKind:
         named_by: Fields that say what a row sets.
         name: What a row sets, from its values: one thing is set once.
         edit: The edit of a row.
+        former: What the variant says of the thing before, by field name; empty for nothing.
     """
 
     record: type[Base]
@@ -43,10 +47,27 @@ class ListKind:
     named_by: tuple[str, ...]
     name: Callable[[dict[str, Any]], str]
     edit: Callable[[str, dict[str, Any]], Edit]
+    former: Callable[[Proposal, str, dict[str, Any]], dict[str, Any]]
 
 
 def _place(variant: str, row: dict[str, Any]) -> Place:
     return Place(variant=variant, load_id=row["load"], on=row["on"], joined=row.get("joined"))
+
+
+def _former_placement(proposal: Proposal, variant: str, row: dict[str, Any]) -> dict[str, Any]:
+    placement = proposal.variants[variant].placements.get(row["load"])
+    return {} if placement is None else {"on": placement.on, "joined": placement.joined}
+
+
+def _former_distance(proposal: Proposal, _: str, row: dict[str, Any]) -> dict[str, Any]:
+    """Return the run as it stands with either of the two zones."""
+    one, other = row["zone"], row["to"]
+    runs = [proposal.zones[one].distance_m.get(other), proposal.zones[other].distance_m.get(one)]
+    return {"distance_m": next((run for run in runs if run is not None), None)}
+
+
+def _former_quantity(proposal: Proposal, variant: str, row: dict[str, Any]) -> dict[str, Any]:
+    return {"quantity": proposal.variants[variant].modules[row["module"]].items[row["part"]].quantity}
 
 
 LIST_KINDS = {
@@ -56,6 +77,7 @@ LIST_KINDS = {
         ("load",),
         lambda row: str(row["load"]),
         _place,
+        _former_placement,
     ),
     "distances": ListKind(
         DistanceRow,
@@ -63,6 +85,7 @@ LIST_KINDS = {
         ("zone", "to"),
         lambda row: " to ".join(sorted((row["zone"], row["to"]))),
         lambda _, row: SetField(place=f"zones.{row['zone']}.distance.{row['to']}", value=row["distance_m"]),
+        _former_distance,
     ),
     "quantities": ListKind(
         QuantityRow,
@@ -72,6 +95,7 @@ LIST_KINDS = {
         lambda variant, row: SetQuantity(
             variant=variant, module_id=row["module"], part=row["part"], quantity=row["quantity"]
         ),
+        _former_quantity,
     ),
 }
 """Kinds of lists by the word that names them."""
@@ -145,10 +169,27 @@ class _Plan:
                 self._problem(row.line, refused[name], name)
                 continue
             is_same = former.get(name) == placements[name]
-            self._rows.append(Row(row.line, name, SAME if is_same else CHANGED, tuple(row.values)))
+            self._rows.append(self._row(row, name, is_same=is_same))
             if not is_same:
                 moved.append(place)
         return [PlaceAll(variant=self._variant, places=tuple(moved))] if moved else []
+
+    def _row(self, row: PlainRow, name: str, *, is_same: bool) -> Row:
+        """Return what becomes of a row, with its values and, where they change, the former ones."""
+        former = self._kind.former(self._snapshot.proposal, self._variant, row.values)
+        said = self._in_words(row, former)
+        return Row(row.line, name, SAME if is_same else CHANGED, tuple(row.values), said)
+
+    def _in_words(self, row: PlainRow, former: Mapping[str, Any] = MappingProxyType({})) -> str:
+        """Write what a row says of the thing that it names, and what stood there before."""
+        said = []
+        for info in field_table(self._kind.record):
+            value, before = row.values.get(info.name), former.get(info.name)
+            if info.name in self._kind.named_by or value is before is None:
+                continue
+            now = f"{info.key} none" if value is None else f"{info.key} {write_cell(info, value)}"
+            said.append(now if before is None or before == value else f"{now} (was {write_cell(info, before)})")
+        return ", ".join(said)
 
     def _place(self, row: PlainRow) -> Place:
         """Return a load's place; its FETs stay where its channel does, as such a list does not name them."""
@@ -168,8 +209,8 @@ class _Plan:
             self._problem(row.line, after.sentence, name)
             return None
         is_same = after.proposal == self._snapshot.proposal
+        self._rows.append(self._row(row, name, is_same=is_same))
         self._snapshot = after
-        self._rows.append(Row(row.line, name, SAME if is_same else CHANGED, tuple(row.values)))
         return None if is_same else edit
 
     def _chosen(self) -> dict[str, PlainRow]:
@@ -200,7 +241,7 @@ class _Plan:
                 f"line {row.line}: {name} stands also in line {first.line}; line {taken.line} is taken"
             )
             return taken
-        message = f"{name} is set otherwise in line {first.line}"
+        message = clean(f"{self._in_words(row)}, but {self._in_words(first)} in line {first.line}")
         self._problem(row.line, f"{message}, and the two do not add up" if answer == "sum" else message, name)
         choices = ("keep", "replace", "sum") if isinstance(one, Amount) else ("keep", "replace")
         sentence = "some rows set the same thing twice; keep the first, replace it by the last, or add them?"

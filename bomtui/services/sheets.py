@@ -38,12 +38,14 @@ class Row:
         name: Id or key of what it becomes.
         state: What becomes of it.
         changes: Fields that it gives or changes, in file keys.
+        said: Their values, and the former ones, in words; empty where a row has too many to read.
     """
 
     line: int
     name: str
     state: str
     changes: tuple[str, ...]
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True)

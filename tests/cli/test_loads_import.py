@@ -12,7 +12,7 @@ from tests.cli.running import Command
 from tests.edit.small import small
 from tests.samples.hostile_list import write_hostile_list
 
-UNUSED = {"kind", "currency"}
+UNUSED = {"kind", "currency", "supplier"}
 
 
 @pytest.fixture

@@ -31,7 +31,10 @@ LOAD_HEADS = [
     "zone",
     "?",
 ]
-PART_HEADS = ["MPN", "Part", "Ref", "Qty", "Price", "Preis €", "1+", "100+", "Value", "DNP", "Maker", "Currency", "Typ"]
+PART_HEADS = [
+    "MPN", "Part", "Ref", "Qty", "Price", "Preis €", "1+", "100+", "Value", "DNP", "Maker", "Currency", "Typ",
+    "Supplier", "Alpha price", "Beta Preis [EUR]", "Alpha MOQ", "Supplier 1", "Supplier 2", "Price 1", "Price 2",
+]  # fmt: skip
 CELLS = [
     "", " ", "L1", "L2", "R1-R4", "4k7", "1,5", "1.5", "1,234", "450 mA", "6 V", "x", "DNP", "€ 1,20", "0182", "-1",
     "Total", "Summe", "Lighting", "EXT", "10+ = 0,5; 1 = 2", "=1+1", '"', 'a "b', "a\nb", "1e400", "∞", "\u202e", "%",
@@ -44,6 +47,8 @@ ANSWERS = st.sampled_from(
         Answers(ids="number", subsystem="EXT", pieces="each", currency="EUR", others="ignore"),
         Answers(headings="subsystem", duplicates="replace", fill_down=("subsystem",), decimal_mark="comma"),
         Answers(decimal_mark="point", pieces="all", duplicates="keep", header_row=1),
+        Answers(supplier="Alpha", others="ignore", currency="USD"),
+        Answers(supplier="L1, x", others="ignore"),
     ]
 )
 MANY = settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -77,7 +82,7 @@ def lost(result: LoadsResult | PartsResult, content: str) -> set[int]:
             assert row.quantity >= 0
             assert all(rung.price >= 0 for rung in row.values.get("breaks", ()))
             assert is_currency(row.values.get("currency") or "EUR")
-    if any(question.needed and question.about in {"header_row", "sheet"} for question in result.questions):
+    if any(question.needed and question.about in {"header_row", "sheet", "supplier"} for question in result.questions):
         return set()
     if any("expected a column" in problem.message or "expected one column" in problem.message for problem in
            result.problems):  # fmt: skip

@@ -116,6 +116,28 @@ def test_rows_that_differ_are_chosen(run: Import, place: str, duplicates: str, p
     assert str(show("N1", place).part.breaks[0].price) == price
 
 
+def test_one_supplier_of_several_comes_in(run: Import, place: str) -> None:
+    """Open until it is said whose prices stand; then the offer of that one, in its currency, is the part's."""
+    text = "MPN;Alpha price [EUR];Alpha 100+ [EUR];Alpha MOQ;Beta price [USD];Beta MOQ\nBW/1;1,10;0,90;100;1,05;10\n"
+    open_plan = run(text, existing="replace")
+    assert open_plan.sheet.obstacle(without_refused=True) == "1 question is open"
+    assert show("BW-1", place).part == BW1
+    plan = run(text, existing="replace", supplier="Beta, Alpha")
+    part = show("BW-1", place).part
+    assert states(plan) == {"BW-1": "changed"}
+    assert part == msgspec.structs.replace(
+        BW1, currency="USD", moq=10, breaks=(PriceBreak(quantity=1, price=Decimal("1.05")),)
+    )
+
+
+def test_terms_of_a_former_price_are_said_where_they_stay(run: Import) -> None:
+    """A list of prices alone may leave another supplier's day and smallest order beside them."""
+    run("MPN,price [EUR],moq,price_date\nBW/1,1.10,50,2026-01-05\n", existing="replace")
+    notices = run("MPN,price [EUR],moq\nBW/1,1.15,20\n", existing="replace").sheet.notices
+    assert "1 new price keeps the former price_date, which the list does not give" in notices
+    assert not any("former moq" in notice for notice in notices)
+
+
 def test_every_kind_of_part_comes_from_its_table(run: Import, place: str) -> None:
     """The shipped tables, imported as a list, are as they are; a changed cell changes its part."""
     for kind in PART_KINDS:

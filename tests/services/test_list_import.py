@@ -71,6 +71,20 @@ def test_a_matrix_of_wire_runs_is_one_step(tmp_path: Path) -> None:
     assert after(last).proposal.zones["Z1"].distance_m["Z2"] == 4.0
 
 
+def test_the_dry_run_says_every_value_and_the_former_one(tmp_path: Path) -> None:
+    """Of a run, a quantity and a placement, what is set and what stood there; two that contradict, with both values."""
+    (run,) = plan(tmp_path, "distances", "[mm],Z1,Z2\nZ1,,3250\nZ2,,\n").sheet.rows
+    (quantity,) = plan(tmp_path, "quantities", "module,part,quantity\nREAR,board,2.5 dm2\n").sheet.rows
+    (placement,) = plan(tmp_path, "placements", "load,on\nL2,REAR.U3.3\n").sheet.rows
+    (same,) = plan(tmp_path, "quantities", "module,part,quantity\nREAR,board,1.8 dm2\n").sheet.rows
+    assert (run.name, run.said.partition(" (was ")[0]) == ("Z1 to Z2", "distance 3.25 m")
+    assert (quantity.said, same.said) == ("quantity 2.5 dm2 (was 1.8 dm2)", "quantity 1.8 dm2")
+    assert placement.said == "on REAR.U3.3 (was REAR.U3.3; REAR.U3.4), joined none (was parallel)"
+    twice = plan(tmp_path, "distances", "[m],Z1,Z2\nZ1,,3.25\nZ2,4,\n")
+    assert twice.sheet.problems[0].field == "Z1 to Z2"
+    assert twice.sheet.problems[0].message == "distance 4 m, but distance 3.25 m in line 2"
+
+
 def test_placements_are_set(tmp_path: Path) -> None:
     """A load goes onto its channels; what is not there is refused with its line, and stops all."""
     found = plan(tmp_path, "placements", "load,on\nL3,REAR.U4.2\n")

@@ -48,6 +48,9 @@ class Answers(Base, frozen=True):
     subsystem: Annotated[str, Field("subsystem of rows of a list that has no column for it")] = ""
     kind: Annotated[str, Field("kind of the parts of a list that has no column for it")] = ""
     currency: Annotated[str, Field("currency of prices that do not say theirs")] = ""
+    supplier: Annotated[
+        str, Field("whose prices stand where several suppliers offer a part; several names in their order, with commas")
+    ] = ""
 
     @property
     def separator_sign(self) -> str | None:

@@ -1,7 +1,7 @@
 """Header text of a column to the field it holds, the unit of its bare numbers, and the mode or side it is for."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from typing import NamedTuple
 
@@ -53,6 +53,7 @@ class Header(NamedTuple):
         unit: Unit of bare numbers, or currency of prices; None where each cell has to say it.
         entry: Mode, side or order quantity for which the column is; empty where the field has one value.
         is_word: Whether it was recognised by a word that people use, and not by the key of the field.
+        group: Source of a column of prices, where a list has several beside each other; empty for any other column.
     """
 
     text: str
@@ -61,12 +62,14 @@ class Header(NamedTuple):
     unit: str | None = None
     entry: str = ""
     is_word: bool = False
+    group: str = ""
 
     @property
     def name(self) -> str:
         """What it was taken for, as a header that the program writes."""
         named = ".".join(part for part in (self.key, self.entry) if part)
-        return f"{named} [{self.unit}]" if self.unit else named
+        named = f"{named} [{self.unit}]" if self.unit else named
+        return f"{named} of {self.group}" if self.group else named
 
 
 class AmbiguousHeaderError(FieldError):
@@ -117,6 +120,19 @@ class Vocabulary:
         except FieldError:
             return False
         return True
+
+    def grouped(self, texts: Sequence[str]) -> dict[int, Header]:  # noqa: ARG002 - for lists that have some
+        """Return the columns, by their place, of fields that a list may have several times, once for each group."""
+        return {}
+
+    def told(self, text: str) -> Header:
+        """Recognise what a person says of a column: any header, or the name of a header that was recognised.
+
+        Raises:
+            AmbiguousHeaderError: It can mean several fields.
+            FieldError: It is no header.
+        """
+        return self.read(text)
 
     def near(self, text: str) -> tuple[str, ...]:
         """Return the keys of the fields that a single word of a text would mean: `Widerstand ?` is near resistance."""

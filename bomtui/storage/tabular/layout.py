@@ -59,6 +59,7 @@ def find_tables(sheet: Sheet, recognise: Recognise, header_row: int | None = Non
         return (_table(sheet, starts[0], after[0] if after else len(records), recognise),)
     found = list(_header_places(records, recognise)) or ([0] if records else [])
     places = [place for place in found if place - 1 not in found or not _is_second(sheet, place, recognise)]
+    places = [place - 1 if _is_below_another(sheet, place, recognise) else place for place in places]
     tables: list[Table] = []
     for number, place in enumerate(places):
         end = places[number + 1] if number + 1 < len(places) else len(records)
@@ -74,6 +75,18 @@ def _header_places(records: Sequence[Record], recognise: Recognise) -> Iterable[
         known = sum(map(recognise, filled))
         if known >= _LEAST_HEADERS and 2 * known >= len(filled):
             yield place
+
+
+def _is_below_another(sheet: Sheet, place: int, recognise: Recognise) -> bool:
+    """Tell the lower one of two rows of headers: a header stands above one of its empty cells."""
+    if not place or sheet.records[place - 1].fault or not _is_second(sheet, place, recognise):
+        return False
+    upper, lower = sheet.records[place - 1].cells, sheet.records[place].cells
+    cells = [*lower, *[""] * (len(upper) - len(lower))]
+    filled = sum(bool(cell.strip()) for cell in upper)
+    return filled >= _LEAST_HEADERS and any(
+        recognise(cell) for cell, below in zip(upper, cells, strict=False) if cell.strip() and not below.strip()
+    )
 
 
 def _is_second(sheet: Sheet, place: int, recognise: Recognise) -> bool:

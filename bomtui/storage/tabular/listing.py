@@ -228,10 +228,12 @@ def _recognise(listing: Listing, table: Table, vocabulary: Vocabulary) -> None:
     listing.header_texts = tuple(text.strip() for text in table.header)
     unused = dict(listing.answers.columns)
     spelling: dict[str, str] = {}
-    for number, text in enumerate(listing.header_texts, start=1):
-        told = _told(unused, text, number)
-        header = None
-        if told != IGNORE and (text or told):
+    told_of = [_told(unused, text, number) for number, text in enumerate(listing.header_texts, start=1)]
+    untold = ["" if told else text for text, told in zip(listing.header_texts, told_of, strict=True)]
+    grouped = vocabulary.grouped(untold)
+    for number, (text, told) in enumerate(zip(listing.header_texts, told_of, strict=True), start=1):
+        header = grouped.get(number - 1)
+        if header is None and told != IGNORE and (text or told):
             header = _header(listing, vocabulary, text, told, number)
         if header is not None and header.entry and header.info is not None and header.info.refers_to:
             first = spelling.setdefault(header.entry.casefold(), header.entry)
@@ -265,7 +267,8 @@ def _told(unused: dict[str, str], text: str, number: int) -> str:
 
 def _header(listing: Listing, vocabulary: Vocabulary, text: str, told: str, number: int) -> Header | None:
     try:
-        return vocabulary.read(told or text)._replace(text=text or f"#{number}")
+        header = vocabulary.told(told) if told else vocabulary.read(text)
+        return header._replace(text=text or f"#{number}")
     except AmbiguousHeaderError as error:
         sentence = f"the column {shown(text)} can be several things: {', '.join(error.choices)}; which one?"
         listing.questions.append(Question("columns", sentence, text, (*error.choices, IGNORE)))
@@ -395,14 +398,14 @@ def check_columns(listing: Listing, required: Sequence[str], unread: Collection[
         unread: Keys of fields that nothing is taken from, which may stand twice.
     """
     before = len(listing.problems)
-    columns: dict[tuple[str, str], tuple[str, int]] = {}
+    columns: dict[tuple[str, str, str], tuple[str, int]] = {}
     for number, header in enumerate(listing.headers, start=1):
         if header is None or header.key in unread:
             continue
-        key = (header.key, header.entry)
+        key = (header.key, header.entry, header.group)
         first = columns.setdefault(key, (header.text, number))
         if first[1] != number:
-            named = ".".join(filter(None, key))
+            named = ".".join(filter(None, key[:2]))
             both = f"{shown(first[0])} and {shown(header.text)}"
             listing.problem(listing.header_line, f"expected one column for {named}, found {both}")
             where = f"column {first[1]} ({first[0]}) and column {number} ({header.text})"
@@ -410,7 +413,7 @@ def check_columns(listing: Listing, required: Sequence[str], unread: Collection[
             choices = (f"#{first[1]}={IGNORE}", f"#{number}={IGNORE}")
             listing.questions.append(Question("columns", sentence, header.text, choices))
     for wanted in required:
-        if (wanted, "") not in columns:
+        if (wanted, "", "") not in columns:
             written = ", ".join(map(shown, listing.header_texts[:_SHOWN_CELLS]))
             listing.problem(listing.header_line, f"expected a column with the header {wanted}, found {written}")
     return len(listing.problems) == before

@@ -21,11 +21,13 @@ class RowPrices:
         rungs: Unit price by the order quantity from which it holds.
         missing: What stands in a cell that says that there is no price.
         remarks: What deserves a look, one sentence each.
+        is_missed: Whether it is to be said where there is none.
     """
 
     def __init__(self, listing: Listing) -> None:
         self.rungs: dict[int, Decimal] = {}
         self.missing = ""
+        self.is_missed = True
         self.remarks: list[str] = []
         self._listing = listing
         self._currencies: set[str] = set()

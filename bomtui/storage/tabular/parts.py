@@ -16,13 +16,15 @@ from bomtui.model.part import Part
 from bomtui.storage.field_text import FieldError, read_field, shown
 from bomtui.storage.problems import Problem, in_file_order
 from bomtui.storage.tabular.answers import EMPTY, Answers, Question
-from bomtui.storage.tabular.header import PRICE_KEYS, Vocabulary
+from bomtui.storage.tabular.header import PRICE_KEYS
 from bomtui.storage.tabular.listing import Cell, Listing, check_columns, open_listing
+from bomtui.storage.tabular.offers import Offers
 from bomtui.storage.tabular.part_prices import RowPrices, read_plain
 from bomtui.storage.tabular.record import Mark, Record
 from bomtui.storage.tabular.refs_text import read_references
+from bomtui.storage.tabular.source_columns import PartVocabulary
 from bomtui.storage.tabular.value_text import DIMENSION_OF_LETTERS, Value, read_value
-from bomtui.storage.tabular.words import NOT_FITTED_WORDS, PART_WORDS
+from bomtui.storage.tabular.words import NOT_FITTED_WORDS
 
 _DEFUSE_MARK = "'"
 _HYPHENS = str.maketrans(dict.fromkeys("\u2010\u2011\u2012\u2212", "-"))
@@ -66,7 +68,7 @@ _COMPUTED = frozenset(
     ("line", "modules", "need", "order_base", "order", "line_price", "excess_per_year", "supplier", "sku", "section")
 )  # fmt: skip
 
-PART_HEADERS = Vocabulary((*field_table(ListedPart), *_PART_FIELDS), (), PART_WORDS)
+PART_HEADERS = PartVocabulary((*field_table(ListedPart), *_PART_FIELDS))
 """The headers of a parts list or price list."""
 
 
@@ -143,10 +145,12 @@ class _Parts:
         rows: list[PartRow] = []
         if listing.header_texts and self._is_readable():
             self._is_ours = _written_by_us(listing.header_texts)
-            for record in listing.records:
-                row = self._row(record)
+            offers = Offers(listing)
+            for record in () if offers.is_open else listing.records:
+                row = self._row(record, offers)
                 if row is not None:
                     rows.append(row)
+            offers.say_left_out()
         return PartsResult(
             rows=tuple(rows),
             problems=in_file_order(listing.problems),
@@ -175,10 +179,12 @@ class _Parts:
             return False
         return check_columns(listing, (), _COMPUTED)
 
-    def _row(self, record: Record) -> PartRow | None:
+    def _row(self, record: Record, offers: Offers) -> PartRow | None:
         listing = self._listing
         before = len(listing.problems)
-        cells = listing.cells(record)
+        cells, remark = offers.chosen(record, listing.cells(record))
+        if cells is None:
+            return None
         by_key = {cell.header.key: cell for cell in cells if not cell.header.entry}
         name = next((by_key[key].text for key in ("mpn", "refs", "part") if key in by_key), "")
         if "refs" in by_key and "mpn" in by_key and by_key["mpn"].mark is not None:
@@ -195,6 +201,9 @@ class _Parts:
                 listing.problem(record.line, str(error), shown(cell.header.text), error, name)
         if len(listing.problems) > before:
             return None
+        if remark:
+            prices.is_missed = False
+            self._doubt(record.line, remark, name)
         row = self._built(record, by_key, values, prices, name)
         return row if len(listing.problems) == before else None
 
@@ -378,7 +387,7 @@ class _Parts:
         has_prices = any(
             header is not None and header.key in {"unit_price", "breaks"} for header in self._listing.headers
         )
-        if has_prices and not prices.rungs:
+        if has_prices and not prices.rungs and prices.is_missed:
             found = f" ({prices.missing})" if prices.missing else ""
             self._doubt(line, f"the row has no price{found}; it stays unknown", name)
 

@@ -61,6 +61,12 @@ PART_WORDS: Mapping[str, str] = {
 }
 """Words of a parts list or price list by field key."""
 
+OFFER_WORDS: Mapping[str, str] = {
+    "price_date": "date|price as of|date of price|datum|stand|preisstand",
+    "price_valid_to": "valid to|valid until|gültig bis|gueltig bis",
+}
+"""Further words of a column that is of one source among several, by field key."""
+
 TOTAL_WORDS = frozenset(
     (
         "total", "totals", "sum", "subtotal", "grand total", "summe", "gesamt", "gesamtsumme", "zwischensumme",

@@ -29,6 +29,8 @@ _ONE: dict[Listed, str] = {
 QUESTIONS, COLUMNS = "questions", "columns"
 _STATE_MARKS: dict[str, Mark] = {"new": "ok", "changed": "check", "kept": "note", "as it is": ""}
 _ANSWERS_SUFFIX = ".answers.json"
+_FIELDS_WIDTH = 40
+"""Leaves room for the other columns in a screen of 80; the line below says all of it."""
 
 
 def incoming_report(
@@ -151,9 +153,10 @@ def _rows(sheet: Sheet, what: Listed) -> ReportPage:
         ReportLine(
             f"r{number}",
             0,
-            (row.name, str(row.line), ", ".join(row.changes)),
+            (row.name, str(row.line), row.said or ", ".join(row.changes)),
             mark=_STATE_MARKS[row.state],
             word=row.state,
+            sentence=row.said,
         )
         for number, row in enumerate(sheet.rows)
     )
@@ -161,7 +164,7 @@ def _rows(sheet: Sheet, what: Listed) -> ReportPage:
     columns = (
         ReportColumn(one.capitalize()),
         ReportColumn("Line", align="right"),
-        ReportColumn("Fields", max_width=60),
+        ReportColumn("Fields", max_width=_FIELDS_WIDTH),
     )
     return ReportPage(what, columns, lines, state_title="Becomes", empty=f"No {one} could be taken.")
 

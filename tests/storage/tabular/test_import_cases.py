@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec import structs
 
 from bomtui.storage.problems import Problem
 from bomtui.storage.proposal.read import read_proposal
@@ -21,8 +22,8 @@ EXPECTED: dict[str, Any] = json.loads((CASES / "expected.json").read_text(encodi
 LISTS = [name for name, case in EXPECTED.items() if case["kind"] in {"parts_list", "price_list"}]
 ASKED = {
     "p04_preamble_and_two_tables.csv": Answers(header_row=20),
-    "p05_two_row_header_two_suppliers.csv": Answers(columns={"#6": IGNORE, "#8": IGNORE}),
-    "p14_merged_header_hidden_sheet.xlsx": Answers(columns={"#8": IGNORE}),
+    "p05_two_row_header_two_suppliers.csv": Answers(supplier="Beta"),
+    "p14_merged_header_hidden_sheet.xlsx": Answers(supplier="Supplier A"),
 }
 """Trials that are asked, with an answer: table, supplier Beta, Supplier A."""
 SUPPLIERS = {"p05_two_row_header_two_suppliers.csv": "Beta", "p14_merged_header_hidden_sheet.xlsx": "Supplier A"}
@@ -37,7 +38,7 @@ def read(name: str, answers: Answers | None = None) -> PartsResult:
     """Read a trial with what the person has said beforehand."""
     currency = EXPECTED[name].get("options", {}).get("default_currency", "")
     asked = answers or ASKED.get(name, Answers())
-    return read_parts(CASES / name, Answers(currency=currency, columns=asked.columns, header_row=asked.header_row))
+    return read_parts(CASES / name, structs.replace(asked, currency=currency))
 
 
 def reported(found: tuple[Problem, ...], line: int) -> str:
@@ -146,8 +147,8 @@ def test_totals_and_rows_left_out(name: str) -> None:
     ("name", "about", "words"),
     [
         ("p04_preamble_and_two_tables.csv", "header_row", "line 8"),
-        ("p05_two_row_header_two_suppliers.csv", "columns", "Unit Price / Alpha"),
-        ("p14_merged_header_hidden_sheet.xlsx", "columns", "Supplier A / Price EUR"),
+        ("p05_two_row_header_two_suppliers.csv", "supplier", "Alpha, Beta"),
+        ("p14_merged_header_hidden_sheet.xlsx", "supplier", "Supplier A, Supplier B"),
         ("p18_same_header_twice.csv", "columns", "column 2 (Qty) and column 6 (Qty)"),
     ],
 )

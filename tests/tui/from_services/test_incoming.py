@@ -118,6 +118,22 @@ def test_parts_go_into_the_catalog_and_not_the_proposal(
     assert isinstance(refused, Refused)
 
 
+def test_whose_prices_stand_is_asked_with_the_names_of_the_list(
+    source: SessionSource, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The question has its choices, and what a column was taken for can be said of it once more."""
+    monkeypatch.setenv(PLACE_VARIABLE, str(tmp_path / "catalog.sqlite"))
+    text = "MPN,kind,Alpha price [EUR],Beta price [USD]\nQQ-1,fet,1.20,1.30\n"
+    (tmp_path / "parts.csv").write_text(text, encoding="utf-8")
+    report = source.incoming("parts", "one", str(tmp_path / "parts.csv"), Answers())
+    assert isinstance(report, IncomingReport)
+    assert report.questions["questions", "q0"].choices == ("Alpha", "Beta", "Alpha, Beta", "Beta, Alpha")
+    columns = {f"#{number}": report.questions["columns", f"c{number}"].proposed for number in (3, 4)}
+    told = source.incoming("parts", "one", str(tmp_path / "parts.csv"), Answers(supplier="Beta", columns=columns))
+    assert isinstance(told, IncomingReport)
+    assert (told.obstacle, told.refused, told.has_something) == ("", 0, True)
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("size", [SMALL, LARGE])
 async def test_a_list_is_answered_and_taken_in_by_keys(path: Path, tmp_path: Path, size: tuple[int, int]) -> None:
