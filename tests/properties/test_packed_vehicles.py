@@ -89,7 +89,12 @@ def with_choice(snapshot: Snapshot) -> dict[str, Part]:
     )
     switch = parts["switch-1"]
     parts["switch-one"] = msgspec.structs.replace(
-        switch, channels=1, pin_needs={"channel": 1}, control_pins=1, analog_pins=0, breaks=times(switch, Decimal("0.3"))
+        switch,
+        channels=1,
+        pin_needs={"channel": 1},
+        control_pins=1,
+        analog_pins=0,
+        breaks=times(switch, Decimal("0.3")),
     )
     parts["case"] = msgspec.structs.replace(parts["case"], board_area_max_m2=0.06)
     return {key: msgspec.structs.replace(part, maker="Nobody", mpn=key) for key, part in parts.items()}
