@@ -145,7 +145,8 @@ class Hands:
         self.press(REDO * (self.steps + 1), "Nothing to do again.")
 
     def save(self) -> None:
-        """Save; there is something to save."""
+        """Save; there is something to save, and what a former save has said is gone once the screen is drawn."""
+        self.wait_for(lambda text: "Saved to " not in text)
         self.press(SAVE, "Saved to ")
 
     def quit(self) -> None:
