@@ -17,6 +17,9 @@ from bomtui.services.cheaper_chips import CheaperChips, ChipChange, cheaper_chip
 from bomtui.storage.shipped import read_shipped_catalog
 from tests.services.test_merge import reviewed
 
+# Whole variants are computed and reviewed for every change.
+pytestmark = pytest.mark.slow
+
 
 @cache
 def found(vehicle: str, variant: str, module: str) -> CheaperChips:

@@ -16,6 +16,9 @@ from bomtui.services.merge_modules_artefact import merge_modules_json
 from bomtui.services.merge_modules_words import changes, how
 from tests.services.test_merge import reviewed
 
+# Whole variants are tried set by set.
+pytestmark = pytest.mark.slow
+
 MODULES = ("DCOO", "DENG", "DNAV")
 
 

@@ -87,6 +87,7 @@ async def test_a_slow_answer_holds_up_no_key_and_is_dropped() -> None:
         assert "1 of 2" in screen_text(app)
 
 
+@pytest.mark.slow
 async def test_what_is_typed_ahead_meets_the_answer() -> None:
     """Enter behind a search opens a part of its answer and of no other list."""
     catalog = FakeCatalog(gates={"b": threading.Event()}, counts={"b": 1})
@@ -278,6 +279,7 @@ async def test_a_part_is_added_with_a_key_that_is_free() -> None:
         assert catalog.written == ["hx-9 mpn=HX-9"]
 
 
+@pytest.mark.slow
 async def test_the_catalog_takes_its_own_last_step_back() -> None:
     """What is taken back is told first; with nothing left that is said."""
     catalog = FakeCatalog()
@@ -308,6 +310,7 @@ async def test_doubles_lead_to_their_parts() -> None:
         await check_screen(pilot, PartScreen)
 
 
+@pytest.mark.slow
 async def test_frozen_parts_are_refreshed_from_the_working_screen() -> None:
     """R shows what differs; y takes the part and A all, each as a step of the proposal; escape leaves all as it was."""
     workplace = fake_workplace()

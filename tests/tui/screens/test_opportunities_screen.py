@@ -46,6 +46,7 @@ async def test_what_is_marked_is_one_step() -> None:
         await check_comes_true(pilot, lambda: "pack both" in source.asked, "all are taken")
 
 
+@pytest.mark.slow
 async def test_what_several_bring_together_is_said_first() -> None:
     """Several that together bring more than each says are taken by a second press only; a changed mark asks anew."""
     workplace = fake_workplace()
@@ -83,6 +84,7 @@ async def test_a_search_is_stopped() -> None:
         await check_seen(pilot, "Opportunities in zone, stopped")
 
 
+@pytest.mark.slow
 async def test_modules_are_searched_in_place_of_drivers_and_back() -> None:
     """M turns to modules and back; sets with a module in common are not both marked; several are one step."""
     app = app_with(fake_workplace())
