@@ -13,9 +13,10 @@ from bomtui.engine.price import rung_of
 from bomtui.model.fields import field_table
 from bomtui.model.ids import natural_key
 from bomtui.model.part import PART_KINDS, Part
-from bomtui.services.catalog_query import PRICE, asked_of, limit_of, order_of
+from bomtui.services.catalog_query import HOT, PRICE, asked_of, hot_rds_on_ohm, limit_of, order_of
 from bomtui.services.errors import BomtuiError, UnknownNameError
 from bomtui.services.part_words import kind_words
+from bomtui.services.present import value_text
 from bomtui.storage.catalog_place import shown_place
 from bomtui.storage.field_writing import is_left_out, write_field
 from bomtui.storage.shipped import read_shipped_catalog, shipped_catalog_hash
@@ -270,12 +271,16 @@ def _asked(part: Part, names: tuple[str, ...], quantity: int) -> tuple[tuple[str
     fields = dict(part_fields(part))
     rung, _ = rung_of(part.breaks, quantity)
     fields[PRICE] = "" if rung is None else f"{rung.price} {part.currency}"
+    hot_ohm = hot_rds_on_ohm(part)
+    fields[HOT] = "" if hot_ohm is None else value_text(hot_ohm, "resistance")
     # Of a parameter the value that the filter looked at: its side, or the one value that is given.
     return tuple((name, next((fields[key] for key in _sides(name) if fields.get(key)), "")) for name in names)
 
 
 def _sides(name: str) -> tuple[str, ...]:
     field, _, side = name.partition(".")
+    if name == HOT:
+        return (name,)
     return (name, f"{field}.typ", f"{field}.max") if side in {"", "max"} else (name, f"{field}.max")
 
 

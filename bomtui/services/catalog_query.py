@@ -1,7 +1,7 @@
 """Filters and orders of the catalog as people write them: `rds_on.max <= 10 mohm`, `price <= 1.20 EUR`, `-price`."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from bomtui.storage.catalog.filters import Limit, Order, Quantity
 
 PRICE = "price"
+HOT = "rds_on.hot"
 _FORM = re.compile(r"\s*(?P<name>[A-Za-z_.]+)\s*(?P<sign><=|>=|!=|=|<|>)\s*(?P<value>.*?)\s*")
 _MONEY = re.compile(r"(?P<amount>[0-9]+(?:\.[0-9]+)?)\s*(?P<currency>[A-Z]{3})")
 _MICRO = 1_000_000
@@ -42,7 +43,7 @@ def names() -> dict[str, Named]:
 
     A parameter is named with its side, `rds_on.max`; without it the typical value is meant.
     """
-    from bomtui.storage.catalog.filters import COLUMNS
+    from bomtui.storage.catalog.filters import COLUMNS, HOT_RDS_ON
     from bomtui.storage.catalog.tables import FILTERS
 
     by_field = {info.name: info for info in field_table(Part)}
@@ -55,7 +56,17 @@ def names() -> dict[str, Named]:
         found[f"{info.key}.{side}" if side else info.key] = Named(column, info)
         if side == "typ":
             found[info.key] = Named(column, info)
+    hot = replace(
+        by_field["rds_on_ohm"], key=HOT, help="largest on-resistance at 150 degC: that at 25 degC times hot_rds_on"
+    )
+    found[HOT] = Named(HOT_RDS_ON, hot)
     return found
+
+
+def hot_rds_on_ohm(part: Part) -> float | None:
+    """Return the largest on-resistance of a part at 150 degC [ohm]; None where an input of it is unknown."""
+    cold_ohm, ratio = part.rds_on_ohm.upper, part.hot_rds_on_ratio
+    return None if cold_ohm is None or ratio is None else cold_ohm * ratio
 
 
 def limit_of(text: str, quantity: int) -> "Limit":

@@ -5,7 +5,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from sqlalchemy import ColumnElement, and_, case, func, or_, select
+from sqlalchemy import ColumnElement, Float, and_, case, func, or_, select
+from sqlalchemy.ext.compiler import compiles
 
 from bomtui.storage.catalog.tables import FILTERS, PART, PRICE
 
@@ -27,6 +28,8 @@ _OTHER_SIDE = {
 }
 COLUMNS = (*TEXT_COLUMNS, *FILTERS)
 """Columns that may be filtered and ordered by."""
+HOT_RDS_ON = "rds_on_hot_ohm"
+"""Largest on-resistance at 150 degC, worked out while it is asked for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +46,24 @@ class PriceAt:
 
 
 Quantity = str | PriceAt
-"""A column of `COLUMNS`, or a price in whole micro-units."""
+"""A column of `COLUMNS`, `HOT_RDS_ON`, or a price in whole micro-units."""
+
+
+class _HotRatio(ColumnElement[float]):
+    """On-resistance at 150 degC over that at 25 degC, which stands among all that is known of a part."""
+
+    inherit_cache = True
+    type = Float()
+
+
+@compiles(_HotRatio, "sqlite")
+def _in_a_file(*_: object, **__: object) -> str:
+    return "json_extract(part.params, '$.hot_rds_on_ratio')"
+
+
+@compiles(_HotRatio, "postgresql")
+def _on_a_server(*_: object, **__: object) -> str:
+    return "CAST(CAST(part.params AS json) ->> 'hot_rds_on_ratio' AS double precision)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +123,8 @@ def expression(of: Quantity) -> ColumnElement[Any]:
             .limit(1)
         )
         return rung.scalar_subquery()
+    if of == HOT_RDS_ON:
+        return expression("rds_on_max_ohm") * _HotRatio()
     if of not in COLUMNS:
         raise KeyError(of)
     # Of a parameter of which one value is given this serves for both corners, as in every figure.

@@ -13,8 +13,19 @@ from hypothesis import strategies as st
 from bomtui.engine.price import rung_of
 from bomtui.model.parameter import Parameter
 from bomtui.model.part import Part
+from bomtui.services.catalog_query import hot_rds_on_ohm
 from bomtui.storage.catalog import Catalog, open_catalog
-from bomtui.storage.catalog.filters import COLUMNS, TEXT_COLUMNS, Limit, Mark, Order, PriceAt, Quantity, expression
+from bomtui.storage.catalog.filters import (
+    COLUMNS,
+    HOT_RDS_ON,
+    TEXT_COLUMNS,
+    Limit,
+    Mark,
+    Order,
+    PriceAt,
+    Quantity,
+    expression,
+)
 from bomtui.storage.catalog.tables import FILTERS
 from bomtui.storage.shipped import read_shipped_catalog
 
@@ -37,6 +48,8 @@ def value_of(key: str, part: Part, of: Quantity) -> Any:  # noqa: ANN401 - a num
     if isinstance(of, PriceAt):
         rung, _ = rung_of(part.breaks, of.quantity)
         return None if rung is None or part.currency != of.currency else int(rung.price * MICRO)
+    if of == HOT_RDS_ON:
+        return hot_rds_on_ohm(part)
     if of in {"key", "origin"}:
         return key if of == "key" else "shipped"
     field, side = FILTERS.get(of, (of, ""))
@@ -48,7 +61,7 @@ def value_of(key: str, part: Part, of: Quantity) -> Any:  # noqa: ANN401 - a num
 
 
 QUANTITIES = st.one_of(
-    st.sampled_from(COLUMNS),
+    st.sampled_from((*COLUMNS, HOT_RDS_ON)),
     st.builds(PriceAt, st.sampled_from([1, 60, 100, 5000, 10**6]), st.sampled_from(["EUR", "USD"])),
 )
 
