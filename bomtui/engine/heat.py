@@ -152,6 +152,19 @@ def switching_loss_w(
     return output_v * output_a * (1 / efficiency_ratio - 1) + input_v * quiescent_a
 
 
+@formula("cold_ohm * hot_ratio", "ohm", "definition of the hot factor, 150 degC over 25 degC")
+def hot_resistance_ohm(cold_ohm: float, hot_ratio: float) -> float:
+    """On-resistance at 150 degC.
+
+    Args:
+        cold_ohm: On-resistance at 25 degC [ohm].
+        hot_ratio: On-resistance at 150 degC over that at 25 degC.
+
+    Source: definition of the ratio.
+    """
+    return cold_ohm * hot_ratio
+
+
 @formula("(hot_ratio - 1) / 125", "1/K", "straight line from 25 to 150 degC (common practice)")
 def resistance_slope_per_k(hot_ratio: float) -> float:
     """Rise of the on-resistance per kelvin, over its value at 25 degC.

@@ -6,6 +6,8 @@ from decimal import Decimal
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
+from bomtui.engine.calc import PLAIN
+from bomtui.engine.heat import hot_resistance_ohm
 from bomtui.model.fields import FieldInfo, field_table
 from bomtui.model.part import Part
 from bomtui.services.errors import BomtuiError
@@ -65,8 +67,8 @@ def names() -> dict[str, Named]:
 
 def hot_rds_on_ohm(part: Part) -> float | None:
     """Return the largest on-resistance of a part at 150 degC [ohm]; None where an input of it is unknown."""
-    cold_ohm, ratio = part.rds_on_ohm.upper, part.hot_rds_on_ratio
-    return None if cold_ohm is None or ratio is None else cold_ohm * ratio
+    value = PLAIN(hot_resistance_ohm, cold_ohm=part.rds_on_ohm.upper, hot_ratio=part.hot_rds_on_ratio)
+    return value if isinstance(value, float) else None
 
 
 def limit_of(text: str, quantity: int) -> "Limit":

@@ -1,5 +1,7 @@
 """`bomtui explain`: a figure with its formula, inputs and fields."""
 
+import pytest
+
 from tests.cli.running import SWEEPER, Command
 
 
@@ -11,6 +13,7 @@ def test_a_figure_is_explained_down_to_its_fields(bomtui: Command) -> None:
     assert "<- parts.hs24-2x10.standby_current.typ" in result.out
 
 
+@pytest.mark.slow
 def test_the_value_is_that_of_the_rollup(bomtui: Command) -> None:
     """The explained value of a device is the one that the rollup prints."""
     figure = bomtui("explain", SWEEPER, "ZCEN:standby_a/max", "--format", "json").json

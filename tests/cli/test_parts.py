@@ -52,6 +52,7 @@ def test_what_cannot_be_taken(bomtui: Command, sweeper: Path) -> None:
     assert both.err[0].startswith("bomtui parts: expected --take KEY or --take-all, found both")
 
 
+@pytest.mark.slow
 def test_parts_that_would_help(bomtui: Command, sweeper: Path) -> None:
     """Without a finding the list of them; with one the parts, judged; with --take one step, after which it is gone."""
     arguments = ("parts", "remedies", sweeper, "--variant", "zone")

@@ -24,6 +24,7 @@ def bound_of(problem: Problem, prices: tuple[int, ...]) -> int:
     return checked_bound(problem, Certificate((prices,)), start, steps=1).cost
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("templated", [True, False])
 def test_adding_a_load_never_lowers_the_bound(*, templated: bool) -> None:
     """One more load of any kind, priced anew: the bound is no lower, but for a step of rounded prices."""

@@ -41,6 +41,7 @@ def _low(value: object) -> float | None:
     return rounded(low)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("sample", SAMPLES)
 def test_channels_are_all_listed(sample: tuple[str, str, str]) -> None:
     """Per module as many channels are used as the rollup counts, and used and spare ones are all that it has."""

@@ -98,6 +98,7 @@ def test_a_device_that_is_in_some_vehicles_shows_its_share_or_nothing(source: Se
     assert figures(view, "ZENG.U6")["needed in a year, average"].text == str(line.need)
 
 
+@pytest.mark.slow
 def test_without_rates_nothing_speaks_of_fitment(tmp_path: Path) -> None:
     """Where every vehicle has everything there is one cost, and it needs no word."""
     view = opened(SWEEPER, tmp_path).view(VARIANT)

@@ -60,6 +60,7 @@ def hostile_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+@pytest.mark.slow
 def test_the_payload_stands_in_the_file_and_changes_no_figure(hostile_folder: Path, tmp_path: Path) -> None:
     """The poisoning reaches titles, details and notes, and the parts still cost the same."""
     view = opened(hostile_folder, tmp_path).view("zone")

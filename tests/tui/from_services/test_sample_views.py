@@ -167,6 +167,7 @@ def test_a_junction_beyond_its_maximum_reads_as_the_limit(tmp_path: Path) -> Non
     ]
 
 
+@pytest.mark.slow
 @SAMPLE_VARIANTS
 def test_findings_are_counted_where_they_are(path: Path, variant: str, tmp_path: Path) -> None:
     """The vehicle counts every finding, a line those at it and inside it, and each finding leads to a line."""
@@ -180,6 +181,7 @@ def test_findings_are_counted_where_they_are(path: Path, variant: str, tmp_path:
     assert view.vehicle.word == f"{errors} error{'' if errors == 1 else 's'}"
 
 
+@pytest.mark.slow
 @SAMPLE_VARIANTS
 def test_a_line_without_finding_is_never_called_good(path: Path, variant: str, tmp_path: Path) -> None:
     """No line bears the sign of a pass: what was checked stands in the meter, not in a line."""
@@ -195,6 +197,7 @@ def test_a_sample_says_that_it_is_invented(tmp_path: Path) -> None:
     assert view.parts_list_path == "street_sweeper_zone_parts-list_DEMO-DATA.csv"
 
 
+@pytest.mark.slow
 @SAMPLE_VARIANTS
 def test_a_subsystem_counts_the_findings_at_what_carries_its_loads(path: Path, variant: str, tmp_path: Path) -> None:
     """What is wrong with a device is wrong for the loads on it, in the tree that does not show the device too."""
